@@ -1,0 +1,196 @@
+/**
+ * The model contract: a model is a typed object, and the same object as JSON. There is no formula string.
+ * The JSON form is checked against data-schemas/model.schema.json; this file is its type.
+ *
+ * `Row` is the type of one row of data: column names are then checked when the code is compiled.
+ */
+
+export type Columns<Row> = Extract<keyof Row, string>;
+
+export type Coding = 'reference' | 'sum' | 'helmert';
+
+/** A column as it stands: a number, or a factor when `levels` is given. The first level is the reference. */
+export interface ColumnTerm<Row> {
+  readonly column: Columns<Row>;
+  readonly levels?: readonly string[];
+  readonly coding?: Coding;
+}
+export interface PowerTerm<Row> {
+  readonly column: Columns<Row>;
+  readonly power: number;
+}
+/** The column minus its mean in each level of the group. */
+export interface WithinTerm<Row> {
+  readonly column: Columns<Row>;
+  readonly within: Columns<Row>;
+}
+/** The column's mean in each level of the group. */
+export interface BetweenTerm<Row> {
+  readonly column: Columns<Row>;
+  readonly between: Columns<Row>;
+}
+/** A natural cubic spline. */
+export interface SplineTerm<Row> {
+  readonly column: Columns<Row>;
+  readonly spline: { readonly degreesOfFreedom: number };
+}
+/** The product of columns (or of factors, level by level) named elsewhere in `fixed`. */
+export interface ProductTerm<Row> {
+  readonly product: readonly Columns<Row>[];
+}
+export type FixedTerm<Row> =
+  | 'intercept'
+  | ColumnTerm<Row>
+  | PowerTerm<Row>
+  | WithinTerm<Row>
+  | BetweenTerm<Row>
+  | SplineTerm<Row>
+  | ProductTerm<Row>;
+
+/** `{ column, level }` is the 0/1 indicator of one level of a factor. */
+export type RandomEffect<Row> =
+  | 'intercept'
+  | Columns<Row>
+  | { readonly product: readonly Columns<Row>[] }
+  | { readonly column: Columns<Row>; readonly level: string };
+
+export interface RandomTerm<Row> {
+  /** One column, or several for a group nested in others, outermost first. */
+  readonly group: Columns<Row> | readonly Columns<Row>[];
+  readonly effects: readonly RandomEffect<Row>[];
+  readonly covariance?: 'full' | 'diagonal';
+}
+
+export type Criterion = 'reml' | 'ml';
+export type DegreesOfFreedomMethod = 'kenward-roger' | 'satterthwaite' | 'residual' | 'normal';
+
+export interface Model<Row = Record<string, unknown>> {
+  readonly outcome: Columns<Row>;
+  readonly distribution?: 'normal' | 'binary' | 'ordinal' | 'count';
+  readonly fixed: readonly FixedTerm<Row>[];
+  readonly random?: readonly RandomTerm<Row>[];
+  readonly residual?: {
+    readonly variance?: 'constant' | { readonly by: Columns<Row> } | { readonly power: 'fitted' };
+    readonly correlation?:
+      | 'none'
+      | { readonly kind: 'ar1'; readonly group: Columns<Row>; readonly order: Columns<Row> };
+  };
+  /** Known weights: variance proportional to 1 / weight. */
+  readonly weights?: Columns<Row>;
+  readonly offset?: Columns<Row>;
+  readonly trials?: Columns<Row>;
+  readonly errorSd?: Readonly<Record<string, number | string>>;
+  readonly quadraturePoints?: number;
+  readonly criterion?: Criterion;
+  readonly inference?: {
+    readonly degreesOfFreedom?: DegreesOfFreedomMethod;
+    readonly level?: number;
+  };
+}
+
+/** Columns of equal length. A missing value is `null` (or NaN in a number column). */
+export type DataColumns = Readonly<Record<string, ArrayLike<number | string | boolean | null>>>;
+
+export interface Estimate {
+  readonly estimate: number;
+  readonly standardError: number;
+  readonly degreesOfFreedom: number | null;
+  readonly statistic: number;
+  readonly pValue: number;
+  readonly interval: readonly [number, number];
+}
+export interface FixedEstimate extends Estimate {
+  readonly term: string;
+}
+export interface RandomEstimate {
+  /** Outermost first, joined by ` / ` where nested. */
+  readonly group: string;
+  readonly effects: readonly string[];
+  readonly sd: readonly number[];
+  readonly correlation: readonly (readonly number[])[];
+}
+export interface EffectTest {
+  readonly effect: string;
+  readonly numeratorDf: number;
+  readonly denominatorDf: number | null;
+  readonly f: number;
+  readonly pValue: number;
+}
+export interface LevelPrediction {
+  readonly group: string;
+  readonly level: string;
+  readonly effects: readonly string[];
+  readonly values: readonly number[];
+  readonly conditionalSd: readonly number[];
+  readonly conditionalCovariance: readonly (readonly number[])[];
+}
+export interface Diagnosis {
+  readonly converged: boolean;
+  readonly gradientNorm: number;
+  /** In words: which variance is zero, which correlation is at plus or minus 1. */
+  readonly boundary: readonly string[];
+  readonly notes: readonly string[];
+}
+
+/** What `fit` prints with --json, key for key. */
+export interface FitResult {
+  readonly observations: number;
+  readonly groups: Readonly<Record<string, number>>;
+  readonly leftOut: readonly { readonly row: number; readonly why: string }[];
+  readonly fixed: readonly FixedEstimate[];
+  readonly covariance: readonly (readonly number[])[];
+  readonly random: readonly RandomEstimate[];
+  readonly residualSd: number;
+  readonly logLikelihood: number;
+  readonly criterion: { readonly kind: Criterion; readonly value: number };
+  readonly aic: number;
+  readonly bic: number;
+  readonly tests: readonly EffectTest[];
+  readonly predictions?: readonly LevelPrediction[];
+  readonly diagnosis: Diagnosis;
+}
+
+/** Why a model cannot be fitted to the data: the request is wrong, and how to put it right. */
+export interface ModelProblem {
+  readonly kind:
+    | 'unknown-column'
+    | 'one-level'
+    | 'too-many-effects'
+    | 'not-a-number'
+    | 'no-rows'
+    | 'collinear'
+    | 'constant-outcome'
+    | 'not-available'
+    | 'bad-model';
+  /** JSON path in the model, such as `/fixed/2/column`. */
+  readonly where: string;
+  readonly found: string;
+  readonly expected: string;
+  readonly remedy: string;
+}
+
+/** A weighted sum of fixed effects (by term name) and, when `random` is given, of one level's random effects. */
+export interface Combination {
+  readonly fixed: Readonly<Record<string, number>>;
+  readonly random?: readonly {
+    readonly group: string;
+    readonly level: string;
+    readonly weights: Readonly<Record<string, number>>;
+  }[];
+}
+
+/**
+ * A fitted model: the plain result, and questions that can be put to it.
+ * `combine` without random parts is a contrast of fixed effects with the model's own degrees of freedom;
+ * with random parts it is a prediction, and its standard error is that of the prediction error
+ * (fixed and random parts jointly, from the inverse of the mixed-model equations).
+ */
+export interface Fit {
+  readonly model: Model;
+  readonly result: FitResult;
+  combine(combination: Combination, level?: number): Estimate;
+}
+
+export type FitOutcome =
+  | { readonly ok: true; readonly fit: Fit }
+  | { readonly ok: false; readonly problems: readonly ModelProblem[] };

@@ -1,0 +1,103 @@
+/** A Finding: the whole answer of a study, as plain data. The same inputs give the same bytes. */
+
+export type Verdict = 'meaningful' | 'too-small-to-matter' | 'opposite' | 'cannot-tell';
+
+export interface FindingEstimate {
+  /** A name in words, such as `drill effect at post, full swings`. */
+  readonly name: string;
+  readonly value: number | null;
+  readonly interval: readonly [number | null, number | null];
+  readonly level: number;
+  readonly unit: string;
+  readonly degreesOfFreedom: number | null;
+  /** What the number means, in one plain sentence. */
+  readonly meaning: string;
+}
+
+export interface LeftOut {
+  /** The table, and the ids (at most all of them; never cut). */
+  readonly table: string;
+  readonly ids: readonly string[];
+  readonly count: number;
+  readonly why: string;
+}
+
+export interface Check {
+  readonly name: string;
+  readonly outcome: 'good' | 'look' | 'bad' | 'not-possible';
+  readonly words: string;
+}
+
+export interface Sensitivity {
+  readonly name: string;
+  readonly what: string;
+  readonly estimate: FindingEstimate | null;
+  readonly verdict: Verdict;
+  readonly words: string;
+}
+
+export interface SmallestChange {
+  readonly value: number;
+  readonly unit: string;
+  readonly from: 'plan' | 'default';
+  readonly why: string;
+  /** Which way is better: +1 more, -1 less, 0 neither is better in itself. */
+  readonly goodDirection: 1 | -1 | 0;
+}
+
+export interface Planned {
+  readonly planned: boolean;
+  readonly words: string;
+}
+
+export interface Provenance {
+  readonly package: string;
+  readonly version: string;
+  /** POSIX path relative to the dataset folder, in order of path. */
+  readonly inputs: readonly { readonly file: string; readonly sha256: string }[];
+  readonly definitions: readonly { readonly metric: string; readonly version: string }[];
+  readonly seed: number | null;
+  /** The newest date in the data (YYYY-MM-DD): a date without a time zone, so the bytes do not depend on the day. */
+  readonly date: string;
+}
+
+export interface Finding<Tables = unknown> {
+  readonly study: string;
+  readonly question: string;
+  readonly answer: string;
+  readonly verdict: Verdict;
+  /** The first one answers the question. */
+  readonly estimates: readonly FindingEstimate[];
+  readonly smallestChange: SmallestChange | null;
+  readonly metric: {
+    readonly column: string;
+    readonly label: string;
+    readonly unit: string;
+    readonly meaning: string;
+  };
+  readonly design: {
+    readonly kind: string;
+    readonly words: string;
+    readonly golfers: number;
+    readonly sessions: number;
+    readonly swings: number;
+    readonly arms: readonly {
+      readonly arm: string;
+      readonly role: 'drill' | 'control';
+      readonly golfers: number;
+      readonly sessions: number;
+      readonly swings: number;
+    }[];
+  };
+  readonly leftOut: readonly LeftOut[];
+  readonly model: { readonly words: string; readonly objects: readonly unknown[] };
+  readonly checks: readonly Check[];
+  readonly sensitivity: readonly Sensitivity[];
+  readonly cautions: readonly string[];
+  readonly planned: Planned;
+  readonly provenance: Provenance;
+  /** What the figures and tables of the page are drawn from; its shape belongs to the study. */
+  readonly tables: Tables;
+  /** Warnings about the data or the method that a reader must see, in words. */
+  readonly warnings: readonly string[];
+}
