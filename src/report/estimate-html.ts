@@ -1,0 +1,70 @@
+import type { FindingEstimate } from '../studies/finding.ts';
+import { escapeMarkup } from './escape.ts';
+import {
+  decimalsFor,
+  formatChange,
+  formatInterval,
+  formatLevel,
+  formatNumber,
+  unitSuffix,
+} from './numbers.ts';
+
+/** Decimals for an estimate: two figures of its interval's half-width. */
+export function estimateDecimals(estimate: FindingEstimate): number {
+  const [low, high] = estimate.interval;
+  if (low !== null && high !== null && high > low) return decimalsFor((high - low) / 2, 3);
+  return decimalsFor(estimate.value === null ? null : Math.abs(estimate.value) / 10, 3);
+}
+
+/** A spread and a probability have no direction; a change or an effect does. */
+const unsigned = /^(sd|spread|standard deviation|chance|probability|share|reliab)/i;
+
+/** `+6.2°`, or why there is none. */
+export function estimateValue(estimate: FindingEstimate): string {
+  if (estimate.value === null) return 'not estimable';
+  const show = unsigned.test(estimate.name) ? formatNumber : formatChange;
+  return show(estimate.value, estimateDecimals(estimate)) + unitSuffix(estimate.unit);
+}
+
+/** `+3.1 to +9.3°`. */
+export function estimateRange(estimate: FindingEstimate): string {
+  return formatInterval(
+    estimate.interval,
+    estimate.unit,
+    estimateDecimals(estimate),
+    !unsigned.test(estimate.name),
+  );
+}
+
+/** Machine values of an estimate as data attributes. */
+export function estimateData(estimate: FindingEstimate): string {
+  const [low, high] = estimate.interval;
+  return `data-value="${estimate.value ?? ''}" data-low="${low ?? ''}" data-high="${high ?? ''}" data-unit="${escapeMarkup(estimate.unit)}"`;
+}
+
+/** Two columns: what it is and means; the number with its interval. */
+export function estimatesTableHtml(estimates: readonly FindingEstimate[], caption: string): string {
+  const rows = estimates.map((estimate) => {
+    const df = estimate.degreesOfFreedom;
+    const range = estimateRange(estimate);
+    const fine = df === null ? '' : `<span class="fine">${formatNumber(df, 1)} degrees of freedom</span>`;
+    const between =
+      range === '–'
+        ? '<span class="range">no interval</span>'
+        : `<span class="range">${range}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
+    return (
+      `<tr><th scope="row"><span class="name">${escapeMarkup(capital(estimate.name))}</span>` +
+      `<span class="meaning">${escapeMarkup(estimate.meaning)}</span></th>` +
+      `<td ${estimateData(estimate)}><span class="value">${estimateValue(estimate)}</span>${between}${fine}</td></tr>`
+    );
+  });
+  return (
+    `<table class="results"><caption>${escapeMarkup(caption)}</caption>` +
+    `<thead><tr><th scope="col">What</th><th scope="col">Estimate</th></tr></thead>\n<tbody>\n${rows.join('\n')}\n</tbody></table>`
+  );
+}
+
+/** The text with its first letter raised. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,202 @@
+import { escapeMarkup } from './escape.ts';
+import type { Annotation, Figure, Shape, Trace } from './figure.ts';
+import { axisOf, extent, type Frame, figureFrame, type Panel, position, sizes } from './figure-frame.ts';
+import { colour, cssColour, paletteCss } from './palette.ts';
+import { barMark, lineMark, px, stroke, symbolMark, textMark } from './svg-marks.ts';
+import { textWidth } from './text-width.ts';
+
+export const fontFamily =
+  "system-ui,-apple-system,'Segoe UI',Roboto,'Helvetica Neue','Noto Sans','Liberation Sans',Arial,sans-serif";
+
+/** Width in px of the figure's wide form: what a page's column holds. */
+export const wideWidth = 700;
+/** Width in px of its form for a phone. */
+export const narrowWidth = 328;
+
+export interface FigureSvgOptions {
+  /** In px; below 480 the figure's narrow layout is used. Default 700. */
+  readonly width?: number;
+  /** With its own colours and background, to stand as a file; default true. */
+  readonly standalone?: boolean;
+}
+
+function shapeSvg(frame: Frame, shape: Shape): string {
+  const [x0, x1] = [shape.x0, shape.x1].map((v) => position(frame, shape.xref, 'x', v)) as [number, number];
+  const [y0, y1] = [shape.y0, shape.y1].map((v) => position(frame, shape.yref, 'y', v)) as [number, number];
+  const line = shape.line === undefined ? '' : stroke(shape.line);
+  if (shape.type === 'line')
+    return `<path class="rule" d="M${px(x0)} ${px(y0)}L${px(x1)} ${px(y1)}" ${line}/>`;
+  const paint = shape.fillcolor === undefined ? 'none' : cssColour(shape.fillcolor);
+  return `<rect class="zone" x="${px(Math.min(x0, x1))}" y="${px(Math.min(y0, y1))}" width="${px(Math.abs(x1 - x0))}" height="${px(Math.abs(y1 - y0))}" style="fill:${paint}"/>`;
+}
+
+function annotationSvg(frame: Frame, note: Annotation): string {
+  const x = position(frame, note.xref, 'x', note.x) + (note.xshift ?? 0);
+  const y = position(frame, note.yref, 'y', note.y) - (note.yshift ?? 0);
+  const { size, color, weight } = note.font;
+  const rest = (note.text.split('\n').length - 1) * size * 1.3;
+  const baseline = { top: size * 0.95, middle: size * 0.36 - rest / 2, bottom: -size * 0.28 - rest }[
+    note.yanchor
+  ];
+  const anchor = ({ left: 'start', center: 'middle', right: 'end' } as const)[note.xanchor];
+  return textMark(note.text, x, y + baseline, {
+    size,
+    color,
+    anchor,
+    ...(weight === undefined ? {} : { weight }),
+  });
+}
+
+/** The labels of an x axis that have room: a label that would touch the one before it is left out. */
+function xLabels(frame: Frame, id: string, y: number): string {
+  const { tickvals, ticktext } = axisOf(frame.layout, id);
+  let free = Number.NEGATIVE_INFINITY;
+  let svg = '';
+  for (const [k, value] of tickvals.entries()) {
+    const text = ticktext[k] ?? '';
+    const at = position(frame, id, 'x', value);
+    const half = textWidth(text, sizes.tick) / 2;
+    if (text === '' || at - half < free) continue;
+    free = at + half + 4;
+    svg += textMark(text, at, y + sizes.tick + 5, { size: sizes.tick, color: colour.soft, anchor: 'middle' });
+  }
+  return svg;
+}
+
+function axesSvg(frame: Frame, panel: Panel): string {
+  const [x, y] = [axisOf(frame.layout, panel.x), axisOf(frame.layout, panel.y)];
+  const [left, right] = extent(frame, panel.x);
+  const [bottom, top] = extent(frame, panel.y);
+  const grid = stroke({ color: colour.rule, width: 1 });
+  const zero = stroke({ color: colour.zoneEdge, width: 1 });
+  let svg = '';
+  const vertical = (value: number, style: string): string => {
+    const at = px(position(frame, panel.x, 'x', value));
+    return `<path class="grid" d="M${at} ${px(top)}V${px(bottom)}" ${style}/>`;
+  };
+  const level = (value: number, style: string): string => {
+    const at = px(position(frame, panel.y, 'y', value));
+    return `<path class="grid" d="M${px(left)} ${at}H${px(right)}" ${style}/>`;
+  };
+  if (x.showgrid !== false) for (const value of x.tickvals) svg += vertical(value, grid);
+  if (y.showgrid !== false) for (const value of y.tickvals) svg += level(value, grid);
+  if (x.zeroline === true) svg += vertical(0, zero);
+  if (y.zeroline === true) svg += level(0, zero);
+  svg += xLabels(frame, panel.x, bottom);
+  for (const [k, value] of y.tickvals.entries()) {
+    const at = position(frame, panel.y, 'y', value) + sizes.tick * 0.35;
+    svg += textMark(y.ticktext[k] ?? '', left - 8, at, {
+      size: sizes.tick,
+      color: colour.soft,
+      anchor: 'end',
+    });
+  }
+  const title = { size: sizes.title, color: colour.soft };
+  if (x.title !== undefined) {
+    const under =
+      bottom + Math.max(0, ...x.ticktext.map((t) => t.split('\n').length)) * sizes.tick * 1.3 + 22;
+    svg += textMark(x.title.text, (left + right) / 2, under, { ...title, anchor: 'middle' });
+  }
+  if (y.title !== undefined) {
+    const from = (axisOf(frame.layout, panel.x).domain?.[0] ?? 0) === 0 ? 2 : left;
+    svg += textMark(y.title.text, from, top - 10, { ...title, anchor: 'start' });
+  }
+  return svg;
+}
+
+function traceSvg(frame: Frame, trace: Trace, index: number): string {
+  const [xId, yId] = [trace.xaxis ?? 'x', trace.yaxis ?? 'y'];
+  const at = trace.x.map((x, k): readonly [number, number] | null => {
+    const y = trace.y[k] ?? null;
+    return x === null || y === null ? null : [position(frame, xId, 'x', x), position(frame, yId, 'y', y)];
+  });
+  let svg = trace.mode === 'markers' ? '' : lineMark(trace, at);
+  for (const [k, point] of at.entries()) {
+    if (point === null) continue;
+    for (const along of ['x', 'y'] as const) {
+      const bar = along === 'x' ? trace.error_x : trace.error_y;
+      const value = trace[along][k];
+      if (bar === undefined || value === null || value === undefined) continue;
+      const id = along === 'x' ? xId : yId;
+      const from = position(frame, id, along, value - (bar.arrayminus[k] ?? 0));
+      const to = position(frame, id, along, value + (bar.array[k] ?? 0));
+      svg += barMark(bar, along, from, to, along === 'x' ? point[1] : point[0], k);
+    }
+  }
+  for (const [k, point] of at.entries()) {
+    if (point === null || trace.marker === undefined || trace.mode === 'lines') continue;
+    svg += symbolMark(trace.marker, point[0], point[1], trace.hovertext?.[k]);
+  }
+  const faint = trace.opacity === undefined ? '' : ` opacity="${trace.opacity}"`;
+  return `<g class="trace" data-trace="${index}"${faint}>${svg}</g>`;
+}
+
+function legendSvg(frame: Frame): string {
+  let svg = '';
+  for (const { trace, x, y } of frame.legend) {
+    const bar = trace.error_x ?? trace.error_y;
+    if (trace.mode !== 'markers' && trace.line !== undefined) {
+      svg += `<path d="M${px(x)} ${px(y)}h20" ${stroke(trace.line)}/>`;
+    } else if (bar !== undefined) {
+      svg += `<path d="M${px(x)} ${px(y)}h20" ${stroke({ color: bar.color, width: bar.thickness })}/>`;
+    }
+    if (trace.mode !== 'lines' && trace.marker !== undefined) {
+      svg += symbolMark({ ...trace.marker, size: Math.min(9, trace.marker.size) }, x + 10, y);
+    }
+    svg += textMark(trace.name, x + 26, y + 4.5, { size: sizes.legend, color: colour.ink, anchor: 'start' });
+  }
+  return svg;
+}
+
+/**
+ * A figure as a static SVG: the same numbers, places, words and colours as the interactive one. The text
+ * alternative is its `<desc>`. The same figure gives the same bytes.
+ *
+ * Throws an Error where the figure uses an axis that its layout lacks, or its id is not fit for markup.
+ * @example figureSvg(figure).startsWith('<svg') // true
+ */
+export function figureSvg(figure: Figure, options: FigureSvgOptions = {}): string {
+  const { width = wideWidth, standalone = true } = options;
+  if (!/^[A-Za-z][A-Za-z0-9-]*$/.test(figure.id)) {
+    throw new Error(`figureSvg: the id '${figure.id.slice(0, 40)}' must be letters, digits and hyphens`);
+  }
+  const frame = figureFrame(figure, width);
+  const id = `${figure.id}-${width}`;
+  const shapes = frame.layout.shapes ?? [];
+  const drawShapes = (layer: Shape['layer']): string =>
+    shapes
+      .filter((shape) => shape.layer === layer)
+      .map((shape) => shapeSvg(frame, shape))
+      .join('');
+  const clips = frame.panels.map(({ x, y }) => {
+    const [[left, right], [bottom, top]] = [extent(frame, x), extent(frame, y)];
+    return `<clipPath id="${id}-${x}-${y}"><rect x="${px(left - 6)}" y="${px(top - 6)}" width="${px(right - left + 12)}" height="${px(bottom - top + 12)}"/></clipPath>`;
+  });
+  const traces = frame.panels.map(({ x, y }) => {
+    const own = figure.data
+      .map((trace, k) =>
+        (trace.xaxis ?? 'x') === x && (trace.yaxis ?? 'y') === y ? traceSvg(frame, trace, k) : '',
+      )
+      .join('');
+    return `<g clip-path="url(#${id}-${x}-${y})">${own}</g>`;
+  });
+  return [
+    `<svg xmlns="http://www.w3.org/2000/svg" id="${id}" viewBox="0 0 ${width} ${frame.height}" width="${width}" height="${frame.height}" role="img" aria-labelledby="${id}-title ${id}-desc" font-family="${fontFamily}">`,
+    `<title id="${id}-title">${escapeMarkup(figure.title)}</title>`,
+    `<desc id="${id}-desc">${escapeMarkup(figure.description)}</desc>`,
+    standalone ? `<style>${paletteCss(':root').replaceAll('\n', ' ')}</style>` : '',
+    `<defs>${clips.join('')}</defs>`,
+    standalone
+      ? `<rect width="${width}" height="${frame.height}" style="fill:${cssColour(colour.paper)}"/>`
+      : '',
+    drawShapes('below'),
+    frame.panels.map((panel) => axesSvg(frame, panel)).join(''),
+    drawShapes('above'),
+    ...traces,
+    (frame.layout.annotations ?? []).map((note) => annotationSvg(frame, note)).join(''),
+    legendSvg(frame),
+    '</svg>',
+  ]
+    .filter((part) => part !== '')
+    .join('\n');
+}

@@ -1,0 +1,72 @@
+import type { Finding, Verdict } from '../studies/finding.ts';
+import { escapeMarkup } from './escape.ts';
+import { estimateData, estimateRange, estimateValue } from './estimate-html.ts';
+import { formatCount, formatLevel, formatQuantity } from './numbers.ts';
+import { verdictWords } from './verdict-words.ts';
+
+/** Where the interval lies against the zone, as a small sign: a shape for those who do not see the colour. */
+const signs: Readonly<Record<Verdict, string>> = {
+  meaningful: '<path d="M4 12.5 10 18 20 6.5" fill="none" stroke="var(--drill)" stroke-width="3"/>',
+  'too-small-to-matter':
+    '<path d="M7 5v14M17 5v14M9.5 12h5" fill="none" stroke="var(--zoneEdge)" stroke-width="3"/>',
+  opposite:
+    '<path d="M12 4v15M5.5 12.5 12 19l6.5-6.5" fill="none" stroke="var(--control)" stroke-width="3"/>',
+  'cannot-tell':
+    '<path d="M3 12h4M10 12h4M17 12h4" fill="none" stroke="var(--zoneEdge)" stroke-width="3.5"/>',
+};
+
+function fact(name: string, value: string, more: string, data = ''): string {
+  return `<div><dt>${name}</dt><dd ${data}>${value}<small>${more}</small></dd></div>`;
+}
+
+/** What a reader must know before the answer is used: in a box of its own, or nothing. */
+export function warningsHtml(warnings: readonly string[]): string {
+  if (warnings.length === 0) return '';
+  const items = warnings.map((warning) => `<li>${escapeMarkup(warning)}</li>`).join('');
+  return `<div class="note"><p><b>Read this first</b></p><ul>${items}</ul></div>`;
+}
+
+/**
+ * The answer as a block of HTML: verdict in words, the sentence, the estimate with its interval, the smallest
+ * change that matters, how many were tested, and whether it was planned. For the head of a page or a cell of
+ * a notebook; it brings no heading of its own.
+ */
+export function findingSummaryHtml(finding: Finding): string {
+  const [first] = finding.estimates;
+  const words = verdictWords(finding);
+  const smallest = finding.smallestChange;
+  const facts = [
+    first === undefined
+      ? ''
+      : fact(
+          'Estimate',
+          estimateValue(first),
+          `${formatLevel(first.level)} interval ${estimateRange(first)}`,
+          estimateData(first),
+        ),
+    smallest === null
+      ? ''
+      : fact(
+          'Smallest change that matters',
+          formatQuantity(Math.abs(smallest.value), smallest.unit, 2).replace(/\.?0+(?=\D|$)/, ''),
+          smallest.from === 'plan' ? 'set in the plan' : 'our default; argued below',
+          `data-value="${smallest.value}"`,
+        ),
+    fact(
+      'Tested on',
+      formatCount(finding.design.golfers, 'golfer'),
+      `${formatCount(finding.design.swings, 'swing')} in ${formatCount(finding.design.sessions, 'session')}`,
+    ),
+    fact(
+      'Planned beforehand',
+      finding.planned.planned ? 'Yes' : 'No',
+      finding.planned.planned ? 'locked before the data' : 'read it as a first look',
+    ),
+  ];
+  return `<div class="answer" data-verdict="${finding.verdict}">
+<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(words.short)}</p>
+<p class="sentence">${escapeMarkup(finding.answer)}</p>
+<dl class="facts">${facts.join('')}</dl>
+</div>
+${warningsHtml(finding.warnings)}`.trimEnd();
+}

@@ -1,0 +1,15 @@
+/** Findings and figures as pages, drawings and files. */
+
+export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
+export { tableCsv } from './csv.ts';
+export { type DataTableOptions, dataTableHtml } from './data-table.ts';
+export { escapeMarkup, jsonForScript, shortLabel, visibleText } from './escape.ts';
+export type * from './figure.ts';
+export { type FigureHtmlOptions, figureHtml } from './figure-html.ts';
+export { type FigureSvgOptions, figureSvg } from './figure-svg.ts';
+export { findingSummaryHtml } from './finding-summary.ts';
+export { type MarkdownOptions, markdownToHtml } from './markdown.ts';
+export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity } from './numbers.ts';
+export { type PageShellOptions, pageShell } from './page-shell.ts';
+export { type ColourName, colour } from './palette.ts';
+export { figureToPlotly, type PlotlyFigure } from './plotly-figure.ts';

@@ -1,0 +1,79 @@
+/** Numbers as a person reads them: sensible digits, a real minus sign, units. Machine values stay as they are. */
+
+const minus = '\u2212';
+
+/**
+ * How many decimals a value deserves when it is known to about `uncertainty`: two figures of the uncertainty,
+ * at most `most` and never negative.
+ * @example decimalsFor(0.8) // 1 when the half-width is 3.1: decimalsFor(3.1)
+ */
+export function decimalsFor(uncertainty: number | null, most = 4): number {
+  if (uncertainty === null || !Number.isFinite(uncertainty) || uncertainty <= 0) return 1;
+  return Math.min(most, Math.max(0, 1 - Math.floor(Math.log10(uncertainty))));
+}
+
+/**
+ * A number in figures; `null` and what is not finite become a dash. A value that rounds to zero has no sign.
+ * @example formatNumber(-3.14159, 1) // '−3.1'
+ */
+export function formatNumber(value: number | null | undefined, decimals = 1): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '–';
+  const size = Math.abs(value);
+  if (size >= 1e9 || (size > 0 && size < 1e-6)) return value.toExponential(2).replaceAll('-', minus);
+  const text = size.toFixed(decimals);
+  const grouped = size >= 10_000 ? text.replace(/\B(?=(\d{3})+(?!\d))(?<!\.\d*)/g, '\u202f') : text;
+  return value < 0 && Number(text) !== 0 ? minus + grouped : grouped;
+}
+
+/** The same with a plus sign where the number is above zero: for changes and differences. */
+export function formatChange(value: number | null | undefined, decimals = 1): string {
+  const text = formatNumber(value, decimals);
+  return value !== null && value !== undefined && Number.isFinite(value) && value > 0 && /[1-9]/.test(text)
+    ? `+${text}`
+    : text;
+}
+
+/**
+ * A unit as it follows a number, with the space it needs.
+ * @example unitSuffix('deg') // '°'
+ */
+export function unitSuffix(unit: string): string {
+  if (unit === '' || unit === '1') return '';
+  if (unit === '%') return '\u202f%';
+  if (/^deg(ree)?s?$/.test(unit)) return '°';
+  if (/^deg\b/.test(unit)) return unit.replace(/^deg/, '°');
+  return `\u00a0${unit}`;
+}
+
+/** `6.2°`, `−12 ms`. */
+export function formatQuantity(value: number | null | undefined, unit: string, decimals = 1): string {
+  const text = formatNumber(value, decimals);
+  return text === '–' ? text : text + unitSuffix(unit);
+}
+
+/** `+3.1 to +9.3°`; one open end is said in words, and two are a dash. */
+export function formatInterval(
+  interval: readonly [number | null, number | null] | null,
+  unit: string,
+  decimals = 1,
+  signed = true,
+): string {
+  const show = signed ? formatChange : formatNumber;
+  const [low, high] = (interval ?? [null, null]).map((end) =>
+    end !== null && Number.isFinite(end) ? end : null,
+  ) as [number | null, number | null];
+  if (low === null && high === null) return '–';
+  if (low === null) return `up to ${show(high, decimals)}${unitSuffix(unit)}`;
+  if (high === null) return `${show(low, decimals)}${unitSuffix(unit)} or more`;
+  return `${show(low, decimals)} to ${show(high, decimals)}${unitSuffix(unit)}`;
+}
+
+/** `95 %` from 0.95; `99.9 %` from 0.999. */
+export function formatLevel(level: number): string {
+  return `${Number((level * 100).toFixed(2))}\u202f%`;
+}
+
+/** A count with its noun: `1 golfer`, `12 golfers`. */
+export function formatCount(count: number, one: string, many = `${one}s`): string {
+  return `${formatNumber(count, 0)} ${count === 1 ? one : many}`;
+}
