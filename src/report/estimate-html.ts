@@ -51,11 +51,11 @@ export function estimatesTableHtml(estimates: readonly FindingEstimate[], captio
     const between =
       range === '–'
         ? '<span class="range">no interval</span>'
-        : `<span class="range">${range}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
+        : `<span class="range">${escapeMarkup(range)}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
     return (
       `<tr><th scope="row"><span class="name">${escapeMarkup(capital(estimate.name))}</span>` +
       `<span class="meaning">${escapeMarkup(estimate.meaning)}</span></th>` +
-      `<td ${estimateData(estimate)}><span class="value">${estimateValue(estimate)}</span>${between}${fine}</td></tr>`
+      `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate))}</span>${between}${fine}</td></tr>`
     );
   });
   return (

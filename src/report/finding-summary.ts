@@ -1,8 +1,8 @@
 import type { Finding, Verdict } from '../studies/finding.ts';
 import { escapeMarkup } from './escape.ts';
 import { estimateData, estimateRange, estimateValue } from './estimate-html.ts';
-import { formatCount, formatLevel, formatQuantity } from './numbers.ts';
-import { verdictWords } from './verdict-words.ts';
+import { formatCount, formatLevel } from './numbers.ts';
+import { smallestWords, verdictShort } from './verdict-words.ts';
 
 /** Where the interval lies against the zone, as a small sign: a shape for those who do not see the colour. */
 const signs: Readonly<Record<Verdict, string>> = {
@@ -33,22 +33,21 @@ export function warningsHtml(warnings: readonly string[]): string {
  */
 export function findingSummaryHtml(finding: Finding): string {
   const [first] = finding.estimates;
-  const words = verdictWords(finding);
   const smallest = finding.smallestChange;
   const facts = [
     first === undefined
       ? ''
       : fact(
           'Estimate',
-          estimateValue(first),
-          `${formatLevel(first.level)} interval ${estimateRange(first)}`,
+          escapeMarkup(estimateValue(first)),
+          `${formatLevel(first.level)} interval ${escapeMarkup(estimateRange(first))}`,
           estimateData(first),
         ),
     smallest === null
       ? ''
       : fact(
           'Smallest change that matters',
-          formatQuantity(Math.abs(smallest.value), smallest.unit, 2).replace(/\.?0+(?=\D|$)/, ''),
+          escapeMarkup(smallestWords(smallest)),
           smallest.from === 'plan' ? 'set in the plan' : 'our default; argued below',
           `data-value="${smallest.value}"`,
         ),
@@ -64,7 +63,7 @@ export function findingSummaryHtml(finding: Finding): string {
     ),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
-<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(words.short)}</p>
+<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(verdictShort(finding.verdict))}</p>
 <p class="sentence">${escapeMarkup(finding.answer)}</p>
 <dl class="facts">${facts.join('')}</dl>
 </div>

@@ -3,10 +3,12 @@
 export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
 export { tableCsv } from './csv.ts';
 export { type DataTableOptions, dataTableHtml } from './data-table.ts';
+export { drillTrialFigureList as drillTrialFigures } from './drill-trial/figures.ts';
 export { escapeMarkup, jsonForScript, shortLabel, visibleText } from './escape.ts';
 export type * from './figure.ts';
 export { type FigureHtmlOptions, figureHtml } from './figure-html.ts';
 export { type FigureSvgOptions, figureSvg } from './figure-svg.ts';
+export { findingPage } from './finding-page.ts';
 export { findingSummaryHtml } from './finding-summary.ts';
 export { type MarkdownOptions, markdownToHtml } from './markdown.ts';
 export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity } from './numbers.ts';

@@ -1,3 +1,5 @@
+import { shortLabel } from './escape.ts';
+
 /** Numbers as a person reads them: sensible digits, a real minus sign, units. Machine values stay as they are. */
 
 const minus = '\u2212';
@@ -39,6 +41,7 @@ export function formatChange(value: number | null | undefined, decimals = 1): st
  */
 export function unitSuffix(unit: string): string {
   if (unit === '' || unit === '1') return '';
+  if (unit.length > 40) return `\u00a0${shortLabel(unit, 40)}`;
   if (unit === '%') return '\u202f%';
   if (/^deg(ree)?s?$/.test(unit)) return '°';
   if (/^deg\b/.test(unit)) return unit.replace(/^deg/, '°');

@@ -1,12 +1,6 @@
 import type { Finding, Verdict } from '../studies/finding.ts';
 import { formatQuantity } from './numbers.ts';
 
-/** A verdict in words, and what it rests on. */
-export interface VerdictWords {
-  readonly short: string;
-  readonly long: string;
-}
-
 const short: Readonly<Record<Verdict, string>> = {
   meaningful: 'A change that matters',
   'too-small-to-matter': 'Too small to matter',
@@ -14,23 +8,31 @@ const short: Readonly<Record<Verdict, string>> = {
   'cannot-tell': 'Cannot tell yet',
 };
 
-/** `a change that matters`, for use within a sentence or a table. */
+/** `A change that matters`. */
 export function verdictShort(verdict: Verdict): string {
   return short[verdict];
 }
 
-/** The verdict of a Finding, with the rule that gave it. */
-export function verdictWords(finding: Finding): VerdictWords {
+/** The smallest change that matters without idle zeros: `3°`, `0.25 m`. */
+export function smallestWords(smallest: { readonly value: number; readonly unit: string }): string {
+  const size = Number(Math.abs(smallest.value).toPrecision(3));
+  const decimals = (String(size).split('.')[1] ?? '').length;
+  return formatQuantity(size, smallest.unit, decimals);
+}
+
+/** Where the interval of the first estimate lies against the zone, in a sentence made from the numbers. */
+export function intervalAgainstZone(finding: Finding): string {
+  const [low, high] = finding.estimates[0]?.interval ?? [null, null];
   const smallest = finding.smallestChange;
-  const size =
-    smallest === null
-      ? 'the smallest change that matters'
-      : `the smallest change that matters (${formatQuantity(Math.abs(smallest.value), smallest.unit, 2).replace(/\.?0+(?=\D|$)/, '')})`;
-  const long: Readonly<Record<Verdict, string>> = {
-    meaningful: `The whole interval lies beyond ${size}.`,
-    'too-small-to-matter': `The whole interval lies within ${size}, either way.`,
-    opposite: `The whole interval lies on the wrong side, beyond ${size}.`,
-    'cannot-tell': `The interval reaches from effects smaller than ${size} to larger ones, so these data do not settle it.`,
-  };
-  return { short: short[finding.verdict], long: long[finding.verdict] };
+  if (low === null || high === null) return 'No interval could be given.';
+  if (smallest === null) return '';
+  const edge = Math.abs(smallest.value);
+  const size = smallestWords(smallest);
+  if (low >= -edge && high <= edge) return `The whole interval lies within ${size} of no change.`;
+  if (low >= edge || high <= -edge) return `The whole interval lies beyond ${size}.`;
+  if (low > 0 || high < 0)
+    return `The interval leaves out no change, and reaches from below ${size} to beyond it.`;
+  return low < -edge && high > edge
+    ? `The interval reaches beyond ${size} both ways, so these data settle nothing.`
+    : `The interval includes no change and reaches beyond ${size}, so these data do not settle it.`;
 }

@@ -1,0 +1,197 @@
+import type { Finding, FindingEstimate } from '../../studies/finding.ts';
+import { linearAxis } from '../axis.ts';
+import { shortLabel } from '../escape.ts';
+import { capital, estimateRange, estimateValue } from '../estimate-html.ts';
+import type { Annotation, Figure, FigureLayout, Trace } from '../figure.ts';
+import { formatChange, formatLevel, unitSuffix } from '../numbers.ts';
+import { colour } from '../palette.ts';
+import { wrapText } from '../text-width.ts';
+import { intervalAgainstZone, verdictShort } from '../verdict-words.ts';
+import { zoneNote, zoneShapes, zoneWords } from './zone.ts';
+
+type Rank = 'main' | 'other' | 'sensitivity';
+
+interface Row {
+  readonly rank: Rank;
+  readonly name: string;
+  readonly estimate: FindingEstimate;
+  readonly words: string;
+  /** Place from the top; a heading takes a place of its own. */
+  readonly slot: number;
+}
+
+const looks = {
+  main: { marker: { color: colour.drill, size: 14, symbol: 'diamond' }, thickness: 4.5, cap: 0 },
+  other: { marker: { color: colour.ink, size: 8, symbol: 'circle' }, thickness: 2, cap: 0 },
+  sensitivity: { marker: { color: colour.soft, size: 7, symbol: 'circle-open' }, thickness: 1.5, cap: 0 },
+} as const;
+
+/** Estimates that are a change in the metric itself, and so can be held against the zone. */
+function isChange(finding: Finding, estimate: FindingEstimate): boolean {
+  return (
+    estimate.unit === finding.metric.unit && !/\b(sd|spread|deviation|regression|per)\b/i.test(estimate.name)
+  );
+}
+
+function rowsOf(finding: Finding): { rows: Row[]; heading: number | null } {
+  const changes = finding.estimates.filter((estimate, k) => k === 0 || isChange(finding, estimate));
+  const rows: Row[] = changes.map((estimate, k) => ({
+    rank: k === 0 ? 'main' : 'other',
+    name: capital(estimate.name),
+    estimate,
+    words: estimate.meaning,
+    slot: k,
+  }));
+  const tried = finding.sensitivity.filter(
+    ({ estimate }) => estimate !== null && estimate.unit === finding.metric.unit,
+  );
+  if (tried.length === 0) return { rows, heading: null };
+  const heading = rows.length;
+  for (const [k, { name, words, verdict, estimate }] of tried.entries()) {
+    const row = { rank: 'sensitivity', name: capital(name), slot: heading + 1 + k } as const;
+    rows.push({ ...row, estimate: estimate as FindingEstimate, words: `${verdictShort(verdict)}. ${words}` });
+  }
+  return { rows, heading };
+}
+
+/** The span to show: the first estimate, the zone and zero whole; others as far as four times that. */
+function spanOf(finding: Finding, rows: readonly Row[]): number[] {
+  const edge = Math.abs(finding.smallestChange?.value ?? 0);
+  const ends = ({ estimate }: Row): number[] =>
+    [estimate.value, ...estimate.interval].filter(
+      (end): end is number => end !== null && Number.isFinite(end),
+    );
+  const core = [-edge, edge, 0, ...(rows[0] === undefined ? [] : ends(rows[0]))];
+  const most = 4 * core.reduce((a, b) => Math.max(a, Math.abs(b)), 0) || 1;
+  const rest = rows.slice(1).flatMap(ends);
+  return [...core.map((v) => v * 1.3), ...rest.map((v) => Math.max(-most, Math.min(most, v)))];
+}
+
+function trace(rank: Rank, rows: readonly Row[]): Trace {
+  const look = looks[rank];
+  const known = rows.filter((row) => row.rank === rank && row.estimate.value !== null);
+  const half = (row: Row, end: 0 | 1): number => {
+    const bound = row.estimate.interval[end];
+    return bound === null || row.estimate.value === null ? 0 : Math.abs(bound - row.estimate.value);
+  };
+  return {
+    type: 'scatter',
+    mode: 'markers',
+    name: { main: 'The answer', other: 'Other estimates', sensitivity: 'Under other choices' }[rank],
+    x: known.map(({ estimate }) => estimate.value),
+    y: known.map(({ slot }) => slot),
+    hovertext: known.map(
+      ({ name, estimate, words }) =>
+        `${shortLabel(name, 60)}\n${estimateValue(estimate)} (${formatLevel(estimate.level)} interval ${estimateRange(estimate)})\n${wrapText(shortLabel(words, 160), 300, 13)}`,
+    ),
+    marker: look.marker,
+    error_x: {
+      type: 'data',
+      symmetric: false,
+      array: known.map((row) => half(row, 1)),
+      arrayminus: known.map((row) => half(row, 0)),
+      color: look.marker.color,
+      thickness: look.thickness,
+      width: look.cap,
+    },
+    showlegend: false,
+  };
+}
+
+function labels(rows: readonly Row[], heading: number | null, narrow: boolean): Annotation[] {
+  const base = { y: 0, xref: 'paper', yref: 'y', showarrow: false, yanchor: 'bottom', yshift: 9 } as const;
+  const notes: Annotation[] = rows.flatMap(({ rank, name, estimate, slot }) => {
+    const main = rank === 'main';
+    const font = {
+      size: main ? 13.5 : 12.5,
+      color: rank === 'sensitivity' ? colour.soft : colour.ink,
+      weight: main ? 600 : 400,
+    } as const;
+    const value =
+      estimate.value === null ? 'not estimable' : `${estimateValue(estimate)}  (${estimateRange(estimate)})`;
+    const shown = shortLabel(name, 80);
+    if (narrow) {
+      const text = `${wrapText(shown, 290, font.size)}\n${value}`;
+      return [{ ...base, text, x: 0, y: slot, xanchor: 'left', font }];
+    }
+    const text = wrapText(shown, 440, font.size);
+    return [
+      { ...base, text, x: 0, y: slot, xanchor: 'left', font },
+      { ...base, text: value, x: 1, y: slot, xanchor: 'right', font },
+    ];
+  });
+  if (heading !== null) {
+    const font = { size: 12.5, color: colour.ink, weight: 600 } as const;
+    const text = 'The answer again, under other reasonable choices';
+    notes.push({ ...base, text, x: 0, y: heading, yshift: -8, xanchor: 'left', font });
+  }
+  return notes;
+}
+
+function layout(
+  finding: Finding,
+  rows: readonly Row[],
+  heading: number | null,
+  narrow: boolean,
+): FigureLayout {
+  const last = rows.at(-1)?.slot ?? 0;
+  const pitch = narrow ? 66 : 44;
+  const { metric, smallestChange } = finding;
+  const way = { 1: '; more is better', '-1': '; less is better', 0: '' }[smallestChange?.goodDirection ?? 0];
+  return {
+    xaxis: {
+      ...linearAxis(spanOf(finding, rows), {
+        title: `Difference${unitSuffix(metric.unit) === '' ? '' : ` in ${metric.unit === 'deg' ? 'degrees' : metric.unit}`}${way}`,
+        ticks: narrow ? 4 : 7,
+        format: formatChange,
+      }),
+      zeroline: true,
+    },
+    yaxis: { range: [last + 0.45, -1], tickvals: [], ticktext: [], showgrid: false },
+    shapes: zoneShapes(smallestChange, 'x'),
+    annotations: [...zoneNote(smallestChange), ...labels(rows, heading, narrow)],
+    height: Math.round((last + 1.45) * pitch + 76),
+    showlegend: false,
+  };
+}
+
+/** Every estimate that is a change in the metric, and each sensitivity, against the zone that does not matter. */
+export function estimateFigure(finding: Finding): Figure {
+  const { rows, heading } = rowsOf(finding);
+  const first = rows[0];
+  const said = rows
+    .slice(0, 12)
+    .map(
+      ({ name, estimate }) =>
+        `${shortLabel(name, 60)}: ${estimateValue(estimate)}, interval ${estimateRange(estimate)}`,
+    );
+  const level = first === undefined ? '' : ` Line: ${formatLevel(first.estimate.level)} interval.`;
+  return {
+    id: 'estimate',
+    title: 'The effect against what matters',
+    caption:
+      `Point: estimate.${level} ${zoneWords(finding.smallestChange)} ${intervalAgainstZone(finding)}`.trim(),
+    description: `${zoneWords(finding.smallestChange)} ${said.join('. ')}.`.trim(),
+    data: (['sensitivity', 'other', 'main'] as const)
+      .filter((rank) => rows.some((row) => row.rank === rank))
+      .map((rank) => trace(rank, rows)),
+    layout: layout(finding, rows, heading, false),
+    narrow: layout(finding, rows, heading, true),
+    table: {
+      columns: [
+        { key: 'name', label: 'estimate' },
+        { key: 'value', label: 'value', unit: finding.metric.unit },
+        { key: 'low', label: 'low', unit: finding.metric.unit },
+        { key: 'high', label: 'high', unit: finding.metric.unit },
+        { key: 'df', label: 'degrees of freedom' },
+      ],
+      rows: rows.map(({ name, estimate }) => ({
+        name,
+        value: estimate.value,
+        low: estimate.interval[0],
+        high: estimate.interval[1],
+        df: estimate.degreesOfFreedom,
+      })),
+    },
+  };
+}

@@ -1,0 +1,30 @@
+import type { DrillTrialTables } from '../../studies/drill-trial-tables.ts';
+import type { Finding } from '../../studies/finding.ts';
+import type { Figure } from '../figure.ts';
+import { doseFigure } from './dose-figure.ts';
+import { estimateFigure } from './estimate-figure.ts';
+import { golferFigures } from './golfer-figure.ts';
+import { groupFigure } from './group-figure.ts';
+
+/** The figures of a drill trial, by what they show; null or none where the data cannot fill them. */
+export interface DrillTrialFigures {
+  readonly estimate: Figure;
+  readonly golfers: readonly Figure[];
+  readonly groups: Figure | null;
+  readonly dose: Figure | null;
+}
+
+export function drillTrialFigures(finding: Finding<DrillTrialTables>): DrillTrialFigures {
+  return {
+    estimate: estimateFigure(finding),
+    golfers: golferFigures(finding),
+    groups: groupFigure(finding),
+    dose: doseFigure(finding),
+  };
+}
+
+/** The same as a list, in the order of the page. */
+export function drillTrialFigureList(finding: Finding<DrillTrialTables>): Figure[] {
+  const { estimate, golfers, groups, dose } = drillTrialFigures(finding);
+  return [estimate, ...golfers, groups, dose].filter((figure) => figure !== null);
+}

@@ -1,0 +1,145 @@
+import type { Check, Finding, LeftOut, Sensitivity } from '../studies/finding.ts';
+import { textHtml } from './data-table.ts';
+import { escapeMarkup, shortLabel } from './escape.ts';
+import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
+import { formatCount, formatLevel } from './numbers.ts';
+import { withStandingCautions } from './standing-cautions.ts';
+import { smallestWords, verdictShort } from './verdict-words.ts';
+
+/** The parts of a Finding's page that every study has, each a section with a heading, or '' where empty. */
+
+export function section(heading: string, body: string): string {
+  return body === '' ? '' : `<section>\n<h2>${heading}</h2>\n${body}\n</section>`;
+}
+
+const paragraph = (text: string): string => (text === '' ? '' : `<p>${escapeMarkup(text)}</p>`);
+
+export function metricSection({ metric, smallestChange }: Finding): string {
+  const smallest =
+    smallestChange === null
+      ? ''
+      : `<p><b>The smallest change that matters: ${escapeMarkup(smallestWords(smallestChange))}.</b> ${escapeMarkup(smallestChange.why)}</p>`;
+  return section(
+    'What was measured',
+    `<p><b>${escapeMarkup(shortLabel(metric.label, 200))}.</b> ${escapeMarkup(metric.meaning)}</p>${smallest}`,
+  );
+}
+
+export function estimatesSection({ estimates }: Finding): string {
+  if (estimates.length === 0) return '';
+  return section(
+    'What the data say, number by number',
+    estimatesTableHtml(estimates, 'Each estimate with its interval. The first answers the question.'),
+  );
+}
+
+export function modelSection({ model }: Finding): string {
+  const objects = model.objects
+    .map((object) => `<pre><code>${escapeMarkup(JSON.stringify(object, null, 2) ?? '')}</code></pre>`)
+    .join('\n');
+  const details =
+    objects === '' ? '' : `<details><summary>The model as an object</summary>\n${objects}\n</details>`;
+  return section('The model in words', paragraph(model.words) + details);
+}
+
+const states: Readonly<Record<Check['outcome'], string>> = {
+  good: 'in order',
+  look: 'look at this',
+  bad: 'a problem',
+  'not-possible': 'not possible here',
+};
+
+export function checksSection({ checks }: Finding): string {
+  if (checks.length === 0) return '';
+  const items = checks.map(
+    ({ name, outcome, words }) =>
+      `<li><b>${escapeMarkup(capital(name))}</b> <span class="state ${outcome}">${states[outcome]}</span><br>${escapeMarkup(words)}</li>`,
+  );
+  return section('Checks on the data and the model', `<ul class="checks">\n${items.join('\n')}\n</ul>`);
+}
+
+function sensitivityRow({ name, what, words, verdict, estimate }: Sensitivity): string {
+  const number =
+    estimate === null
+      ? '<td><span class="value">not estimable</span>'
+      : `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate))}</span><span class="range">${escapeMarkup(estimateRange(estimate))}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
+  return `<tr><th scope="row"><span class="name">${escapeMarkup(capital(name))}</span><span class="meaning">${escapeMarkup(
+    [what, words]
+      .filter((part) => part !== '')
+      .map(sentence)
+      .join(' '),
+  )}</span></th>${number}<span class="fine">${verdictShort(verdict)}</span></td></tr>`;
+}
+
+/** The text as a sentence: a capital first, a full stop last. */
+function sentence(text: string): string {
+  return /[.!?…]$/.test(text) ? capital(text) : `${capital(text)}.`;
+}
+
+export function sensitivitySection({ sensitivity }: Finding): string {
+  if (sensitivity.length === 0) return '';
+  return section(
+    'Would another choice change the answer?',
+    `<table class="results"><caption>The first estimate again, each time with one choice changed.</caption>
+<thead><tr><th scope="col">What was changed</th><th scope="col">Estimate and verdict</th></tr></thead>
+<tbody>\n${sensitivity.map(sensitivityRow).join('\n')}\n</tbody></table>`,
+  );
+}
+
+function leftOutItem({ table, ids, count, why }: LeftOut): string {
+  const list =
+    ids.length === 0
+      ? ''
+      : `<details><summary>${formatCount(ids.length, 'id', 'ids')}</summary><p class="ids">${ids.map((id) => textHtml(id)).join(' ')}</p></details>`;
+  return `<li><b>${formatCount(count, 'row')} of ${textHtml(table)}.</b> ${escapeMarkup(why)}${list}</li>`;
+}
+
+export function leftOutSection({ leftOut }: Finding): string {
+  const body =
+    leftOut.length === 0
+      ? '<p>Nothing: every row that belongs to the question was used.</p>'
+      : `<ul class="checks">\n${leftOut.map(leftOutItem).join('\n')}\n</ul>`;
+  return section('What was left out, and why', body);
+}
+
+export function cautionsSection({ cautions }: Finding): string {
+  const items = withStandingCautions(cautions).map((caution) => `<li>${escapeMarkup(caution)}</li>`);
+  return section('Before you act on this', `<ul>\n${items.join('\n')}\n</ul>`);
+}
+
+export function plannedSection({ planned }: Finding): string {
+  const lead = planned.planned ? 'Planned before the data.' : 'Not planned before the data.';
+  return section('Planned or not', `<p><b>${lead}</b> ${escapeMarkup(planned.words)}</p>`);
+}
+
+/** A word for a POSIX shell, quoted where it needs it. */
+function shellWord(word: string): string {
+  return /^[A-Za-z0-9_.-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
+}
+
+export function provenanceSection({ study, metric, provenance }: Finding): string {
+  const { package: name, version, inputs, definitions, seed, date } = provenance;
+  const files = inputs
+    .map(
+      ({ file, sha256 }) =>
+        `<tr><th scope="row">${textHtml(file)}</th><td class="hash">${escapeMarkup(shortLabel(sha256, 80))}</td></tr>`,
+    )
+    .join('\n');
+  const rules = definitions
+    .map(({ metric: column, version: own }) => `<li>${textHtml(column, 80)}, version ${textHtml(own)}</li>`)
+    .join('');
+  const command = `npm run --silent cli -- ask ${shellWord(study)} --data FOLDER --metric ${shellWord(shortLabel(metric.column, 80))} --out NEW-FOLDER`;
+  return section(
+    'Where the numbers come from',
+    `<dl class="facts-list">
+<dt>Made by</dt><dd>${textHtml(name)} ${textHtml(version)}</dd>
+<dt>Newest date in the data</dt><dd>${textHtml(date)}</dd>
+<dt>Seed of every random step</dt><dd>${seed === null ? 'none was needed' : String(seed)}</dd>
+<dt>Definitions</dt><dd>${rules === '' ? 'none beyond the columns themselves' : `<ul>${rules}</ul>`}</dd>
+</dl>
+${files === '' ? '' : `<table><caption>Files read, each with its SHA-256: if a file changes by one letter, so does this number.</caption><thead><tr><th scope="col">File</th><th scope="col">SHA-256</th></tr></thead>\n<tbody>\n${files}\n</tbody></table>`}
+<h3>Run it again</h3>
+<p>With the same files, version and seed, this command gives the same answer, byte for byte:</p>
+<pre><code>${escapeMarkup(command)}</code></pre>`,
+  );
+}
