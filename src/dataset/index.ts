@@ -1,0 +1,26 @@
+export { toArquero } from './arquero.ts';
+export { canonicalJson } from './canonical-json.ts';
+export { checkTables, type ReadTables } from './check-tables.ts';
+export type { Column, NumberColumn, TextColumn } from './column.ts';
+export type { Dataset, InputFile, Tables } from './dataset.ts';
+export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
+export { datasetFromRows, type RowInput, type RowsInput } from './from-rows.ts';
+export {
+  type AssignmentRow,
+  type CaptureRow,
+  type GolferRow,
+  type InstructorRow,
+  type PracticeRow,
+  type SessionRow,
+  type SwingRow,
+  TABLE_NAMES,
+  type TableName,
+  type TableRows,
+} from './generated/rows.ts';
+export { sha256Hex } from './hash.ts';
+export { loadDataset } from './load.ts';
+export { AlreadyThereError, type FileContent, writeNewFile, writeNewFolder } from './new-files.ts';
+export type { Checked, Problem, ProblemKind } from './problem.ts';
+export { type FieldSchema, type ForeignKey, type TableSchema, tableSchema } from './schema.ts';
+export { type ColumnValues, Table } from './table.ts';
+export { datasetFiles, type WriteOptions, writeDataset } from './write.ts';

@@ -1,0 +1,134 @@
+import { readdir, readFile, realpath } from 'node:fs/promises';
+import { resolve, sep } from 'node:path';
+import { checkTables } from './check-tables.ts';
+import type { Dataset, InputFile } from './dataset.ts';
+import { TABLE_NAMES, type TableName } from './generated/rows.ts';
+import { sha256Hex } from './hash.ts';
+import { codeOf } from './new-files.ts';
+import type { Checked, Problem } from './problem.ts';
+import { readDescriptor } from './read/descriptor.ts';
+import { readCsvTable } from './read/read-csv.ts';
+import type { ReadTable } from './read/table-reader.ts';
+
+/**
+ * Reads and checks a folder of CSV tables. golfers.csv, sessions.csv and swings.csv must be there; the
+ * others and datapackage.json may be. Nothing in the folder is changed. All problems come at once.
+ *
+ * @example const loaded = await loadDataset('my-roster'); // loaded.valid, loaded.problems
+ */
+export async function loadDataset(folder: string): Promise<Checked<Dataset>> {
+  const root = await rootOf(folder);
+  if (typeof root !== 'string') return { valid: false, problems: [root] };
+  const problems: Problem[] = [];
+  const tables: ReadTable[] = [];
+  const files: InputFile[] = [];
+  const descriptorBytes = await readInside(root, 'datapackage.json', 'datapackage.json', problems);
+  if (descriptorBytes !== null) files.push({ file: 'datapackage.json', sha256: sha256Hex(descriptorBytes) });
+  const descriptor = readDescriptor(descriptorBytes);
+  problems.push(...descriptor.problems);
+  const names = await readdir(root);
+  for (const name of TABLE_NAMES) {
+    const path = descriptor.paths.get(name) ?? `${name}.csv`;
+    const bytes = await readInside(root, path, name, problems, descriptor.paths.has(name));
+    if (bytes === null) {
+      problems.push(...otherSpelling(name, names));
+      continue;
+    }
+    files.push({ file: path, sha256: sha256Hex(bytes) });
+    const { read, problems: faults } = readCsvTable(name, bytes);
+    problems.push(...faults);
+    if (read !== null) tables.push(read);
+  }
+  files.sort((a, b) => (a.file < b.file ? -1 : 1));
+  return checkTables({ tables, files, title: descriptor.title, problems });
+}
+
+async function rootOf(folder: string): Promise<string | Problem> {
+  const fault = (found: string, remedy: string): Problem => ({
+    kind: 'missing-file',
+    severity: 'error',
+    table: 'the folder',
+    row: null,
+    column: null,
+    found,
+    expected: 'a folder with golfers.csv, sessions.csv and swings.csv',
+    remedy,
+  });
+  try {
+    const root = await realpath(folder);
+    await readdir(root);
+    return root;
+  } catch (error) {
+    if (codeOf(error) === 'ENOTDIR') return fault(`${folder} is a file`, 'Give the folder the file is in.');
+    if (codeOf(error) === 'ENOENT')
+      return fault(`no folder ${folder}`, "Check the spelling; 'init' makes a new folder.");
+    return fault(`${folder} cannot be opened`, 'Ask for the right to read it.');
+  }
+}
+
+/** The bytes of a file inside the folder; null where it is absent or must not be read. */
+async function readInside(
+  root: string,
+  path: string,
+  table: string,
+  problems: Problem[],
+  promised = false,
+): Promise<Uint8Array | null> {
+  const fault = (kind: Problem['kind'], found: string, expected: string, remedy: string) => {
+    problems.push({ kind, severity: 'error', table, row: null, column: null, found, expected, remedy });
+    return null;
+  };
+  try {
+    const real = await realpath(resolve(root, path));
+    if (!real.startsWith(root + sep))
+      return fault(
+        'unreadable-file',
+        `${path}, which leads out of the folder`,
+        'a file inside the folder',
+        'Put a copy of the file itself into the folder.',
+      );
+    return await readFile(real);
+  } catch (error) {
+    if (codeOf(error) !== 'ENOENT')
+      return fault(
+        'unreadable-file',
+        `${path} cannot be read`,
+        'a file that can be read',
+        'Close it elsewhere, or ask for the right to read it.',
+      );
+    if (!promised) return null;
+    return fault(
+      'missing-file',
+      `no ${path}`,
+      `${path}, which datapackage.json names`,
+      `Add the file, or take ${table} out of datapackage.json.`,
+    );
+  }
+}
+
+/** A file that is most likely meant to be the table but does not carry its name. */
+function otherSpelling(table: TableName, names: readonly string[]): Problem[] {
+  const twin = names.find((name) => {
+    const lower = name.toLowerCase();
+    return (
+      name !== `${table}.csv` &&
+      (lower === `${table}.csv` || lower === `${table}.xlsx` || lower === `${table}.txt`)
+    );
+  });
+  if (twin === undefined) return [];
+  const remedy = twin.toLowerCase().endsWith('.csv')
+    ? `Rename it to ${table}.csv.`
+    : `Save it as CSV (UTF-8, with commas) under the name ${table}.csv.`;
+  return [
+    {
+      kind: 'missing-file',
+      severity: 'error',
+      table,
+      row: null,
+      column: null,
+      found: twin,
+      expected: `${table}.csv`,
+      remedy,
+    },
+  ];
+}

@@ -1,0 +1,111 @@
+import { randomBytes } from 'node:crypto';
+import { link, mkdir, mkdtemp, open, readdir, rename, rm, rmdir, unlink } from 'node:fs/promises';
+import { basename, dirname, join, resolve, sep } from 'node:path';
+
+export type FileContent = string | Uint8Array;
+
+/** Something stands already where a new file or folder should go. Nothing was written. */
+export class AlreadyThereError extends Error {
+  override readonly name = 'AlreadyThereError';
+  readonly path: string;
+
+  constructor(caller: string, path: string, what: 'file' | 'folder') {
+    super(
+      what === 'file'
+        ? `${caller}: ${path} exists already and was left as it is. Give another name, or move it away first.`
+        : `${caller}: the folder ${path} exists already and is not empty; it was left as it is. Give another folder, or move it away first.`,
+    );
+    this.path = path;
+  }
+}
+
+/**
+ * Writes a new file, whole or not at all, and never over another one: it is written beside its place,
+ * flushed to disk, and linked into place in one step. Folders above it are made.
+ *
+ * @throws AlreadyThereError when something stands there, whichever of two writers came first.
+ * @example await writeNewFile('out/finding.json', '{}')
+ */
+export async function writeNewFile(path: string, content: FileContent): Promise<void> {
+  const target = resolve(path);
+  await mkdir(dirname(target), { recursive: true });
+  const partial = join(dirname(target), `.${basename(target)}.${randomBytes(6).toString('hex')}.partial`);
+  try {
+    await writeFlushed(partial, content);
+    await link(partial, target);
+  } catch (error) {
+    if (codeOf(error) === 'EEXIST') throw new AlreadyThereError('writeNewFile', path, 'file');
+    throw error;
+  } finally {
+    await unlink(partial).catch(() => undefined);
+  }
+}
+
+/**
+ * Writes a new folder of files, whole or not at all: a folder beside it is filled and renamed into place
+ * in one step. An empty folder may stand there already; anything else is left as it is.
+ *
+ * @param files content by POSIX path relative to the folder
+ * @throws AlreadyThereError when the folder holds something, or a file stands there
+ * @throws Error when a path leads out of the folder
+ * @example await writeNewFolder('out', { 'a.csv': 'x\n1\n', 'sub/b.txt': 'hello' })
+ */
+export async function writeNewFolder(
+  folder: string,
+  files: Readonly<Record<string, FileContent>>,
+): Promise<void> {
+  const target = resolve(folder);
+  await refuseUnlessEmpty(target, folder);
+  await mkdir(dirname(target), { recursive: true });
+  const partial = await mkdtemp(join(dirname(target), `.${basename(target)}.partial-`));
+  try {
+    for (const [path, content] of Object.entries(files)) {
+      const place = resolve(partial, path);
+      if (!place.startsWith(partial + sep))
+        throw new Error(`writeNewFolder: '${path}' leads out of the folder. Use a path inside it.`);
+      await mkdir(dirname(place), { recursive: true });
+      await writeFlushed(place, content);
+    }
+    await moveIntoPlace(partial, target, folder);
+  } catch (error) {
+    await rm(partial, { recursive: true, force: true });
+    throw error;
+  }
+}
+
+async function moveIntoPlace(partial: string, target: string, folder: string): Promise<void> {
+  // Removing an empty folder fails, and harms nothing, when somebody has put a file there meanwhile.
+  await rmdir(target).catch(() => undefined);
+  try {
+    await rename(partial, target);
+  } catch (error) {
+    if (['ENOTEMPTY', 'EEXIST', 'ENOTDIR', 'EPERM'].includes(codeOf(error)))
+      throw new AlreadyThereError('writeNewFolder', folder, 'folder');
+    throw error;
+  }
+}
+
+async function refuseUnlessEmpty(target: string, folder: string): Promise<void> {
+  try {
+    if ((await readdir(target)).length === 0) return;
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return;
+    if (codeOf(error) !== 'ENOTDIR') throw error;
+  }
+  throw new AlreadyThereError('writeNewFolder', folder, 'folder');
+}
+
+async function writeFlushed(path: string, content: FileContent): Promise<void> {
+  const handle = await open(path, 'wx');
+  try {
+    await handle.writeFile(content);
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** The code of a system error, or an empty text. */
+export function codeOf(error: unknown): string {
+  return error instanceof Error && 'code' in error ? String(error.code) : '';
+}

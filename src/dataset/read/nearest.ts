@@ -1,0 +1,44 @@
+/** Text with what people vary without meaning to taken out: case, spaces, dashes, invisible characters. */
+export function folded(text: string): string {
+  return text
+    .normalize('NFKC')
+    .replace(/[\s_\-\p{Cf}]+/gu, '')
+    .toLowerCase();
+}
+
+/**
+ * The allowed word that `found` was most likely meant to be, or null when none is near: the same but for
+ * case, spaces and dashes, or at most two letters away and less than half the word.
+ *
+ * @example nearest('Base line', ['baseline', 'post']) // 'baseline'
+ * @example nearest('zzz', ['baseline', 'post']) // null
+ */
+export function nearest(found: string, allowed: Iterable<string>): string | null {
+  const target = folded(found);
+  if (target === '' || target.length > 100) return null;
+  let best: string | null = null;
+  let bestDistance = 3;
+  for (const word of allowed) {
+    const candidate = folded(word);
+    if (candidate === target) return word;
+    if (Math.abs(candidate.length - target.length) >= bestDistance) continue;
+    const distance = editDistance(target, candidate);
+    if (distance < bestDistance && 2 * distance < candidate.length) {
+      best = word;
+      bestDistance = distance;
+    }
+  }
+  return best;
+}
+
+/** Letters to insert, drop or replace to turn one word into the other (Levenshtein 1966). */
+function editDistance(a: string, b: string): number {
+  let above = Array.from({ length: b.length + 1 }, (_, index) => index);
+  for (let i = 1; i <= a.length; i += 1) {
+    const row = [i];
+    for (let j = 1; j <= b.length; j += 1)
+      row.push(Math.min(above[j]! + 1, row[j - 1]! + 1, above[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)));
+    above = row;
+  }
+  return above[b.length]!;
+}

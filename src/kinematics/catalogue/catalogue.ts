@@ -1,0 +1,41 @@
+import { readFileSync } from 'node:fs';
+import type { MetricDefinition, MetricRelation } from './definition.ts';
+import type { MetricColumn } from './generated/columns.ts';
+
+const file = JSON.parse(
+  readFileSync(new URL('../../../data-schemas/metrics.json', import.meta.url), 'utf8'),
+) as { readonly metrics: readonly MetricDefinition[]; readonly relations: readonly MetricRelation[] };
+
+/**
+ * Every metric the project knows, in the order of the columns of the swings table.
+ *
+ * @example metricCatalogue.length // 28
+ */
+export const metricCatalogue: readonly MetricDefinition[] = file.metrics;
+
+/** What must hold between metrics of one swing. */
+export const metricRelations: readonly MetricRelation[] = file.relations;
+
+const byColumn: ReadonlyMap<string, MetricDefinition> = new Map(
+  metricCatalogue.map((metric) => [metric.column, metric]),
+);
+
+/** Whether `column` is a metric column of the swings table. */
+export function isMetricColumn(column: string): column is MetricColumn {
+  return byColumn.has(column);
+}
+
+/**
+ * The definition of a metric column.
+ *
+ * @throws Error when there is no such metric; the message lists the metrics there are.
+ * @example metricByColumn('shaft_lean_impact_deg').unit // 'deg'
+ */
+export function metricByColumn(column: string): MetricDefinition {
+  const metric = byColumn.get(column);
+  if (metric === undefined)
+    throw new Error(
+      `metricByColumn: there is no metric '${column}'. Use one of: ${[...byColumn.keys()].join(', ')}.`,
+    );
+  return metric;
+}

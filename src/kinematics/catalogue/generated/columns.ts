@@ -1,0 +1,32 @@
+/** Written by data-schemas/generate.ts. Do not edit: change the schemas and run it again. */
+
+/** The metric columns of the swings table. */
+export type MetricColumn =
+  | 'trail_elbow_flexion_top_deg'
+  | 'trail_elbow_flexion_peak_deg'
+  | 'trail_elbow_flexion_arm_parallel_deg'
+  | 'trail_elbow_flexion_impact_deg'
+  | 'elbow_recoil_deg'
+  | 'transition_elbow_change_deg'
+  | 'elbow_extension_onset_ms'
+  | 'elbow_extension_speed_peak_dps'
+  | 'lag_top_deg'
+  | 'lag_peak_deg'
+  | 'lag_delivery_deg'
+  | 'lag_impact_deg'
+  | 'release_onset_ms'
+  | 'release_timing_pct'
+  | 'shaft_lean_impact_deg'
+  | 'pelvis_turn_impact_deg'
+  | 'thorax_turn_impact_deg'
+  | 'downswing_ms'
+  | 'hand_speed_peak_mps'
+  | 'club_speed_mps'
+  | 'attack_angle_deg'
+  | 'low_point_cm'
+  | 'dynamic_loft_deg'
+  | 'ball_speed_mps'
+  | 'smash_factor'
+  | 'impact_offset_mm'
+  | 'strike_rating'
+  | 'ground_first';
