@@ -20,6 +20,14 @@ export {
 export { sha256Hex } from './hash.ts';
 export { loadDataset } from './load.ts';
 export { AlreadyThereError, type FileContent, writeNewFile, writeNewFolder } from './new-files.ts';
+export {
+  type CheckedPlan,
+  checkPlan,
+  type LoadedPlan,
+  loadPlan,
+  type Plan,
+} from './plan.ts';
+export type { PlanProblem } from './plan-problem.ts';
 export type { Checked, Problem, ProblemKind } from './problem.ts';
 export { type FieldSchema, type ForeignKey, type TableSchema, tableSchema } from './schema.ts';
 export { type ColumnValues, Table } from './table.ts';

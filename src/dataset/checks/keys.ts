@@ -1,6 +1,6 @@
 import type { TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
-import { nearest } from '../read/nearest.ts';
+import { sameId } from '../read/nearest.ts';
 import { type ForeignKey, tableSchema } from '../schema.ts';
 import type { Table } from '../table.ts';
 
@@ -81,7 +81,7 @@ function orphans(table: Table, key: ForeignKey, parent: Table): Problem[] {
 }
 
 function remedyFor(id: string, known: ReadonlySet<string>, parent: Table): string {
-  const meant = nearest(id, known);
+  const meant = sameId(id, known);
   const add = `add a row for it to ${parent.name}.csv`;
   return meant === null
     ? `Correct the id, or ${add}.`

@@ -8,19 +8,28 @@ export function folded(text: string): string {
 
 /**
  * The allowed word that `found` was most likely meant to be, or null when none is near: the same but for
- * case, spaces and dashes, or at most two letters away and less than half the word.
+ * case, spaces and dashes; the only one that begins with it, or with which it begins; or at most two
+ * letters away and less than half the word.
  *
  * @example nearest('Base line', ['baseline', 'post']) // 'baseline'
+ * @example nearest('left-handed', ['left', 'right']) // 'left'
  * @example nearest('zzz', ['baseline', 'post']) // null
  */
 export function nearest(found: string, allowed: Iterable<string>): string | null {
   const target = folded(found);
   if (target === '' || target.length > 100) return null;
+  const words = Array.from(allowed, (word) => ({ word, candidate: folded(word) }));
+  const same = words.find(({ candidate }) => candidate === target);
+  if (same !== undefined) return same.word;
+  const begins = words.filter(
+    ({ candidate }) =>
+      Math.min(candidate.length, target.length) >= 4 &&
+      (candidate.startsWith(target) || target.startsWith(candidate)),
+  );
+  if (begins.length === 1) return begins[0]!.word;
   let best: string | null = null;
   let bestDistance = 3;
-  for (const word of allowed) {
-    const candidate = folded(word);
-    if (candidate === target) return word;
+  for (const { word, candidate } of words) {
     if (Math.abs(candidate.length - target.length) >= bestDistance) continue;
     const distance = editDistance(target, candidate);
     if (distance < bestDistance && 2 * distance < candidate.length) {
@@ -29,6 +38,22 @@ export function nearest(found: string, allowed: Iterable<string>): string | null
     }
   }
   return best;
+}
+
+/**
+ * The id that differs from `found` only by case, spaces, dashes or leading zeros; null when there is none.
+ * Ids that stand beside each other, such as G36 and G37, are not alike.
+ *
+ * @example sameId('g 1', ['G01', 'G11']) // 'G01'
+ */
+export function sameId(found: string, ids: Iterable<string>): string | null {
+  const target = foldedId(found);
+  for (const id of ids) if (foldedId(id) === target) return id;
+  return null;
+}
+
+function foldedId(id: string): string {
+  return folded(id).replace(/(?<!\d)0+(?=\d)/g, '');
 }
 
 /** Letters to insert, drop or replace to turn one word into the other (Levenshtein 1966). */
