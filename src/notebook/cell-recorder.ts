@@ -43,9 +43,11 @@ export function createCellRecorder(write: (event: ChildEvent) => void): CellReco
     const shown = toShown(value);
     if (shown === null) return;
     const size = JSON.stringify(shown).length;
-    if (size > shownRoom) return countCut(size, false);
-    shownRoom -= size;
-    write({ type: 'shown', result, shown });
+    if (size > shownRoom) countCut(size, false);
+    else {
+      shownRoom -= size;
+      write({ type: 'shown', result, shown });
+    }
   }
 
   /** Lets rejections that nobody awaited come to light in the cell that made them. */

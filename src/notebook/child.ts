@@ -34,9 +34,12 @@ process.on('beforeExit', () => {
   writeEvent({ type: 'done' });
   leave(0);
 });
-register(new URL(import.meta.url.endsWith('.ts') ? './loader-hooks.ts' : './loader-hooks.js', import.meta.url), {
-  data: { url: order.url, code: order.code, imports: order.imports, own: ownModules() },
-});
+register(
+  new URL(import.meta.url.endsWith('.ts') ? './loader-hooks.ts' : './loader-hooks.js', import.meta.url),
+  {
+    data: { url: order.url, code: order.code, imports: order.imports, own: ownModules() },
+  },
+);
 
 try {
   await import(order.url);

@@ -14,7 +14,9 @@ const TRAIL = 5;
  */
 export function describeError(thrown: unknown, url: string, line: number | null): CellError {
   const frames = framesIn(stackOf(thrown), url);
-  const shortTrail = frames.slice(0, TRAIL).map(({ where, line }) => `line ${line}${where === '' ? '' : `, in ${where}`}`);
+  const shortTrail = frames
+    .slice(0, TRAIL)
+    .map(({ where, line }) => `line ${line}${where === '' ? '' : `, in ${where}`}`);
   const more = frames.length - shortTrail.length;
   return {
     ...nameAndMessage(thrown, url),
@@ -24,14 +26,17 @@ export function describeError(thrown: unknown, url: string, line: number | null)
 }
 
 function nameAndMessage(thrown: unknown, url: string): { name: string; message: string } {
-  if (!(thrown instanceof Error)) return { name: 'Thrown value', message: safely(() => inspect(thrown, { depth: 2 })) };
+  if (!(thrown instanceof Error))
+    return { name: 'Thrown value', message: safely(() => inspect(thrown, { depth: 2 })) };
   const name = safely(() => String(thrown.name)) || 'Error';
   const own = safely(() => String(thrown.message));
   const causes: string[] = [];
   let cause: unknown = safely(() => thrown.cause);
   for (let depth = 0; depth < 3 && cause !== undefined && cause !== ''; depth++) {
     const current = cause;
-    causes.push(safely(() => (current instanceof Error ? `${current.name}: ${current.message}` : inspect(current))));
+    causes.push(
+      safely(() => (current instanceof Error ? `${current.name}: ${current.message}` : inspect(current))),
+    );
     cause = current instanceof Error ? safely(() => current.cause) : undefined;
   }
   const message = [own, ...causes.map((words) => `caused by ${words}`)].join('\n');

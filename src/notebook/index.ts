@@ -1,4 +1,13 @@
+/** Notebooks: a percent-format .ts file, its cells run in order, as .ipynb and as a page. */
+
 export type { CellKind, NotebookCell, NotebookProblem, ParsedNotebook } from './cell.ts';
+export { type MarkdownText, notebook } from './context.ts';
 export { formatPercent, type WritableCell } from './format-percent.ts';
 export { type PercentReading, parsePercent } from './parse-percent.ts';
-export { notebook } from './context.ts';
+export type { NotebookProvenance } from './provenance.ts';
+export {
+  type FailedCell,
+  type RunNotebookOptions,
+  type RunNotebookResult,
+  runNotebook,
+} from './run-notebook.ts';

@@ -16,7 +16,9 @@ export interface FailingImport {
  * imports all run before the first cell, so nothing else tells where the fault lies.
  */
 export async function findFailingImport(error: unknown, order: ChildOrder): Promise<FailingImport> {
-  const named = /requested module '([^']+)' does not provide/.exec(error instanceof Error ? error.message : '')?.[1];
+  const named = /requested module '([^']+)' does not provide/.exec(
+    error instanceof Error ? error.message : '',
+  )?.[1];
   const byName = order.imports.find((entry) => entry.specifier === named);
   if (byName !== undefined) return { error, ...byName };
   for (const [i, entry] of order.imports.entries()) {

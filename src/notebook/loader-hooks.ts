@@ -41,7 +41,9 @@ export const resolve: ResolveHook = async (specifier, context, next) => {
 export const load: LoadHook = async (url, context, next) => {
   if (url === order.url) return { format: 'module', source: order.code, shortCircuit: true };
   if (url.startsWith(order.url + PROBE)) {
-    const { specifier } = order.imports[Number(url.slice(order.url.length + PROBE.length))] ?? { specifier: 'node:fs' };
+    const { specifier } = order.imports[Number(url.slice(order.url.length + PROBE.length))] ?? {
+      specifier: 'node:fs',
+    };
     return { format: 'module', source: `import ${JSON.stringify(specifier)};`, shortCircuit: true };
   }
   return next(url, context);

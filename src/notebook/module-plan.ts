@@ -23,14 +23,21 @@ export interface ModulePlan {
  *
  * @param path where the notebook stands, for its name in the source map
  */
-export async function planModule(path: string, text: string, cells: readonly NotebookCell[]): Promise<ModulePlan> {
+export async function planModule(
+  path: string,
+  text: string,
+  cells: readonly NotebookCell[],
+): Promise<ModulePlan> {
   const lines = splitLines(text);
   const code = cells.flatMap((cell, index) => (cell.kind === 'code' ? [{ cell, index }] : []));
   const checked = code.map(({ cell, index }) => ({ cell, index, ...checkCell(cell, index) }));
   let fault = checked.find((entry) => entry.fault !== null)?.fault ?? null;
   for (;;) {
     const sound = checked.filter((entry) => fault === null || entry.index < fault.cell);
-    const clash = clashBetweenCells(sound.map((entry) => entry.cell), cells);
+    const clash = clashBetweenCells(
+      sound.map((entry) => entry.cell),
+      cells,
+    );
     if (clash !== null) {
       fault = clash;
       continue;
@@ -43,7 +50,9 @@ export async function planModule(path: string, text: string, cells: readonly Not
       continue;
     }
     const imports = sound.flatMap(({ statements, index }) =>
-      statements.flatMap((s) => (s.imports === null ? [] : [{ specifier: s.imports, line: s.line, cell: index }])),
+      statements.flatMap((s) =>
+        s.imports === null ? [] : [{ specifier: s.imports, line: s.line, cell: index }],
+      ),
     );
     return { code: stripped, imports, fault };
   }
@@ -63,7 +72,11 @@ interface SoundCell {
   readonly statements: readonly TopStatement[];
 }
 
-function instrument(lines: readonly string[], sound: readonly SoundCell[], all: readonly NotebookCell[]): string {
+function instrument(
+  lines: readonly string[],
+  sound: readonly SoundCell[],
+  all: readonly NotebookCell[],
+): string {
   let name = '$cells';
   while (lines.some((line) => line.includes(name))) name = `$${name}`;
   const after = all[(sound.at(-1)?.index ?? -1) + 1];
@@ -114,7 +127,8 @@ async function stripTypes(path: string, typed: string): Promise<string | { line:
     });
     return code;
   } catch (error) {
-    const [first] = (error as { errors?: { text: string; location: { line: number } | null }[] }).errors ?? [];
+    const [first] =
+      (error as { errors?: { text: string; location: { line: number } | null }[] }).errors ?? [];
     if (first?.location == null) throw error;
     return { line: first.location.line, message: first.text };
   }

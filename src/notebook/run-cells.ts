@@ -46,7 +46,12 @@ export async function runCells(
     const url = pathToFileURL(given.path).href;
     const { dataDir, seed } = given;
     const { code, imports } = plan;
-    await runChild({ url, code, imports, dataDir, seed, memoryLimit_mb: limits.memoryLimit_mb }, limits, log, sound);
+    await runChild(
+      { url, code, imports, dataDir, seed, memoryLimit_mb: limits.memoryLimit_mb },
+      limits,
+      log,
+      sound,
+    );
   }
   if (plan.fault !== null) {
     const { cell, line, message } = plan.fault;
@@ -55,7 +60,12 @@ export async function runCells(
   return { runs: log.runs(), failure: log.failure() };
 }
 
-async function runChild(order: ChildOrder, limits: RunLimits, log: RunLog, cells: readonly number[]): Promise<void> {
+async function runChild(
+  order: ChildOrder,
+  limits: RunLimits,
+  log: RunLog,
+  cells: readonly number[],
+): Promise<void> {
   const child = spawn(process.execPath, childArguments(limits), {
     stdio: ['pipe', 'pipe', 'pipe', 'pipe'],
     env: childEnvironment(),
@@ -145,7 +155,10 @@ function whyItEnded(end: {
   if (end.overTime)
     return because('Time limit', `stopped after ${cellTimeLimit_s} s, the time one cell may take`);
   if (end.log.memory_mb() !== null || /heap out of memory/i.test(end.lastWords))
-    return because('Memory limit', `stopped: the notebook needed more than the ${memoryLimit_mb} MB it may use`);
+    return because(
+      'Memory limit',
+      `stopped: the notebook needed more than the ${memoryLimit_mb} MB it may use`,
+    );
   if (end.signal !== null) return because('Stopped', `the notebook's process was ended by ${end.signal}`);
   return because('Stopped', `the cell ended the notebook's process itself (exit code ${end.code})`);
 }

@@ -30,7 +30,12 @@ export function createRunLog(codeCells: readonly number[]): RunLog {
   function add(output: CellOutput): void {
     const list = cell === null ? undefined : outputs.get(cell);
     const last = list?.at(-1);
-    if (list !== undefined && output.type === 'stream' && last?.type === 'stream' && last.name === output.name)
+    if (
+      list !== undefined &&
+      output.type === 'stream' &&
+      last?.type === 'stream' &&
+      last.name === output.name
+    )
       list[list.length - 1] = { ...last, text: last.text + output.text };
     else list?.push(output);
   }
@@ -50,7 +55,12 @@ export function createRunLog(codeCells: readonly number[]): RunLog {
         ...(begun ?? []),
         ...(characters === undefined
           ? []
-          : [{ type: 'cut' as const, words: `Output cut: ${inThousands(characters)} more characters not shown.` }]),
+          : [
+              {
+                type: 'cut' as const,
+                words: `Output cut: ${inThousands(characters)} more characters not shown.`,
+              },
+            ]),
         ...(failed === null ? [] : [{ type: 'error' as const, error: failed }]),
       ],
     };

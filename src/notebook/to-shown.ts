@@ -32,7 +32,13 @@ function clip(text: string): string {
 }
 
 function inspected(value: unknown): string {
-  return inspect(value, { depth: 4, maxArrayLength: 100, maxStringLength: 2000, breakLength: 80, sorted: false });
+  return inspect(value, {
+    depth: 4,
+    maxArrayLength: 100,
+    maxStringLength: 2000,
+    breakLength: 80,
+    sorted: false,
+  });
 }
 
 /** Undefined where the value is no JSON, or longer than a reader wants. */
@@ -55,9 +61,13 @@ function cutTable(columns: FigureTable['columns'], rows: FigureTable['rows']): S
 
 function recordsTable(names: readonly string[], records: readonly object[], rows: number): Shown {
   const columns = names.slice(0, COLUMNS_SHOWN).map((name) => ({ key: name, label: name }));
-  const shown = records.slice(0, ROWS_SHOWN).map((record) =>
-    Object.fromEntries(columns.map(({ key }) => [key, cellValue((record as Record<string, unknown>)[key])])),
-  );
+  const shown = records
+    .slice(0, ROWS_SHOWN)
+    .map((record) =>
+      Object.fromEntries(
+        columns.map(({ key }) => [key, cellValue((record as Record<string, unknown>)[key])]),
+      ),
+    );
   return { kind: 'table', table: { columns, rows: shown }, rows };
 }
 
@@ -65,7 +75,8 @@ function cellValue(value: unknown): string | number | null {
   if (value === null || value === undefined) return null;
   if (typeof value === 'string') return clip(value);
   if (typeof value === 'number') return Number.isFinite(value) ? value : String(value);
-  if (value instanceof Date) return Number.isNaN(value.getTime()) ? 'no date' : value.toISOString().slice(0, 10);
+  if (value instanceof Date)
+    return Number.isNaN(value.getTime()) ? 'no date' : value.toISOString().slice(0, 10);
   return clip(inspected(value));
 }
 
@@ -75,13 +86,15 @@ function has<Key extends string>(value: object, ...keys: readonly Key[]): value 
 
 function isFigure(value: object): value is Figure {
   return (
-    has(value, 'id', 'title', 'caption', 'description', 'data', 'layout', 'table') && Array.isArray(value.data)
+    has(value, 'id', 'title', 'caption', 'description', 'data', 'layout', 'table') &&
+    Array.isArray(value.data)
   );
 }
 
 function isFinding(value: object): value is Finding {
   return (
-    has(value, 'study', 'question', 'answer', 'verdict', 'estimates', 'provenance') && Array.isArray(value.estimates)
+    has(value, 'study', 'question', 'answer', 'verdict', 'estimates', 'provenance') &&
+    Array.isArray(value.estimates)
   );
 }
 
@@ -90,7 +103,9 @@ function isFigureTable(value: object): value is FigureTable {
     has(value, 'columns', 'rows') &&
     Array.isArray(value.columns) &&
     Array.isArray(value.rows) &&
-    value.columns.every((column) => typeof column === 'object' && column !== null && 'key' in column && 'label' in column)
+    value.columns.every(
+      (column) => typeof column === 'object' && column !== null && 'key' in column && 'label' in column,
+    )
   );
 }
 
@@ -121,6 +136,9 @@ function isListOfRecords(value: object): value is readonly Record<string, unknow
     (row) =>
       isPlain(row) &&
       Object.keys(row).length === keys.length &&
-      keys.every((key) => key in row && (typeof row[key] !== 'object' || row[key] === null || row[key] instanceof Date)),
+      keys.every(
+        (key) =>
+          key in row && (typeof row[key] !== 'object' || row[key] === null || row[key] instanceof Date),
+      ),
   );
 }
