@@ -59,7 +59,7 @@ function metricFields(metric: Metric): object[] {
     ];
   const [minimum, maximum] = metric.possible;
   const type = metric.kind === 'ordinal' ? 'integer' : 'number';
-  const value = { ...common, type, constraints: { minimum, maximum }, example: metric.example };
+  const value = { ...common, type, constraints: { minimum, maximum }, example: String(metric.example) };
   if (metric.kind === 'ordinal') return [value];
   return [
     value,

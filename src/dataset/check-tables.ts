@@ -114,5 +114,10 @@ function inOrder(problems: readonly Problem[]): Problem[] {
         (a.problem.row ?? 0) - (b.problem.row ?? 0) ||
         a.place - b.place,
     )
-    .map(({ problem }) => problem);
+    .map(({ problem }) => inKeyOrder(problem));
+}
+
+/** The same problem with its properties in one order, so that what is printed is always the same bytes. */
+function inKeyOrder({ kind, severity, table, row, column, found, expected, remedy }: Problem): Problem {
+  return { kind, severity, table, row, column, found, expected, remedy };
 }

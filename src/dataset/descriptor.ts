@@ -27,6 +27,7 @@ export function packageDescriptor(
     ...(options.title === undefined ? {} : { title: options.title }),
     ...(options.description === undefined ? {} : { description: options.description }),
     resources: tables.map(({ name, columns }) => ({
+      $schema: 'https://datapackage.org/profiles/2.0/dataresource.json',
       name,
       type: 'table',
       path: `${name}.csv`,

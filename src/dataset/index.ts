@@ -3,7 +3,9 @@ export { canonicalJson } from './canonical-json.ts';
 export { checkTables, type ReadTables } from './check-tables.ts';
 export type { Column, NumberColumn, TextColumn } from './column.ts';
 export type { Dataset, InputFile, Tables } from './dataset.ts';
+export { type DescribeOptions, describeProblems } from './describe-problems.ts';
 export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
+export { dictionaryPage } from './dictionary.ts';
 export { datasetFromRows, type RowInput, type RowsInput } from './from-rows.ts';
 export {
   type AssignmentRow,
@@ -18,6 +20,7 @@ export {
   type TableRows,
 } from './generated/rows.ts';
 export { sha256Hex } from './hash.ts';
+export { initDataset, starterFiles } from './init.ts';
 export { loadDataset } from './load.ts';
 export { AlreadyThereError, type FileContent, writeNewFile, writeNewFolder } from './new-files.ts';
 export {

@@ -19,7 +19,8 @@ export interface FieldSchema {
   };
   readonly trueValues?: readonly string[];
   readonly falseValues?: readonly string[];
-  readonly example?: string | number;
+  /** A value as it would stand in a cell. */
+  readonly example?: string;
   /** Ours: outside this closed range a value deserves a look. */
   readonly plausible?: readonly [number, number];
   /** Ours: how values look in another unit or convention. */

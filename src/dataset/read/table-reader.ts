@@ -115,7 +115,7 @@ export class TableReader {
         ...at,
         severity: 'error',
         expected,
-        ...whyNotNumber(text, String(field.example ?? 1)),
+        ...whyNotNumber(text, field.example ?? '1'),
       });
       return value;
     }
