@@ -14,8 +14,8 @@ export function niceTicks(low: number, high: number, target = 5): { values: numb
   const rough = span / target;
   const power = Math.floor(Math.log10(rough));
   const base = 10 ** power;
-  // The first step of at least the rough size, with a little grace so that 1.05 counts as 1.
-  const step = (steps.find((candidate) => candidate * base * 1.15 >= rough) ?? 10) * base;
+  // The first step of at least the rough size, with some grace, so that a step of 2 serves for 2.5.
+  const step = (steps.find((candidate) => candidate * base * 1.3 >= rough) ?? 10) * base;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const values: number[] = [];
   const first = Math.ceil(low / step - 1e-9);

@@ -47,15 +47,15 @@ export function estimatesTableHtml(estimates: readonly FindingEstimate[], captio
   const rows = estimates.map((estimate) => {
     const df = estimate.degreesOfFreedom;
     const range = estimateRange(estimate);
-    const fine = df === null ? '' : `<span class="fine">${formatNumber(df, 1)} degrees of freedom</span>`;
+    const fine = df === null ? '' : `, ${formatNumber(df, 1)} degrees of freedom`;
     const between =
       range === '–'
         ? '<span class="range">no interval</span>'
-        : `<span class="range">${escapeMarkup(range)}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
+        : `<span class="range">${escapeMarkup(range)}</span><span class="fine">${formatLevel(estimate.level)} interval${fine}</span>`;
     return (
       `<tr><th scope="row"><span class="name">${escapeMarkup(capital(estimate.name))}</span>` +
       `<span class="meaning">${escapeMarkup(estimate.meaning)}</span></th>` +
-      `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate))}</span>${between}${fine}</td></tr>`
+      `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate))}</span>${between}</td></tr>`
     );
   });
   return (

@@ -6,7 +6,7 @@ import { textWidth } from './text-width.ts';
 export const sizes = { tick: 12, title: 12.5, legend: 12.5, line: 1.3 } as const;
 /** Below this width, in px, a figure is drawn by its `narrow` layout. */
 export const narrowBelow = 480;
-const legendRow = 22;
+const legendRow = 24;
 const legendMark = 26;
 const legendGap = 18;
 

@@ -128,7 +128,13 @@ export function provenanceSection({ study, metric, provenance }: Finding): strin
   const rules = definitions
     .map(({ metric: column, version: own }) => `<li>${textHtml(column, 80)}, version ${textHtml(own)}</li>`)
     .join('');
-  const command = `npm run --silent cli -- ask ${shellWord(study)} --data FOLDER --metric ${shellWord(shortLabel(metric.column, 80))} --out NEW-FOLDER`;
+  const command = [
+    'npm run --silent cli --',
+    `ask ${shellWord(study)}`,
+    '--data FOLDER',
+    `--metric ${shellWord(shortLabel(metric.column, 80))}`,
+    '--out NEW-FOLDER',
+  ];
   return section(
     'Where the numbers come from',
     `<dl class="facts-list">
@@ -140,6 +146,6 @@ export function provenanceSection({ study, metric, provenance }: Finding): strin
 ${files === '' ? '' : `<table><caption>Files read, each with its SHA-256: if a file changes by one letter, so does this number.</caption><thead><tr><th scope="col">File</th><th scope="col">SHA-256</th></tr></thead>\n<tbody>\n${files}\n</tbody></table>`}
 <h3>Run it again</h3>
 <p>With the same files, version and seed, this command gives the same answer, byte for byte:</p>
-<pre><code>${escapeMarkup(command)}</code></pre>`,
+<pre><code>${command.map((token) => `<span class="token">${escapeMarkup(token)}</span>`).join(' ')}</code></pre>`,
   );
 }

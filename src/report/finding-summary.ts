@@ -46,7 +46,7 @@ export function findingSummaryHtml(finding: Finding): string {
     smallest === null
       ? ''
       : fact(
-          'Smallest change that matters',
+          'Smallest that matters',
           escapeMarkup(smallestWords(smallest)),
           smallest.from === 'plan' ? 'set in the plan' : 'our default; argued below',
           `data-value="${smallest.value}"`,

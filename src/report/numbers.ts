@@ -35,6 +35,14 @@ export function formatChange(value: number | null | undefined, decimals = 1): st
     : text;
 }
 
+/** Units of the catalogue that are not written as they are named. */
+const knownUnits: Readonly<Record<string, string>> = {
+  '%': '%',
+  ratio: '',
+  'yes/no': ' of all swings',
+  'rating 1 to 5': ' rating points',
+};
+
 /**
  * A unit as it follows a number, with the space it needs.
  * @example unitSuffix('deg') // '°'
@@ -42,7 +50,8 @@ export function formatChange(value: number | null | undefined, decimals = 1): st
 export function unitSuffix(unit: string): string {
   if (unit === '' || unit === '1') return '';
   if (unit.length > 40) return `\u00a0${shortLabel(unit, 40)}`;
-  if (unit === '%') return '\u202f%';
+  const known = knownUnits[unit];
+  if (known !== undefined) return known;
   if (/^deg(ree)?s?$/.test(unit)) return '°';
   if (/^deg\b/.test(unit)) return unit.replace(/^deg/, '°');
   return `\u00a0${unit}`;
@@ -71,9 +80,9 @@ export function formatInterval(
   return `${show(low, decimals)} to ${show(high, decimals)}${unitSuffix(unit)}`;
 }
 
-/** `95 %` from 0.95; `99.9 %` from 0.999. */
+/** `95%` from 0.95; `99.9%` from 0.999. */
 export function formatLevel(level: number): string {
-  return `${Number((level * 100).toFixed(2))}\u202f%`;
+  return `${Number((level * 100).toFixed(2))}%`;
 }
 
 /** A count with its noun: `1 golfer`, `12 golfers`. */

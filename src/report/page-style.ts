@@ -9,11 +9,13 @@ const screen = `
 *,*::before,*::after{box-sizing:border-box}
 html{background:var(--paper);color:var(--ink);font:17px/1.55 ${fontFamily};-webkit-text-size-adjust:100%;text-size-adjust:100%}
 body{margin:0}
-main{max-width:45.75rem;margin:0 auto;padding:2.5rem 1rem 5rem;overflow-wrap:anywhere}
+main{max-width:732px;margin:0 auto;padding:2.5rem 1rem 5rem;overflow-wrap:anywhere}
 main:focus{outline:none}
 h1,h2,h3,h4{font-family:${serif};font-weight:600;line-height:1.22;text-wrap:balance;margin:0}
 h1{font-size:1.5rem}
-h2{font-size:1.42rem;margin:3.6rem 0 .7rem;padding-top:1.1rem;border-top:1px solid var(--rule)}
+section{margin-top:2.8rem;padding-top:1.3rem;border-top:1px solid var(--rule)}
+h2{font-size:1.42rem;margin:2.4rem 0 .7rem}
+section>h2:first-child,section>.figure:first-child{margin-top:0}
 h3{font-size:1.08rem;margin:2rem 0 .4rem}
 h4{font-size:1rem;margin:1.4rem 0 .3rem}
 p,ul,ol,dl{margin:.6rem 0}
@@ -44,6 +46,8 @@ tbody tr:last-child>*{border-bottom:1px solid var(--rule)}
 .number{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 td.none{text-align:right;color:var(--soft)}
 table.data{font-size:.86rem}
+table.data thead th{white-space:normal}
+table.data th:first-child,table.data td:first-child{min-width:5.2rem}
 table.data th,table.data td{padding-top:.28rem;padding-bottom:.28rem}
 table.data bdi{overflow-wrap:anywhere}
 `;
@@ -53,7 +57,7 @@ const answer = `
 .verdict{display:flex;gap:.6rem;align-items:center;margin:0 0 .55rem;font-weight:600;font-size:.95rem}
 .verdict svg{flex:none;width:1.35rem;height:1.35rem}
 .sentence{font-family:${serif};font-size:1.42rem;line-height:1.36;margin:0;text-wrap:pretty}
-.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(9.5rem,1fr));gap:.9rem 1.4rem;margin:1.2rem 0 0;padding-top:1rem;border-top:1px solid var(--rule)}
+.facts{display:grid;grid-template-columns:1.15fr 1.15fr 1fr 1fr;gap:1rem 1.2rem;margin:1.2rem 0 0;padding-top:1rem;border-top:1px solid var(--rule)}
 .facts div{min-width:0}
 .facts dt{font-size:.82rem;color:var(--soft);line-height:1.35}
 .facts dd{margin:.15rem 0 0;font-size:1.22rem;font-variant-numeric:tabular-nums;line-height:1.3}
@@ -65,7 +69,7 @@ const answer = `
 
 const sections = `
 .figure{margin:1.6rem 0 0}
-.figure-title{margin:0 0 .5rem}
+.figure>.figure-title{margin:0 0 .6rem}
 .figure svg{display:block;max-width:100%;height:auto;overflow:visible}
 .figure .narrow{display:none}
 .figure.is-live .static{display:none}
@@ -78,7 +82,7 @@ figcaption{color:var(--soft);font-size:.92rem;margin-top:.5rem;text-wrap:pretty}
 .results .meaning{display:block;color:var(--soft);font-weight:400;font-size:.92em;margin-top:.15rem}
 .results .value{font-size:1.12rem;font-variant-numeric:tabular-nums;display:block}
 .results .range{display:block;font-size:.92em;font-variant-numeric:tabular-nums}
-.results .fine{display:block;color:var(--soft);font-size:.86em}
+.results .fine{display:block;line-height:1.35;color:var(--soft);font-size:.86em}
 .checks{list-style:none;padding:0;margin:.8rem 0}
 .checks>li{margin:0;padding:.6rem 0;border-top:1px solid var(--rule)}
 .checks>li:last-child{border-bottom:1px solid var(--rule)}
@@ -91,6 +95,7 @@ figcaption{color:var(--soft);font-size:.92rem;margin-top:.5rem;text-wrap:pretty}
 .facts-list dt{font-size:.86rem;color:var(--soft);margin-top:.8rem}
 .facts-list dd{margin:0}
 .hash{overflow-wrap:anywhere}
+.token{display:inline-block;max-width:100%;overflow-wrap:anywhere}
 @media (max-width:540px){
 html{font-size:16px}
 main{padding-top:1.4rem}
@@ -98,7 +103,8 @@ main{padding-top:1.4rem}
 .sentence{font-size:1.24rem}
 .figure .wide{display:none}
 .figure .narrow{display:block}
-h2{margin-top:2.8rem}
+section{margin-top:2.2rem}
+.facts{grid-template-columns:1fr 1fr}
 }
 `;
 
@@ -114,7 +120,7 @@ main{max-width:none;padding:0}
 .figure,.answer,.checks>li,tr,.note{break-inside:avoid}
 .figure svg{width:100%}
 h2,h3,h4,caption,.figure-title{break-after:avoid}
-h2{margin-top:1.6rem}
+section{margin-top:1.3rem;padding-top:.9rem}
 p,li{orphans:3;widows:3}
 .scroll{overflow:visible}
 .answer{border:1px solid var(--rule)}

@@ -122,6 +122,7 @@ export function figureToPlotly(figure: Figure, width = wideWidth): PlotlyFigure 
         font: { size: sizes.legend, color: colour.ink },
         bgcolor: 'rgba(0,0,0,0)',
         itemsizing: 'constant',
+        tracegroupgap: 0,
       },
       font: { family: fontFamily, color: colour.ink, size: sizes.tick },
       paper_bgcolor: 'rgba(0,0,0,0)',

@@ -117,12 +117,12 @@ function labels(rows: readonly Row[], heading: number | null, narrow: boolean): 
     const text = wrapText(shown, 440, font.size);
     return [
       { ...base, text, x: 0, y: slot, xanchor: 'left', font },
-      { ...base, text: value, x: 1, y: slot, xanchor: 'right', font },
+      { ...base, text: value, x: 1, y: slot, yshift: -font.size / 2, xanchor: 'right', font },
     ];
   });
   if (heading !== null) {
     const font = { size: 12.5, color: colour.ink, weight: 600 } as const;
-    const text = 'The answer again, under other reasonable choices';
+    const text = wrapText('The answer again, under other reasonable choices', narrow ? 290 : 440, font.size);
     notes.push({ ...base, text, x: 0, y: heading, yshift: -8, xanchor: 'left', font });
   }
   return notes;
@@ -146,6 +146,8 @@ function layout(
         format: formatChange,
       }),
       zeroline: true,
+      showgrid: false,
+      ...(narrow ? {} : { domain: [0, 0.74] as const }),
     },
     yaxis: { range: [last + 0.45, -1], tickvals: [], ticktext: [], showgrid: false },
     shapes: zoneShapes(smallestChange, 'x'),

@@ -58,7 +58,7 @@ function words(golfer: GolferChange, unit: string, decimals: number): string {
     );
   }
   if (golfer.chanceMeaningful !== null) {
-    lines.push(`chance that the change matters ${formatNumber(golfer.chanceMeaningful * 100, 0)}\u202f%`);
+    lines.push(`chance that the change matters ${formatNumber(golfer.chanceMeaningful * 100, 0)}%`);
   }
   return lines.join('\n');
 }
@@ -74,7 +74,7 @@ function traces(section: Section, first: boolean, unit: string, decimals: number
     {
       type: 'scatter',
       mode: 'markers',
-      name: `${section.style.label}: best guess and interval`,
+      name: section.style.label,
       x: guessed.map(({ golfer }) => golfer.shrunken),
       y: guessed.map(({ slot }) => slot),
       hovertext: guessed.map(({ golfer }) => words(golfer, unit, decimals)),
@@ -162,7 +162,7 @@ function oneFigure(
     )}${unitSuffix(metric.unit)}`;
     return golfers.length === 0
       ? `${name}: no golfer with a change.`
-      : `${name}: best guesses run from ${range}; for ${sure} the chance that the change matters is 90\u202f% or more.`;
+      : `${name}: best guesses run from ${range}; for ${sure} the chance that the change matters is 90% or more.`;
   });
   return {
     id,

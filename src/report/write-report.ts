@@ -1,0 +1,70 @@
+import { canonicalJson, writeNewFolder } from '../dataset/index.ts';
+import type { Finding } from '../studies/finding.ts';
+import { tableCsv } from './csv.ts';
+import { drillTrialFigureList } from './drill-trial/figures.ts';
+import { isDrillTrial } from './drill-trial/is-drill-trial.ts';
+import { drillTrialTables } from './drill-trial/tables.ts';
+import type { FigureTable } from './figure.ts';
+import { figureSvg } from './figure-svg.ts';
+import { findingPage } from './finding-page.ts';
+
+export interface WrittenReport {
+  /** The page's file name within the folder, such as `drill-trial.html`. */
+  readonly page: string;
+  /** Every file written, in order of name. */
+  readonly files: readonly string[];
+}
+
+function estimatesTable(finding: Finding): FigureTable {
+  return {
+    columns: ['name', 'value', 'low', 'high', 'level', 'unit', 'degrees of freedom', 'meaning'].map(
+      (label) => ({
+        key: label,
+        label,
+      }),
+    ),
+    rows: finding.estimates.map(({ name, value, interval, level, unit, degreesOfFreedom, meaning }) => ({
+      name,
+      value,
+      low: interval[0],
+      high: interval[1],
+      level,
+      unit,
+      'degrees of freedom': degreesOfFreedom,
+      meaning,
+    })),
+  };
+}
+
+/**
+ * The files of a report by name: the Finding as JSON, the page, the tables as CSV and the figures as SVG.
+ * Throws an Error where the study's name could not be a file name.
+ */
+export function reportFiles(finding: Finding): Record<string, string> {
+  if (!/^[a-z][a-z-]{0,40}$/.test(finding.study)) {
+    throw new Error('reportFiles: the study must be named in small letters and hyphens, such as drill-trial');
+  }
+  const tables = {
+    estimates: estimatesTable(finding),
+    ...(isDrillTrial(finding) ? drillTrialTables(finding) : {}),
+  };
+  const figures = isDrillTrial(finding) ? drillTrialFigureList(finding) : [];
+  return {
+    'finding.json': `${canonicalJson(finding, { indent: 2, sortKeys: false })}\n`,
+    [`${finding.study}.html`]: findingPage(finding),
+    ...Object.fromEntries(Object.entries(tables).map(([name, table]) => [`${name}.csv`, tableCsv(table)])),
+    ...Object.fromEntries(figures.map((figure) => [`${figure.id}.svg`, figureSvg(figure)])),
+  };
+}
+
+/**
+ * Writes a report into a new folder, whole or not at all.
+ *
+ * @throws AlreadyThereError where the folder holds something already; it is left as it is.
+ * @example (await writeReport('out', finding)).page // 'drill-trial.html'
+ */
+export async function writeReport(folder: string, finding: Finding): Promise<WrittenReport> {
+  const files = reportFiles(finding);
+  await writeNewFolder(folder, files);
+  return { page: `${finding.study}.html`, files: Object.keys(files).sort() };
+}
