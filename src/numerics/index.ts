@@ -21,5 +21,30 @@ export {
   studentUpper,
   studentUpperQuantile,
 } from './distributions/student.ts';
+export {
+  choleskyInPlace,
+  inverseOfPositiveDefinite,
+  logDeterminantOfFactor,
+  solveLower,
+  solveLowerTransposed,
+} from './linear/cholesky.ts';
+export { type LeastSquares, leastSquares } from './linear/least-squares.ts';
+export {
+  type OrthogonalColumns,
+  orthogonalColumns,
+  solveUpper,
+  solveUpperTransposed,
+} from './linear/orthogonal-columns.ts';
+export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
+export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';
+export {
+  butterworthLowPass,
+  filterTwoPass,
+  type SecondOrderFilter,
+  twoPassDesignCutoff,
+} from './signal/butterworth.ts';
+export { type CubicSpline, cubicSpline, evaluateSpline } from './signal/cubic-spline.ts';
+export { difference } from './signal/difference.ts';
+export { localPolynomialWeights } from './signal/local-polynomial.ts';

@@ -1,0 +1,82 @@
+/**
+ * Cholesky factorisation of small dense symmetric matrices, stored row by row in a Float64Array.
+ * Source: Golub and Van Loan, Matrix Computations, 4th ed., algorithm 4.2.1.
+ */
+
+/**
+ * Replaces the lower triangle of the symmetric n x n matrix `a` by L with L L' = a (the upper triangle is left
+ * alone). Returns false, with `a` partly overwritten, when the matrix is not positive definite.
+ *
+ * Example: `a = [4, 2, 2, 5]` becomes `[2, 2, 1, 2]` and the function returns true.
+ */
+export function choleskyInPlace(a: Float64Array, n: number): boolean {
+  for (let i = 0; i < n; i++) {
+    const rowI = i * n;
+    for (let j = 0; j < i; j++) {
+      const rowJ = j * n;
+      let sum = a[rowI + j]!;
+      for (let k = 0; k < j; k++) sum -= a[rowI + k]! * a[rowJ + k]!;
+      a[rowI + j] = sum / a[rowJ + j]!;
+    }
+    let pivot = a[rowI + i]!;
+    for (let k = 0; k < i; k++) pivot -= a[rowI + k]! * a[rowI + k]!;
+    if (!(pivot > 0)) return false;
+    a[rowI + i] = Math.sqrt(pivot);
+  }
+  return true;
+}
+
+/** Twice the sum of the logarithms of the diagonal of L: the log determinant of L L'. */
+export function logDeterminantOfFactor(l: Float64Array, n: number): number {
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += Math.log(l[i * n + i]!);
+  return 2 * sum;
+}
+
+/** Overwrites `b` (length n, at `offset` with the given `stride`) by the solution of L x = b. */
+export function solveLower(l: Float64Array, n: number, b: Float64Array, offset = 0, stride = 1): void {
+  for (let i = 0; i < n; i++) {
+    let sum = b[offset + i * stride]!;
+    for (let k = 0; k < i; k++) sum -= l[i * n + k]! * b[offset + k * stride]!;
+    b[offset + i * stride] = sum / l[i * n + i]!;
+  }
+}
+
+/** Overwrites `b` by the solution of L' x = b. */
+export function solveLowerTransposed(
+  l: Float64Array,
+  n: number,
+  b: Float64Array,
+  offset = 0,
+  stride = 1,
+): void {
+  for (let i = n - 1; i >= 0; i--) {
+    let sum = b[offset + i * stride]!;
+    for (let k = i + 1; k < n; k++) sum -= l[k * n + i]! * b[offset + k * stride]!;
+    b[offset + i * stride] = sum / l[i * n + i]!;
+  }
+}
+
+/**
+ * The inverse of a symmetric positive definite n x n matrix (both triangles filled), or null where it is not
+ * positive definite. The argument is not changed.
+ *
+ * Example: `inverseOfPositiveDefinite(Float64Array.of(4, 2, 2, 5), 2)` is `[0.3125, -0.125, -0.125, 0.25]`.
+ */
+export function inverseOfPositiveDefinite(a: Float64Array, n: number): Float64Array | null {
+  const l = Float64Array.from(a);
+  if (!choleskyInPlace(l, n)) return null;
+  const inverse = new Float64Array(n * n);
+  for (let j = 0; j < n; j++) {
+    inverse[j * n + j] = 1;
+    solveLower(l, n, inverse, j, n);
+    solveLowerTransposed(l, n, inverse, j, n);
+  }
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++) {
+      const mean = 0.5 * (inverse[i * n + j]! + inverse[j * n + i]!);
+      inverse[i * n + j] = mean;
+      inverse[j * n + i] = mean;
+    }
+  return inverse;
+}

@@ -1,0 +1,137 @@
+import { symmetricEigen } from '../linear/symmetric-eigen.ts';
+
+/** What the function to be minimised hands back at a point: its value, gradient and Hessian (row-major). */
+export interface SecondOrder {
+  readonly value: number;
+  readonly gradient: Float64Array;
+  readonly hessian: Float64Array;
+}
+
+export interface Minimum extends SecondOrder {
+  readonly at: Float64Array;
+  readonly evaluations: number;
+  /** True when the last Newton step promised less than rounding error and the Hessian had no downhill bend. */
+  readonly converged: boolean;
+}
+
+/**
+ * Minimises a smooth function of a few variables by Newton steps inside a trust region. Each step is the exact
+ * minimum of the quadratic model in a ball, found from the eigen-decomposition of the Hessian, so saddle points
+ * are left along their downhill bend and the end is polished quadratically.
+ *
+ * `evaluate` must return fresh arrays or arrays that the caller does not mind being read before the next call.
+ * Variables should be of order one. A value that is not finite counts as a rejected step.
+ * Source: Nocedal and Wright, Numerical Optimization, 2nd ed., algorithm 4.1 and section 4.3.
+ * Throws when the start itself has no finite value.
+ *
+ * Example: for f(x) = (x - 2)^2, started at 0, `at` is `[2]` after two evaluations.
+ */
+export function minimiseInTrustRegion(
+  evaluate: (x: Float64Array) => SecondOrder,
+  start: Float64Array,
+  maximumEvaluations = 200,
+): Minimum {
+  const n = start.length;
+  let x = Float64Array.from(start);
+  let here = copy(evaluate(x));
+  if (!Number.isFinite(here.value))
+    throw new Error('minimiseInTrustRegion: the function must be finite at the start');
+  let radius = 1;
+  let evaluations = 1;
+  const done = (converged: boolean): Minimum => ({ ...here, at: x, evaluations, converged });
+  if (n === 0) return done(true);
+  while (evaluations < maximumEvaluations) {
+    const { step, promised, inside, bent } = stepInBall(here, n, radius);
+    const noise = 1e-14 * (1 + Math.abs(here.value));
+    const length = Math.hypot(...step);
+    const settled = inside && !bent && promised <= 0.1 * noise;
+    if (settled && length <= 1e-10 * (1 + Math.hypot(...x))) return done(true);
+    const next = x.map((value, i) => value + step[i]!);
+    const there = evaluate(next);
+    evaluations++;
+    const gained = here.value - there.value;
+    const ratio = (gained + 10 * noise) / (promised + 10 * noise);
+    const better = Number.isFinite(there.value) && ratio > 0.05;
+    if (settled) {
+      if (better && Math.hypot(...there.gradient) <= Math.hypot(...here.gradient)) {
+        here = copy(there);
+        x = next;
+      }
+      return done(true);
+    }
+    if (better) {
+      here = copy(there);
+      x = next;
+    }
+    if (ratio > 0.75 && !inside) radius = Math.min(4 * radius, 1e8);
+    else if (!(ratio > 0.25)) radius = 0.25 * Math.min(length, radius);
+    if (radius < 1e-14) return done(false);
+  }
+  return done(false);
+}
+
+function copy(point: SecondOrder): SecondOrder {
+  return {
+    value: point.value,
+    gradient: Float64Array.from(point.gradient),
+    hessian: Float64Array.from(point.hessian),
+  };
+}
+
+interface Step {
+  readonly step: Float64Array;
+  /** The fall the quadratic model promises. */
+  readonly promised: number;
+  readonly inside: boolean;
+  /** The Hessian bends downhill somewhere by more than rounding. */
+  readonly bent: boolean;
+}
+
+function stepInBall({ gradient, hessian }: SecondOrder, n: number, radius: number): Step {
+  const { values, vectors } = symmetricEigen(hessian, n);
+  const largest = Math.max(Math.abs(values[0]!), Math.abs(values[n - 1]!), 1e-300);
+  const along = new Float64Array(n);
+  for (let k = 0; k < n; k++)
+    for (let i = 0; i < n; i++) along[k] = along[k]! + vectors[i * n + k]! * gradient[i]!;
+  const bent = values[0]! < -1e-9 * largest;
+  const floor = 1e-13 * largest;
+  const stepAt = (shift: number): Float64Array => {
+    const s = new Float64Array(n);
+    for (let k = 0; k < n; k++) {
+      const curvature = values[k]! + shift;
+      s[k] = Math.abs(curvature) <= floor && along[k] === 0 ? 0 : -along[k]! / Math.max(curvature, floor);
+    }
+    return s;
+  };
+  let s = stepAt(0);
+  let inside = !bent && Math.hypot(...s) <= radius;
+  if (!inside) {
+    const least = Math.max(0, -values[0]!);
+    let low = least;
+    let high = least + Math.hypot(...gradient) / radius + floor;
+    s = stepAt(high);
+    for (let i = 0; i < 60 && high - low > 1e-3 * high; i++) {
+      const middle = 0.5 * (low + high);
+      const trial = stepAt(middle);
+      if (Math.hypot(...trial) > radius) low = middle;
+      else {
+        high = middle;
+        s = trial;
+      }
+    }
+    const length = Math.hypot(...s);
+    if (bent && length < 0.9 * radius) {
+      // The hard case: the gradient says nothing about the downhill bend, so go along the bend to the edge.
+      const extra = Math.sqrt(radius * radius - length * length);
+      s[0] = s[0]! + (s[0]! < 0 ? -extra : extra);
+    }
+    inside = false;
+  }
+  let promised = 0;
+  const step = new Float64Array(n);
+  for (let k = 0; k < n; k++) {
+    promised -= along[k]! * s[k]! + 0.5 * values[k]! * s[k]! * s[k]!;
+    for (let i = 0; i < n; i++) step[i] = step[i]! + vectors[i * n + k]! * s[k]!;
+  }
+  return { step, promised, inside, bent };
+}

@@ -1,0 +1,6 @@
+/** Numbers in, numbers out: models and what can be asked of them. */
+
+export { checkModel } from './models/check-model.ts';
+export type * from './models/contract.ts';
+export { type DocumentFit, fitDocument } from './models/fit-document.ts';
+export { type FitOptions, fitModel } from './models/fit-model.ts';

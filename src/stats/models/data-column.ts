@@ -1,0 +1,67 @@
+import type { DataColumns } from './contract.ts';
+
+/** One column read two ways: as numbers and as text. */
+export interface DataColumn {
+  readonly name: string;
+  readonly length: number;
+  /** NaN where missing or not a number. */
+  readonly numbers: Float64Array;
+  /** null where missing. */
+  readonly texts: readonly (string | null)[];
+  /** Entries that are neither missing nor a number. */
+  readonly words: number;
+  readonly numeric: number;
+  /** 0-based row of the first entry that is not a number, or -1. */
+  readonly firstWord: number;
+  /** 0-based row of the first infinite entry, or -1. */
+  readonly firstInfinity: number;
+}
+
+/**
+ * Reads a column. Missing are null, undefined, NaN, the empty text and the text NA. Text that spells a number
+ * is a number; true and false are 1 and 0 as numbers.
+ */
+export function readColumn(data: DataColumns, name: string): DataColumn {
+  const source = data[name]!;
+  const length = source.length;
+  const numbers = new Float64Array(length).fill(Number.NaN);
+  const texts: (string | null)[] = new Array(length).fill(null);
+  let words = 0;
+  let numeric = 0;
+  let firstWord = -1;
+  let firstInfinity = -1;
+  for (let row = 0; row < length; row++) {
+    const entry = source[row];
+    if (entry === null || entry === undefined) continue;
+    if (typeof entry === 'number') {
+      if (Number.isNaN(entry)) continue;
+      numbers[row] = entry;
+      texts[row] = String(entry);
+    } else if (typeof entry === 'boolean') {
+      numbers[row] = entry ? 1 : 0;
+      texts[row] = String(entry);
+    } else {
+      const text = entry.trim();
+      if (text === '' || text === 'NA') continue;
+      texts[row] = text;
+      const value = Number(text);
+      if (Number.isNaN(value)) {
+        words++;
+        if (firstWord < 0) firstWord = row;
+        continue;
+      }
+      numbers[row] = value;
+    }
+    numeric++;
+    if (firstInfinity < 0 && !Number.isFinite(numbers[row]!)) firstInfinity = row;
+  }
+  return { name, length, numbers, texts, words, numeric, firstWord, firstInfinity };
+}
+
+/** Orders level names: as numbers where both are numbers, otherwise by code unit. The same on every machine. */
+export function compareLevels(a: string, b: string): number {
+  const x = Number(a);
+  const y = Number(b);
+  if (!Number.isNaN(x) && !Number.isNaN(y) && x !== y) return x - y;
+  return a < b ? -1 : a > b ? 1 : 0;
+}

@@ -1,0 +1,201 @@
+import { solveUpper, solveUpperTransposed } from '../../numerics/index.ts';
+import { combiner } from './combine.ts';
+import { conditionalEffects } from './conditional-effects.ts';
+import type { DegreesOfFreedomMethod, Fit, FitOutcome, FitResult, LevelPrediction } from './contract.ts';
+import type { Design } from './design.ts';
+import { effectContrasts } from './effect-contrasts.ts';
+import { effectTestOf, estimateOf } from './estimate.ts';
+import { bilinear, type Inference } from './inference.ts';
+import { kenwardRoger } from './kenward-roger.ts';
+import { findOptimum, type Optimum } from './optimum.ts';
+import { type ProfiledDeviance, profiledDeviance } from './profiled-deviance.ts';
+import { congruent, randomEstimates } from './random-estimates.ts';
+import { satterthwaite } from './satterthwaite.ts';
+import { varianceInformation } from './variance-information.ts';
+import { fixedDegreesOfFreedom } from './wald-test.ts';
+
+/** A fitted design in the coordinates of the fit, with the way back. */
+export interface FittedDesign {
+  readonly design: Design;
+  readonly deviance: ProfiledDeviance;
+  readonly optimum: Optimum;
+  readonly inference: Inference;
+  /** Residual SD in the outcome's unit. */
+  readonly residualSd: number;
+  /** Fixed effects as named. */
+  readonly coefficients: Float64Array;
+  readonly level: number;
+}
+
+/** Fits a design. Problems are those that only the fit can see: variances the data cannot tell apart. */
+export function fitDesign(design: Design, predict: boolean): FitOutcome {
+  const { model, rows, assembled } = design;
+  const { system, shape } = assembled;
+  const criterion = model.criterion ?? 'reml';
+  const p = design.fixedNames.length;
+  const deviance = profiledDeviance(system, shape, criterion);
+  const optimum = findOptimum(system, shape, deviance);
+  const { evaluation } = optimum;
+  const notes = [...design.notes];
+  const level = model.inference?.level ?? 0.95;
+  const sigma = Math.sqrt(evaluation.residualSum / deviance.degrees);
+  const residualSd = sigma * design.outcomeScale;
+
+  let inference = fixedDegreesOfFreedom(evaluation.inverseInformation, rows - p);
+  const method = methodOf(design);
+  if (optimum.theta.length > 0) {
+    const information = varianceInformation(evaluation, shape, optimum.theta, rows);
+    if (!information.inverse && optimum.converged)
+      return {
+        ok: false,
+        problems: [
+          {
+            kind: 'too-many-effects',
+            where: '/random',
+            found: `variances that these data cannot tell apart: ${design.terms.map((term) => `${term.effects.join(', ')} across ${term.group}`).join('; ')}; and the residual`,
+            expected: 'each random effect to show in the data in a way of its own',
+            remedy:
+              'Take out one of the random effects, often the one whose groups hold a single row or a single sub-group.',
+          },
+        ],
+      };
+    if (method === 'kenward-roger')
+      inference = kenwardRoger(evaluation.inverseInformation, p, information) ?? inference;
+    if (method === 'satterthwaite') {
+      const found = satterthwaite(optimum, shape, deviance);
+      if (found) inference = found;
+      else
+        notes.push(
+          'The curvature of the likelihood at the optimum is not that of a minimum, so the residual degrees of freedom are used.',
+        );
+    }
+  }
+  if (method === 'normal') inference = fixedDegreesOfFreedom(evaluation.inverseInformation, null);
+
+  const coefficients = Float64Array.from(evaluation.beta);
+  solveUpper(design.upper, p, coefficients);
+  for (let a = 0; a < p; a++) coefficients[a] = design.start[a]! + design.outcomeScale * coefficients[a]!;
+  const fitted: FittedDesign = { design, deviance, optimum, inference, residualSd, coefficients, level };
+
+  const contrastOf = (weights: Float64Array): Float64Array => {
+    const contrast = Float64Array.from(weights);
+    solveUpperTransposed(design.upper, p, contrast);
+    return contrast;
+  };
+  const unit = (index: number) => {
+    const weights = new Float64Array(p);
+    weights[index] = 1;
+    return contrastOf(weights);
+  };
+  const units = design.fixedNames.map((_, index) => unit(index));
+  const covariance = units.map((c) =>
+    units.map((d) => bilinear(c, inference.covariance, d) * residualSd * residualSd),
+  );
+  const fixed = design.fixedNames.map((term, index) => ({
+    term,
+    ...estimateOf(
+      coefficients[index]!,
+      Math.sqrt(covariance[index]![index]!),
+      inference.degreesOfFreedom(units[index]!),
+      level,
+    ),
+  }));
+  const scaledBeta = Float64Array.from({ length: p }, (_, a) => {
+    let sum = 0;
+    for (let b = a; b < p; b++) sum += design.upper[a * p + b]! * coefficients[b]!;
+    return sum / residualSd;
+  });
+  const tests = design.fixedEffects
+    .filter(({ effect }) => effect !== 'intercept')
+    .map((effect) =>
+      effectTestOf(
+        effect.effect,
+        inference.test(effectContrasts(effect, design.fixedEffects, p).map(contrastOf), scaledBeta),
+      ),
+    );
+  const { random, boundary } = randomEstimates(design, optimum, residualSd);
+  let logUpper = 0;
+  for (let a = 0; a < p; a++) logUpper += Math.log(Math.abs(design.upper[a * p + a]!));
+  const value =
+    evaluation.value +
+    2 * deviance.degrees * Math.log(design.outcomeScale) +
+    (criterion === 'reml' ? 2 * logUpper : 0) -
+    design.logWeights;
+  const parameters = p + optimum.theta.length + 1;
+  if (!optimum.converged)
+    notes.push(
+      optimum.theta.some((theta) => Math.abs(theta) >= 1e6)
+        ? 'The residual variance goes to zero against that of the random effects: the outcome hardly varies inside the groups.'
+        : 'The search for the optimum stopped before it was reached: do not use these numbers.',
+    );
+  if (
+    fixed.some(
+      (term) =>
+        !Object.values(term)
+          .flat()
+          .every((v) => typeof v !== 'number' || Number.isFinite(v)),
+    )
+  )
+    notes.push('Some degrees of freedom or tests could not be computed and are given as NaN.');
+  const result: FitResult = {
+    observations: rows,
+    groups: Object.fromEntries(design.groupings.map(({ name, levels }) => [name, levels.length])),
+    leftOut: design.leftOut,
+    fixed,
+    covariance,
+    random,
+    residualSd,
+    logLikelihood: -value / 2,
+    criterion: { kind: criterion, value },
+    aic: value + 2 * parameters,
+    bic: value + parameters * Math.log(rows),
+    tests,
+    ...(predict ? { predictions: levelPredictions(fitted) } : {}),
+    diagnosis: { converged: optimum.converged, gradientNorm: optimum.gradientNorm, boundary, notes },
+  };
+  const fit: Fit = { model, result, combine: combiner(fitted) };
+  return { ok: true, fit };
+}
+
+function methodOf(design: Design): DegreesOfFreedomMethod {
+  return design.model.inference?.degreesOfFreedom ?? 'satterthwaite';
+}
+
+/** Each level's random effects with their conditional covariance given the data. */
+function levelPredictions({ design, deviance, optimum, residualSd }: FittedDesign): LevelPrediction[] {
+  const { system, places } = design.assembled;
+  const { beta } = deviance.settle(optimum.theta);
+  const { means, covariances } = conditionalEffects(system, deviance.nodes, beta);
+  return design.terms.flatMap((term, t) => {
+    const grouping = design.groupings.find(({ name }) => name === term.group)!;
+    const { stage, node, offset } = places[t]!;
+    const q = term.effects.length;
+    const width = system.stages[stage]!.effects;
+    return grouping.levels.map((level, l): LevelPrediction => {
+      const first = offset[l]!;
+      const inner = new Float64Array(q * q);
+      const base = node[l]! * width * width;
+      for (let a = 0; a < q; a++)
+        for (let b = 0; b < q; b++)
+          inner[a * q + b] = covariances[stage]![base + (first + a) * width + first + b]!;
+      const covariance = congruent(term.toModel, inner, q);
+      const rows = Array.from({ length: q }, (_, a) =>
+        Array.from({ length: q }, (__, b) => covariance[a * q + b]! * residualSd * residualSd),
+      );
+      const values = Array.from({ length: q }, (_, a) => {
+        let sum = 0;
+        for (let k = 0; k < q; k++)
+          sum += term.toModel[a * q + k]! * means[stage]![node[l]! * width + first + k]!;
+        return sum * design.outcomeScale;
+      });
+      return {
+        group: term.group,
+        level,
+        effects: term.effects,
+        values,
+        conditionalSd: rows.map((row, a) => Math.sqrt(Math.max(0, row[a]!))),
+        conditionalCovariance: rows,
+      };
+    });
+  });
+}

@@ -1,0 +1,26 @@
+import { checkModel } from './check-model.ts';
+import type { DataColumns, FitResult, ModelProblem } from './contract.ts';
+import { fitModel } from './fit-model.ts';
+
+export type DocumentFit =
+  | { readonly ok: true; readonly result: FitResult; readonly unfit: boolean }
+  | { readonly ok: false; readonly problems: readonly ModelProblem[] };
+
+/**
+ * Fits a model given as parsed JSON to columns read from a table (text is fine: text that spells a number is a
+ * number). `unfit` is true when the result's own diagnosis says it should not be used.
+ *
+ * Example: `fitDocument({ outcome: 'y' }, { y: ['1'] }, { predict: false })` has one problem, the missing `fixed`.
+ */
+export function fitDocument(
+  modelJson: unknown,
+  data: DataColumns,
+  options: { readonly predict: boolean },
+): DocumentFit {
+  const checked = checkModel(modelJson);
+  if (!checked.ok) return checked;
+  const outcome = fitModel(checked.model, data, options);
+  if (!outcome.ok) return outcome;
+  const { result } = outcome.fit;
+  return { ok: true, result, unfit: !result.diagnosis.converged };
+}

@@ -1,0 +1,32 @@
+import type { DataColumns, FitOutcome, Model } from './contract.ts';
+import { buildDesign, type Design } from './design.ts';
+import { fitDesign } from './fit-design.ts';
+
+export interface FitOptions {
+  /** Adds each level's random effects to the result. */
+  readonly predict?: boolean;
+}
+
+/**
+ * Fits a model to columns of data. A request that cannot be fitted comes back as problems, all at once; a fit that
+ * should not be used says so in `diagnosis`. Nothing is thrown for what the data hold.
+ *
+ * Degrees of freedom are Satterthwaite's unless the model says otherwise; standard errors are those of the
+ * criterion, except with kenward-roger, whose adjusted ones are given. A model without random terms is fitted
+ * by least squares and has its residual degrees of freedom.
+ *
+ * Example: `fitModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] })` has the estimate 3.
+ */
+export function fitModel<Row = Record<string, unknown>>(
+  model: Model<Row>,
+  data: DataColumns,
+  options: FitOptions = {},
+): FitOutcome {
+  const design = buildDesign(model as unknown as Model, data);
+  if (!isDesign(design)) return { ok: false, problems: design };
+  return fitDesign(design, options.predict ?? false);
+}
+
+function isDesign(value: Design | readonly unknown[]): value is Design {
+  return !Array.isArray(value);
+}

@@ -1,0 +1,267 @@
+import type { Factor } from './coding.ts';
+import type { DataColumns, Model, ModelProblem } from './contract.ts';
+import { compareLevels, type DataColumn, readColumn } from './data-column.ts';
+import type { KeptData } from './fixed-columns.ts';
+
+/** The rows that are kept and what they hold, or what stands in the way. */
+export interface ModelData {
+  readonly kept: KeptData;
+  /** 0-based rows of the data that are kept. */
+  readonly rows: Int32Array;
+  readonly leftOut: readonly { readonly row: number; readonly why: string }[];
+  readonly notes: readonly string[];
+}
+
+type Role = 'number' | 'text' | 'number or factor';
+
+/** Every column a model names, with where it is named and what it is used as. */
+function columnsNamed(model: Model): { column: string; where: string; role: Role }[] {
+  const named: { column: string; where: string; role: Role }[] = [];
+  const add = (column: string, where: string, role: Role) => named.push({ column, where, role });
+  add(model.outcome, '/outcome', 'number');
+  if (model.weights !== undefined) add(model.weights, '/weights', 'number');
+  if (model.offset !== undefined) add(model.offset, '/offset', 'number');
+  model.fixed.forEach((term, t) => {
+    const where = `/fixed/${t}`;
+    if (term === 'intercept') return;
+    if ('product' in term) {
+      term.product.forEach((column, c) => {
+        add(column, `${where}/product/${c}`, 'number or factor');
+      });
+      return;
+    }
+    if ('within' in term) add(term.within, `${where}/within`, 'text');
+    if ('between' in term) add(term.between, `${where}/between`, 'text');
+    const plain = !('within' in term || 'between' in term || 'power' in term || 'spline' in term);
+    add(term.column, `${where}/column`, plain ? 'number or factor' : 'number');
+  });
+  (model.random ?? []).forEach((term, t) => {
+    const where = `/random/${t}`;
+    if (typeof term.group === 'string') add(term.group, `${where}/group`, 'text');
+    else
+      term.group.forEach((column, c) => {
+        add(column, `${where}/group/${c}`, 'text');
+      });
+    term.effects.forEach((effect, e) => {
+      if (effect === 'intercept') return;
+      const at = `${where}/effects/${e}`;
+      if (typeof effect === 'string') add(effect, at, 'number or factor');
+      else if ('product' in effect)
+        effect.product.forEach((column, c) => {
+          add(column, `${at}/product/${c}`, 'number or factor');
+        });
+      else add(effect.column, `${at}/column`, 'text');
+    });
+  });
+  return named;
+}
+
+/**
+ * Reads the columns a model names, decides which are factors, and drops the rows in which one of them is missing
+ * (each is listed with its 1-based number and the reason).
+ *
+ * A column is a factor when its term gives `levels` (or a coding), or when none of its entries is a number; then
+ * its levels are taken in the order of their names, and a note says so. Rows whose level is not among the
+ * `levels` given are left out.
+ */
+export function readModelData(model: Model, data: DataColumns): ModelData | readonly ModelProblem[] {
+  const problems: ModelProblem[] = [];
+  const notes: string[] = [];
+  const names = Object.keys(data);
+  const named = columnsNamed(model);
+  for (const { column, where } of named)
+    if (!Object.hasOwn(data, column))
+      problems.push({
+        kind: 'unknown-column',
+        where,
+        found: column,
+        expected: `a column of the data: ${names.slice(0, 40).join(', ')}${names.length > 40 ? ', ...' : ''}`,
+        remedy: `Correct the name or add the column${closest(column, names)}.`,
+      });
+  if (problems.length > 0) return problems;
+
+  const columns = new Map<string, DataColumn>();
+  for (const { column } of named) if (!columns.has(column)) columns.set(column, readColumn(data, column));
+  const length = columns.get(model.outcome)!.length;
+  for (const { column, where } of named)
+    if (columns.get(column)!.length !== length)
+      problems.push({
+        kind: 'bad-model',
+        where,
+        found: `${columns.get(column)!.length} entries in ${column}`,
+        expected: `${length}, as many as ${model.outcome} has`,
+        remedy: 'Hand in columns of equal length.',
+      });
+  if (problems.length > 0) return problems;
+
+  const given = new Map<
+    string,
+    { levels: readonly string[] | null; coding: Factor['coding']; where: string }
+  >();
+  model.fixed.forEach((term, t) => {
+    if (term === 'intercept' || !('column' in term)) return;
+    const { levels = null, coding } = term as { levels?: readonly string[]; coding?: Factor['coding'] };
+    if (levels === null && coding === undefined) return;
+    given.set(term.column, { levels, coding: coding ?? 'reference', where: `/fixed/${t}` });
+  });
+  const isFactor = new Map<string, string>();
+  for (const { column, where, role } of named) {
+    if (role === 'text') continue;
+    const read = columns.get(column)!;
+    if (role === 'number or factor' && (given.has(column) || (read.words > 0 && read.numeric === 0))) {
+      if (!isFactor.has(column)) isFactor.set(column, where);
+      continue;
+    }
+    if (read.words > 0)
+      problems.push({
+        kind: 'not-a-number',
+        where,
+        found: `"${read.texts[read.firstWord]}" in ${column}, data row ${read.firstWord + 1}${read.words > 1 ? ` (and ${read.words - 1} more)` : ''}`,
+        expected: 'a number, or nothing where it is missing',
+        remedy:
+          role === 'number'
+            ? 'Correct the entry or leave it empty.'
+            : `Correct the entry, or name the term's levels if ${column} is a factor.`,
+      });
+    if (read.firstInfinity >= 0)
+      problems.push({
+        kind: 'not-a-number',
+        where,
+        found: `an infinite value in ${column}, data row ${read.firstInfinity + 1}`,
+        expected: 'finite numbers',
+        remedy: 'Correct the entry or leave it empty.',
+      });
+  }
+  if (problems.length > 0) return problems;
+
+  const leftOut: { row: number; why: string }[] = [];
+  const rows: number[] = [];
+  const numberColumns = [
+    ...new Set(named.filter((n) => n.role !== 'text' && !isFactor.has(n.column)).map((n) => n.column)),
+  ];
+  const textColumns = [
+    ...new Set(named.filter((n) => n.role === 'text' || isFactor.has(n.column)).map((n) => n.column)),
+  ];
+  const allowed = new Map<string, ReadonlySet<string>>();
+  for (const [column, { levels }] of given)
+    if (levels && isFactor.has(column)) allowed.set(column, new Set(levels));
+  for (let row = 0; row < length; row++) {
+    const reasons: string[] = [];
+    for (const column of numberColumns)
+      if (Number.isNaN(columns.get(column)!.numbers[row]!)) reasons.push(`${column} is missing`);
+    for (const column of textColumns) {
+      const text = columns.get(column)!.texts[row]!;
+      if (text === null) reasons.push(`${column} is missing`);
+      else if (allowed.has(column) && !allowed.get(column)!.has(text))
+        reasons.push(`${column} is ${text}, which is not among the levels of the model`);
+    }
+    if (reasons.length === 0) rows.push(row);
+    else leftOut.push({ row: row + 1, why: reasons.join('; ') });
+  }
+  if (rows.length === 0)
+    return [
+      {
+        kind: 'no-rows',
+        where: '/',
+        found:
+          length === 0
+            ? 'data without rows'
+            : `every row has something missing; the first: ${leftOut[0]!.why}`,
+        expected: 'rows in which every column of the model has a value',
+        remedy: 'Fill the gaps, or take the columns that are mostly empty out of the model.',
+      },
+    ];
+
+  const numbersOf = new Map<string, Float64Array>();
+  const textsOf = new Map<string, string[]>();
+  const numbers = (column: string): Float64Array => {
+    let values = numbersOf.get(column);
+    if (!values) {
+      const all = columns.get(column)!.numbers;
+      values = Float64Array.from(rows, (row) => all[row]!);
+      numbersOf.set(column, values);
+    }
+    return values;
+  };
+  const texts = (column: string): readonly string[] => {
+    let values = textsOf.get(column);
+    if (!values) {
+      const all = columns.get(column)!.texts;
+      values = rows.map((row) => all[row]!);
+      textsOf.set(column, values);
+    }
+    return values;
+  };
+  const factors = new Map<string, Factor>();
+  for (const [column, where] of isFactor) {
+    const declared = given.get(column);
+    const present = [...new Set(texts(column))].sort(compareLevels);
+    const levels = declared?.levels ?? present;
+    const absent = levels.filter((level) => !present.includes(level));
+    if (present.length < 2)
+      problems.push({
+        kind: 'one-level',
+        where,
+        found: `only ${present[0]} in ${column}, in the rows that can be used`,
+        expected: 'at least two levels',
+        remedy: 'Take the term out: a column that never changes explains nothing.',
+      });
+    else if (absent.length > 0)
+      problems.push({
+        kind: 'bad-model',
+        where: `${declared?.where ?? where}/levels`,
+        found: `${absent.join(', ')}, which no usable row of ${column} has`,
+        expected: `levels that occur: ${present.slice(0, 20).join(', ')}`,
+        remedy: 'Correct the spelling of the level or take it out.',
+      });
+    if (!declared?.levels)
+      notes.push(`The levels of ${column} were taken in the order of their names: ${levels.join(', ')}.`);
+    factors.set(column, { column, levels, coding: declared?.coding ?? 'reference' });
+  }
+  (model.random ?? []).forEach((term, t) => {
+    term.effects.forEach((effect, e) => {
+      if (typeof effect === 'string' || !('level' in effect)) return;
+      if (!texts(effect.column).includes(effect.level))
+        problems.push({
+          kind: 'bad-model',
+          where: `/random/${t}/effects/${e}/level`,
+          found: effect.level,
+          expected: `a level of ${effect.column} that occurs`,
+          remedy: 'Correct the spelling of the level.',
+        });
+    });
+  });
+  if (problems.length > 0) return problems;
+  return {
+    kept: { rows: rows.length, numbers, texts, factor: (column) => factors.get(column) ?? null },
+    rows: Int32Array.from(rows),
+    leftOut,
+    notes,
+  };
+}
+
+/** `; did you mean ...` when a name of the data is one or two letters away. */
+function closest(name: string, names: readonly string[]): string {
+  let best = '';
+  let least = 3;
+  for (const candidate of names) {
+    const distance = editDistance(name.toLowerCase(), candidate.toLowerCase());
+    if (distance < least) {
+      least = distance;
+      best = candidate;
+    }
+  }
+  return best === '' ? '' : `; perhaps ${best} was meant`;
+}
+
+function editDistance(a: string, b: string): number {
+  if (Math.abs(a.length - b.length) > 2) return 9;
+  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const next = [i];
+    for (let j = 1; j <= b.length; j++)
+      next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)));
+    row = next;
+  }
+  return row[b.length]!;
+}

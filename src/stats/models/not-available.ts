@@ -1,0 +1,82 @@
+import type { Model, ModelProblem } from './contract.ts';
+
+/** The parts of the contract that this engine does not fit yet, and requests that contradict themselves. */
+export function problemsOfRequest(model: Model): ModelProblem[] {
+  const problems: ModelProblem[] = [];
+  const refuse = (where: string, found: string, expected: string, remedy: string) =>
+    problems.push({ kind: 'not-available', where, found, expected, remedy });
+  if (model.distribution !== undefined && model.distribution !== 'normal')
+    refuse(
+      '/distribution',
+      model.distribution,
+      'normal',
+      'Only outcomes on a continuous scale can be fitted; summarise the outcome per session as a number first.',
+    );
+  else {
+    if (model.trials !== undefined)
+      refuse('/trials', model.trials, 'no trials', 'Trials belong to a binary outcome; take the key out.');
+    if (model.quadraturePoints !== undefined)
+      refuse(
+        '/quadraturePoints',
+        String(model.quadraturePoints),
+        'no quadrature',
+        'A normal outcome is integrated exactly; take the key out.',
+      );
+  }
+  const variance = model.residual?.variance;
+  if (variance !== undefined && variance !== 'constant')
+    refuse(
+      '/residual/variance',
+      JSON.stringify(variance),
+      'constant',
+      'Use a constant residual variance, or weights if the ratio of the variances is known.',
+    );
+  const correlation = model.residual?.correlation;
+  if (correlation !== undefined && correlation !== 'none')
+    refuse(
+      '/residual/correlation',
+      JSON.stringify(correlation),
+      'none',
+      'Use a random effect for the group within which residuals are alike.',
+    );
+  if (model.errorSd !== undefined && Object.keys(model.errorSd).length > 0)
+    refuse(
+      '/errorSd',
+      Object.keys(model.errorSd).join(', '),
+      'columns taken as measured without error',
+      'Take the key out; the effect of such a column is then drawn towards zero, which the report should say.',
+    );
+  if (model.criterion === 'ml' && model.inference?.degreesOfFreedom === 'kenward-roger')
+    problems.push({
+      kind: 'bad-model',
+      where: '/inference/degreesOfFreedom',
+      found: 'kenward-roger together with the criterion ml',
+      expected: 'kenward-roger with reml, or satterthwaite with ml',
+      remedy: 'Set the criterion to reml: the adjustment is derived for it.',
+    });
+  if (model.fixed.length === 0)
+    problems.push({
+      kind: 'bad-model',
+      where: '/fixed',
+      found: 'no fixed term',
+      expected: 'at least one, usually "intercept"',
+      remedy: 'Add "intercept".',
+    });
+  const seen = new Set<string>();
+  (model.random ?? []).forEach((term, t) => {
+    const group = typeof term.group === 'string' ? term.group : term.group.join(' / ');
+    for (const effect of term.effects) {
+      const key = `${group}: ${JSON.stringify(effect)}`;
+      if (seen.has(key))
+        problems.push({
+          kind: 'bad-model',
+          where: `/random/${t}`,
+          found: `${JSON.stringify(effect)} a second time for ${group}`,
+          expected: 'each effect once for each group',
+          remedy: 'Take one of them out.',
+        });
+      seen.add(key);
+    }
+  });
+  return problems;
+}
