@@ -26,7 +26,10 @@ export const resolve: ResolveHook = async (specifier, context, next) => {
   const own = order.own[specifier];
   if (own !== undefined) return next(own, context);
   try {
-    return await next(specifier, context);
+    const found = await next(specifier, context);
+    // A .ts file beside a notebook is a module, also where no package.json stands above it to say so.
+    const module = found.url.endsWith('.ts') && !found.url.includes('/node_modules/');
+    return module ? { ...found, format: 'module' } : found;
   } catch (error) {
     if (!isBare(specifier)) throw error;
     try {

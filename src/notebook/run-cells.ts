@@ -9,8 +9,11 @@ import type { NotebookRuns } from './execution.ts';
 import { planModule } from './module-plan.ts';
 import { createRunLog, type RunLog } from './run-log.ts';
 
+/** Seconds that loading may take at least: it depends on the machine more than on the notebook. */
+const LOADING_S = 30;
+
 export interface RunLimits {
-  /** Seconds a cell may take; the loading of the imports counts as one. */
+  /** Seconds a cell may take. Loading the imports may take as long, or {@link LOADING_S} if that is longer. */
   readonly cellTimeLimit_s: number;
   /** Memory the notebook's process may hold, in MB. */
   readonly memoryLimit_mb: number;
@@ -71,10 +74,11 @@ async function runChild(
     env: childEnvironment(),
   });
   let overTime = false;
-  const clock = createClock(limits.cellTimeLimit_s, () => {
+  const clock = createClock(() => {
     overTime = true;
     child.kill('SIGKILL');
   });
+  clock.start(Math.max(LOADING_S, limits.cellTimeLimit_s));
   const lastWords = keepEnd(child.stderr as Readable);
   (child.stdout as Readable).resume();
   child.stdin?.on('error', () => undefined);
@@ -83,7 +87,7 @@ async function runChild(
   events.on('line', (line) => {
     const event = parseEvent(line);
     if (event === null) return;
-    if (event.type === 'begin') clock.restart();
+    if (event.type === 'begin') clock.start(limits.cellTimeLimit_s);
     log.take(event);
   });
   const [end] = await Promise.all([
@@ -112,10 +116,10 @@ function childEnvironment(): NodeJS.ProcessEnv {
   return { ...rest, NO_COLOR: '1', TZ: 'UTC', LC_ALL: 'en_US.UTF-8' };
 }
 
-function createClock(limit_s: number, ring: () => void): { restart(): void; stop(): void } {
-  let timer = setTimeout(ring, limit_s * 1000);
+function createClock(ring: () => void): { start(limit_s: number): void; stop(): void } {
+  let timer: NodeJS.Timeout | undefined;
   return {
-    restart() {
+    start(limit_s) {
       clearTimeout(timer);
       timer = setTimeout(ring, limit_s * 1000);
     },
