@@ -54,4 +54,6 @@ export interface DrillTrialTables {
   readonly groups: readonly GroupPhase[];
   readonly flow: readonly FlowRow[];
   readonly dose: readonly DosePoint[];
+  /** What `before` and `after` of the golfers mean: in a crossover, after the control and after the drill. */
+  readonly columns?: { readonly before: string; readonly after: string };
 }

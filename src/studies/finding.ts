@@ -3,6 +3,8 @@
 export type Verdict = 'meaningful' | 'too-small-to-matter' | 'opposite' | 'cannot-tell';
 
 export interface FindingEstimate {
+  /** A short fixed word by which a page finds the estimate, such as `retention`; unique unless arms repeat it. */
+  readonly key?: string;
   /** A name in words, such as `drill effect at post, full swings`. */
   readonly name: string;
   readonly value: number | null;
@@ -100,4 +102,6 @@ export interface Finding<Tables = unknown> {
   readonly tables: Tables;
   /** Warnings about the data or the method that a reader must see, in words. */
   readonly warnings: readonly string[];
+  /** What to do next, in words, the most useful first. */
+  readonly next?: readonly string[];
 }

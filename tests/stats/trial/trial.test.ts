@@ -177,18 +177,25 @@ describe('variance factor before/after', () => {
 });
 
 describe('tipping point', () => {
-  it('moves the nearer limit of the interval to the nearest limit of the conclusion', () => {
-    const shift = tippingShift({
-      interval: [1.2, 3],
-      limits: [0.8],
-      missingTreated: 0.1,
-      missingControl: 0.1,
-    })!;
+  const above = (limit: number) => (interval: readonly [number, number]) =>
+    interval[0] >= limit ? 'above' : 'not above';
+  it('moves the interval to where the conclusion changes', () => {
+    const input = { interval: [1.2, 3] as const, limits: [0.8], missingTreated: 0.1, missingControl: 0.1 };
+    const shift = tippingShift({ ...input, conclude: above(0.8) })!;
     expect(shift).toBeCloseTo(-2, 12);
     expect(1.2 + shift * 0.2).toBeCloseTo(0.8, 12);
   });
-  it('is null when nobody is missing', () => {
-    expect(tippingShift({ interval: [1, 2], limits: [0], missingTreated: 0, missingControl: 0 })).toBeNull();
+  it('passes over limits that do not change the conclusion', () => {
+    // Upwards only the low end matters: it must rise by 3 to reach 1, though the high end lies 0.5 from 1.
+    const input = { interval: [-2, 0.5] as const, limits: [1], missingTreated: 0.3, missingControl: 0 };
+    expect(tippingShift({ ...input, conclude: above(1) })!).toBeCloseTo(10, 12);
+  });
+  it('is null when nobody is missing, or nothing changes the conclusion', () => {
+    const input = { interval: [1, 2] as const, limits: [0], conclude: above(0) };
+    expect(tippingShift({ ...input, missingTreated: 0, missingControl: 0 })).toBeNull();
+    expect(
+      tippingShift({ ...input, conclude: () => 'always', missingTreated: 0.2, missingControl: 0 }),
+    ).toBeNull();
   });
 });
 

@@ -1,0 +1,67 @@
+import type { Dataset } from '../../dataset/index.ts';
+import type { DrillTrialTables } from '../drill-trial-tables.ts';
+import type { Finding } from '../finding.ts';
+import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
+import { ask } from './ask.ts';
+import { type DesignKind, recogniseDesign } from './design.ts';
+import { applyExclusions } from './exclusions.ts';
+import { extractTrial } from './extract.ts';
+import { placeRows } from './rows.ts';
+import { unanswerable } from './unanswerable.ts';
+import { writeFinding } from './write-finding.ts';
+
+/**
+ * Did the drill change it? Parallel groups with a control, a crossover, a stepped start, or one group before and
+ * after, recognised from the assignments or stated by a plan. The answer is the difference after the drill in
+ * golfers who started alike (a baseline-constrained mixed model with Kenward-Roger degrees of freedom), its interval
+ * compared with the smallest change that matters; then whether it lasted and carried over, for whom, with how much
+ * practice, who left, and what would be expected without any drill.
+ *
+ * The metric is the one asked for, else the plan's, else shaft_lean_impact_deg where it was measured. Data that
+ * cannot be put to the question give problems in words; nothing is thrown for what is in the data.
+ *
+ * @example
+ * const outcome = drillTrial(dataset, { metric: 'shaft_lean_impact_deg' });
+ * if (outcome.ok) console.log(outcome.finding.answer);
+ */
+export function drillTrial(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<DrillTrialTables> {
+  const plan = options.plan ?? null;
+  const extracted = extractTrial(dataset, options.metric, plan);
+  if (!extracted.ok) return extracted;
+  const excluded = applyExclusions(extracted.data, plan);
+  if (excluded.problems.length > 0) return refusal(excluded.problems);
+  const { data } = excluded;
+  const recognised = recogniseDesign(data.assignments, data.sessions, {
+    kind: plan?.design === 'infer' ? undefined : (plan?.design satisfies DesignKind | undefined),
+    trial: plan?.trial_id,
+    control: plan?.arms?.control,
+    drills: plan?.arms?.drill,
+  });
+  if (!recognised.ok) return refusal(recognised.problems);
+  const { design } = recognised;
+  const placed = placeRows(data, design);
+  const problem = unanswerable(data, design, placed.rows);
+  if (problem !== null) return refusal([problem]);
+  const answers = ask(data, design, placed.rows, plan);
+  const finding: Finding<DrillTrialTables> = writeFinding({
+    dataset,
+    options,
+    excluded,
+    design,
+    placed,
+    answers,
+  });
+  return { ok: true, finding };
+}
+
+function refusal(problems: readonly StudyProblem[]): StudyOutcome<never> {
+  return { ok: false, problems };
+}
+
+export const drillTrialStudy: Study<DrillTrialTables> = {
+  name: 'drill-trial',
+  question: 'Did the drill change it?',
+  summary:
+    'Compares a number before and after a drill, between golfers who did it and golfers who did not. Needs assignments.csv, and swings at baseline and after.',
+  run: drillTrial,
+};

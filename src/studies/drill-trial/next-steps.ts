@@ -1,0 +1,62 @@
+import type { SmallestChange, Verdict } from '../finding.ts';
+import type { Design } from './design.ts';
+import type { Effect } from './effect.ts';
+import type { FollowUps } from './estimates.ts';
+import { amount, count } from './words.ts';
+
+const TOO_MANY = 1000;
+
+/** What to do next, the most useful first. */
+export function nextSteps(
+  design: Design,
+  verdict: Verdict,
+  effect: Effect,
+  smallest: SmallestChange | null,
+  golfersPerArm: number,
+  more: FollowUps,
+  decimals: number,
+  planned: boolean,
+): string[] {
+  const steps: string[] = [];
+  if (design.kind === 'before-after')
+    steps.push(
+      'To learn whether the drill does it, let chance decide who starts now and who goes on with usual practice, and measure both.',
+    );
+  else if (verdict === 'meaningful')
+    steps.push(
+      'Worth keeping for golfers like these; look at the single golfers before promising it to one.',
+    );
+  else if (verdict === 'too-small-to-matter')
+    steps.push(
+      'For this number the drill, done this way, is not worth the time; change the drill or the number it is meant for.',
+    );
+  else if (verdict === 'opposite')
+    steps.push('Stop the drill as it is done now, and find out why the number went the wrong way.');
+  if (verdict === 'cannot-tell' && effect.interval !== null && smallest !== null) {
+    const half = (effect.interval[1] - effect.interval[0]) / 2;
+    const needed = Math.ceil(golfersPerArm * Math.max(1, (half / smallest.value) ** 2));
+    const size = amount(smallest.value, smallest.unit, decimals);
+    const group = design.kind === 'parallel' ? 'in each arm' : 'in all';
+    if (needed <= golfersPerArm)
+      steps.push(
+        `The interval is already narrower than ${size} either way: the effect lies near the border of what matters, and only many more golfers would settle on which side.`,
+      );
+    else if (needed > TOO_MANY)
+      steps.push(
+        `With golfers who vary like these, more than ${TOO_MANY} ${group} would be needed to settle a change of ${size}: measure more swings and visits for each, or choose a number that is less noisy.`,
+      );
+    else
+      steps.push(
+        `With golfers who vary like these, about ${count(needed, 'golfer')} ${group} would give an interval no wider than ${size} either way.`,
+      );
+  }
+  if (typeof more.retention === 'string' && design.kind !== 'crossover' && design.kind !== 'stepped-start')
+    steps.push(
+      'Measure again after some weeks without the drill: a change that does not last is not learning.',
+    );
+  if (!planned)
+    steps.push(
+      'Write the next question down as a plan before the data come in: the number, the smallest change that matters, who is compared.',
+    );
+  return steps;
+}
