@@ -4,3 +4,4 @@ export { checkModel } from './models/check-model.ts';
 export type * from './models/contract.ts';
 export { type DocumentFit, fitDocument } from './models/fit-document.ts';
 export { type FitOptions, fitModel } from './models/fit-model.ts';
+export * from './trial/index.ts';
