@@ -1,7 +1,14 @@
 import type { Problem } from '../problem.ts';
+import { isDate } from '../read/date-cell.ts';
 import type { Table } from '../table.ts';
 
 const PHASES = ['baseline', 'training', 'post', 'retention'] as const;
+type Phase = (typeof PHASES)[number];
+
+/** A date that is wrong in itself is reported once, and not again for where it stands. */
+function isUsable(date: string | null | undefined): date is string {
+  return date != null && date >= '1990-01-01' && isDate(date);
+}
 
 interface Tables {
   readonly golfers: Table<'golfers'>;
@@ -30,7 +37,7 @@ function sessionRows(sessions: Table<'sessions'>): SessionDate[] {
   const [golfer, date, phase] = [sessions.text('golfer_id'), sessions.text('date'), sessions.text('phase')];
   const rows: SessionDate[] = [];
   for (let index = 0; index < sessions.length; index += 1)
-    if (golfer[index] && date[index] && phase[index])
+    if (golfer[index] && isUsable(date[index]) && PHASES.includes(phase[index] as Phase))
       rows.push({
         line: sessions.line(index),
         golfer: golfer[index]!,
@@ -56,7 +63,7 @@ function beforeConsent({ golfers }: Tables, rows: readonly SessionDate[]): Probl
   const consent = new Map(golfers.text('consent_date').map((date, index) => [ids[index], date]));
   return rows.flatMap((row) => {
     const given = consent.get(row.golfer);
-    if (!given || row.date >= given) return [];
+    if (!isUsable(given) || row.date >= given) return [];
     return [
       warning(
         row,
@@ -78,7 +85,7 @@ function assignmentsBy(assignments: Table<'assignments'>) {
   const changedArm = new Set<string>();
   for (let index = 0; index < assignments.length; index += 1) {
     const [who, on] = [golfer[index], date[index]];
-    if (!who || !on) continue;
+    if (!who || !isUsable(on)) continue;
     const place = JSON.stringify([who, trial[index]]);
     if (trials.has(place)) changedArm.add(who);
     trials.add(place);
@@ -116,9 +123,9 @@ function phasesOutOfOrder({ assignments }: Tables, rows: readonly SessionDate[])
   }
   return [...byGolfer.values()].flatMap((list) =>
     list.flatMap((row) => {
-      const rank = PHASES.indexOf(row.phase as (typeof PHASES)[number]);
+      const rank = PHASES.indexOf(row.phase as Phase);
       const earlier = list.find(
-        (other) => PHASES.indexOf(other.phase as (typeof PHASES)[number]) < rank && other.date > row.date,
+        (other) => PHASES.indexOf(other.phase as Phase) < rank && other.date > row.date,
       );
       if (earlier === undefined) return [];
       return [

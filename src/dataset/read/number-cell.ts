@@ -26,6 +26,7 @@ export function whyNotNumber(text: string, example: string): { kind: ProblemKind
 }
 
 function numberRemedy(text: string, example: string): string {
+  if (NUMBER.test(text)) return 'Write a smaller number; this one is too large to hold.';
   if (/^[+-]?\d{1,3}(?:,\d{3})+$/.test(text))
     return `Write it without the comma: ${text.replaceAll(',', '')}, or ${text.replace(',', '.')} if the comma marks the decimals.`;
   if (/^[+-]?\d*,\d+$/.test(text)) return `Write the decimals after a point: ${text.replace(',', '.')}.`;
@@ -34,6 +35,5 @@ function numberRemedy(text: string, example: string): string {
   const unit = /^([+-]?\d+(?:[.,]\d+)?)\s*[^\d\s.,].*$/.exec(text);
   if (unit?.[1] !== undefined)
     return `Write the number alone: ${unit[1].replace(',', '.')}. The unit stands in the name of the column.`;
-  if (NUMBER.test(text)) return 'Write a smaller number; this one is too large to hold.';
   return `Write a number such as ${example}, or leave the cell empty.`;
 }
