@@ -1,1 +1,28 @@
+export { readC3d } from './c3d/read-c3d.ts';
+export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';
+export {
+  attackAngle,
+  lagAngle,
+  leanInTargetPlane,
+  lineTurn,
+  shaftLean,
+  threePointFlexion,
+} from './geometry/angles.ts';
+export type { Vector } from './geometry/vector.ts';
+export { INSTANT_DEFINITIONS } from './instants/definitions.ts';
+export { INSTANT_NAMES, type InstantName } from './instants/instant.ts';
+export { checkLayout } from './layout/check-layout.ts';
+export type { Axis, Channel, Layout } from './layout/layout.ts';
+export { type NamedChannels, nameChannels } from './layout/name-channels.ts';
+export { type MeasureInput, measureCapture } from './measure-capture.ts';
+export { measureTrial } from './measure-trial.ts';
+export type {
+  InstantReadings,
+  InstantReport,
+  Measurement,
+  MeasureOptions,
+  Processing,
+} from './measurement.ts';
+export type { CaptureProblem, CaptureResult } from './problem.ts';
+export type { Track, Trial } from './trial.ts';

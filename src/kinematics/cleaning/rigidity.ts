@@ -1,0 +1,80 @@
+import type { Motion } from '../motion.ts';
+
+/** Pairs of landmarks on one rigid segment. */
+export const RIGID_PAIRS: readonly (readonly [string, string])[] = [
+  ['trail_shoulder', 'trail_elbow'],
+  ['trail_elbow', 'trail_wrist'],
+  ['lead_shoulder', 'lead_elbow'],
+  ['lead_elbow', 'lead_wrist'],
+  ['grip', 'club_head'],
+];
+
+const WINDOW_S = 0.025;
+/** A length counts as changed when its mean square is this many standard errors above what noise gives. */
+const SURE = 4;
+
+export interface SegmentLength {
+  readonly pair: readonly [string, string];
+  /** Median length over the swing, m. */
+  readonly usual_m: number;
+  /** Measured length less the median, frame by frame, m. */
+  readonly deviation: Float64Array;
+  readonly noiseVariance: number;
+}
+
+/** Lengths of the segments that should be rigid, over frames from..to. */
+export function segmentLengths(motion: Motion, from: number, to: number): SegmentLength[] {
+  return RIGID_PAIRS.flatMap((pair) => {
+    const [a, b] = pair.map((name) => motion.landmarks.get(name));
+    if (!a || !b) return [];
+    const length = Float64Array.from({ length: motion.frames }, (_, i) =>
+      Math.hypot(a.raw.x[i]! - b.raw.x[i]!, a.raw.y[i]! - b.raw.y[i]!, a.raw.z[i]! - b.raw.z[i]!),
+    );
+    const seen = length
+      .slice(from, to + 1)
+      .filter((v) => !Number.isNaN(v))
+      .sort();
+    if (seen.length < 5) return [];
+    const usual_m = seen[seen.length >> 1]!;
+    return [
+      {
+        pair,
+        usual_m,
+        deviation: length.map((v) => v - usual_m),
+        noiseVariance: a.noiseVariance + b.noiseVariance,
+      },
+    ];
+  });
+}
+
+/**
+ * Variance of each coordinate of a landmark that a change of its segments' length betrays at a frame, beyond
+ * marker noise, m^2: skin that slides, a swapped marker, a capture smoothed until its fast parts shrank. An
+ * error e of the vector between two ends changes the length by its part along the segment, so with equal
+ * errors of both ends the variance of each coordinate is half the mean square of the change, taken over 25 ms
+ * on either side. Zero unless the change is clearly more than noise.
+ */
+export function rigidityVariance(
+  segments: readonly SegmentLength[],
+  name: string,
+  frame: number,
+  rateHz: number,
+): number {
+  const reach = Math.max(1, Math.round(WINDOW_S * rateHz));
+  let most = 0;
+  for (const segment of segments) {
+    if (!segment.pair.includes(name)) continue;
+    let sum = 0;
+    let count = 0;
+    for (let i = Math.round(frame) - reach; i <= Math.round(frame) + reach; i++) {
+      const d = segment.deviation[i];
+      if (d === undefined || Number.isNaN(d)) continue;
+      sum += d * d;
+      count++;
+    }
+    if (count < 3) continue;
+    const excess = sum / count - segment.noiseVariance;
+    if (excess > SURE * segment.noiseVariance * Math.sqrt(2 / count)) most = Math.max(most, excess / 2);
+  }
+  return most;
+}

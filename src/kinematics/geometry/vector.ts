@@ -1,0 +1,31 @@
+/** A point or direction, [x, y, z]. */
+export type Vector = readonly [number, number, number];
+
+export function subtract(a: Vector, b: Vector): Vector {
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+}
+
+export function add(a: Vector, b: Vector): Vector {
+  return [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
+}
+
+export function scale(a: Vector, factor: number): Vector {
+  return [a[0] * factor, a[1] * factor, a[2] * factor];
+}
+
+export function dot(a: Vector, b: Vector): number {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+export function cross(a: Vector, b: Vector): Vector {
+  return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+}
+
+export function norm(a: Vector): number {
+  return Math.hypot(a[0], a[1], a[2]);
+}
+
+/** The vector of length one along `a`; NaN for a vector of length zero. */
+export function unit(a: Vector): Vector {
+  return scale(a, 1 / norm(a));
+}

@@ -1,0 +1,190 @@
+import { checkSides } from './check-sides.ts';
+import { fillGaps, type Gap } from './cleaning/gaps.ts';
+import { segmentLengths } from './cleaning/rigidity.ts';
+import { createSmoother } from './cleaning/smooth.ts';
+import type { Vector } from './geometry/vector.ts';
+import {
+  DEFAULT_CHOICE,
+  findDelivery,
+  findFullExtension,
+  findLeadArmParallel,
+  findTop,
+  type InstantChoice,
+} from './instants/find-instants.ts';
+import { findImpact } from './instants/impact.ts';
+import type { Found } from './instants/instant.ts';
+import { findStrike, pointOf, type Strike } from './instants/strike.ts';
+import type { Layout } from './layout/layout.ts';
+import type { NamedChannels } from './layout/name-channels.ts';
+import { labAxes, pointToLab, toLab } from './layout/orient.ts';
+import { gapWarnings, missWarning, rigidityWarnings } from './measure-warnings.ts';
+import {
+  DEFAULT_CUTOFF_HZ,
+  DEFAULT_LONGEST_GAP_S,
+  HIGHEST_CUTOFF,
+  type Measurement,
+  type MeasureOptions,
+} from './measurement.ts';
+import { computeMetrics } from './metrics/compute-metrics.ts';
+import { createReader, type FoundInstants } from './metrics/reader.ts';
+import { columnsOf, describeInstants, largestChange, readingsAtInstants } from './metrics/report.ts';
+import { createMotion, type Motion } from './motion.ts';
+import type { CaptureResult } from './problem.ts';
+import { computeSeries, type Series } from './series.ts';
+import { mapTracks } from './trial.ts';
+
+/**
+ * Measures one swing from named channels: gaps, axes, filter, instants, metrics, uncertainty.
+ *
+ * @param firstFrame number of the capture's first frame, only for reporting
+ * @returns problems when the layout contradicts the swing (target, hand or sides the wrong way round); a metric
+ *   that cannot be computed is null, and a warning says why
+ */
+export function measureTrial(
+  named: NamedChannels,
+  layout: Layout,
+  firstFrame: number,
+  options: MeasureOptions = {},
+): CaptureResult<Measurement> {
+  const { rateHz, frames } = named.trial;
+  const warnings = [...named.warnings];
+  const longest = Math.round((options.longestGap_s ?? DEFAULT_LONGEST_GAP_S) * rateHz);
+  const provisional = mapTracks(named.trial, (track) => fillGaps(track, longest).track);
+  const head = provisional.tracks.get('club_head');
+  const strike = head ? findStrike(head, rateHz, ballOf(named)) : null;
+  if (!head)
+    warnings.push('The layout names no club_head: no instant can be found, so nothing was measured.');
+  else if (!strike) warnings.push('The club head is not seen moving as in a swing: nothing was measured.');
+  warnings.push(...(strike?.warnings ?? []));
+
+  const addressFrame = strike?.address?.frame ?? null;
+  const axes = labAxes(layout, named.targetFrom, named.targetTo, addressFrame);
+  if (!axes.ok) return axes;
+  const split = strike?.split ?? null;
+  const gaps: (Gap & { landmark: string })[] = [];
+  const trial = mapTracks(named.trial, (track, landmark) => {
+    const filled = fillGaps(track, longest, split === null ? null : split + 1);
+    gaps.push(...filled.gaps.map((gap) => ({ landmark, ...gap })));
+    return toLab(filled.track, axes.value);
+  });
+  const ball = strike?.ball ? pointToLab(strike.ball, axes.value) : null;
+  const cutoff = (kind: 'body' | 'club', asked: number | undefined): number => {
+    const wanted = asked ?? DEFAULT_CUTOFF_HZ[kind];
+    const used = Math.min(wanted, HIGHEST_CUTOFF * rateHz);
+    if (used < wanted)
+      warnings.push(
+        `At ${round(rateHz)} Hz the ${kind} cut-off was lowered from ${wanted} to ${round(used)} Hz.`,
+      );
+    return used;
+  };
+  const cutoffs = { body: cutoff('body', options.bodyCutoffHz), club: cutoff('club', options.clubCutoffHz) };
+  const smoothers = {
+    body: createSmoother(cutoffs.body, rateHz),
+    club: createSmoother(cutoffs.club, rateHz),
+  };
+  const noise = layout.markerNoise_mm === undefined ? null : layout.markerNoise_mm / 1000;
+  const motion = createMotion(trial, split, options.filterThroughImpact ? null : split, smoothers, noise);
+  const series = computeSeries(motion);
+  const choice: InstantChoice = { ...DEFAULT_CHOICE, ...options.instants };
+  const impact = findImpact(motion, ball, strike?.ballGiven ?? false);
+  const instants = findInstants(strike, motion, series, choice, impact.found);
+  const impactFrame = 'instant' in impact.found ? impact.found.instant.frame : null;
+  const problems = checkSides(motion, layout, addressFrame, impactFrame);
+  if (problems.length > 0) return { ok: false, problems };
+
+  const segments = segmentLengths(
+    motion,
+    Math.max(0, Math.floor(strike?.takeaway?.frame ?? 0)),
+    Math.min(frames - 1, split ?? frames - 1),
+  );
+  warnings.push(
+    ...missWarning(impact.miss_m),
+    ...gapWarnings(gaps, rateHz),
+    ...rigidityWarnings(segments, strike?.takeaway?.frame ?? 0, split),
+  );
+  const reader = createReader({
+    motion,
+    segments,
+    instants,
+    choice,
+    ball,
+    impactOtherVariance_s2: impact.otherVariance_s2,
+  });
+  const outcomes = computeMetrics({
+    motion,
+    series,
+    instants,
+    reader,
+    ball,
+    ballGiven: strike?.ballGiven ?? false,
+  });
+  const order = describeInstants(instants, firstFrame, rateHz);
+  warnings.push(...order.warnings);
+  return {
+    ok: true,
+    value: {
+      swing: columnsOf(outcomes, warnings),
+      instants: Object.fromEntries(
+        Object.entries(order.reports).map(([name, report]) => [name, report.time_s]),
+      ),
+      instantDetails: order.reports,
+      perInstant: readingsAtInstants(instants, reader),
+      processing: {
+        rateHz,
+        bodyCutoffHz: cutoffs.body,
+        clubCutoffHz: cutoffs.club,
+        filteredThroughImpact: options.filterThroughImpact ?? false,
+        ball: strike?.ballGiven ? 'given' : ball ? 'head at address' : 'unknown',
+        definitions: choice,
+        noise_mm: Object.fromEntries(
+          [...motion.landmarks].map(([name, l]) => [name, Math.sqrt(l.noiseVariance) * 1000]),
+        ),
+        gaps,
+        segments: segments.map((s) => ({
+          from: s.pair[0],
+          to: s.pair[1],
+          length_mm: s.usual_m * 1000,
+          largestChange_mm: largestChange(s, strike?.takeaway?.frame ?? 0, split ?? frames - 1) * 1000,
+        })),
+      },
+      warnings,
+    },
+  };
+}
+
+function findInstants(
+  strike: Strike | null,
+  motion: Motion,
+  series: Series,
+  choice: InstantChoice,
+  impact: Found,
+): FoundInstants {
+  const noStrike: Found = { missing: 'the club head is not seen moving as in a swing' };
+  const ofStrike = (instant: Strike['address']): Found =>
+    instant ? { instant } : { missing: 'the capture does not show the club head at rest before the swing' };
+  const takeaway = strike ? ofStrike(strike.takeaway) : noStrike;
+  const noTop: Found = { missing: 'takeaway or top is missing' };
+  const top = 'instant' in takeaway ? findTop(motion, series, takeaway.instant.frame, choice.top) : noTop;
+  const topFrame = 'instant' in top ? top.instant.frame : null;
+  return {
+    address: strike ? ofStrike(strike.address) : noStrike,
+    takeaway,
+    top,
+    'lead arm parallel': topFrame === null ? noTop : findLeadArmParallel(motion, series, topFrame),
+    delivery: topFrame === null ? noTop : findDelivery(motion, series, topFrame, choice.delivery),
+    impact,
+    'full extension': findFullExtension(motion, series),
+  };
+}
+
+/** The ball: a channel where it lay at the start of the capture, or the point the layout gives. */
+function ballOf({ trial, ball }: NamedChannels): Vector | null {
+  const track = trial.tracks.get('ball');
+  if (!track) return ball;
+  const first = track.x.findIndex((v) => !Number.isNaN(v));
+  return first < 0 ? ball : pointOf(track, first);
+}
+
+function round(value: number): number {
+  return Math.round(value * 10) / 10;
+}

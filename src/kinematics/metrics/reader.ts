@@ -1,0 +1,154 @@
+import { rigidityVariance, type SegmentLength } from '../cleaning/rigidity.ts';
+import type { Vector } from '../geometry/vector.ts';
+import { DELIVERY_LANDMARKS, type InstantChoice } from '../instants/find-instants.ts';
+import { timeToBall } from '../instants/impact.ts';
+import type { Found, Instant, InstantName } from '../instants/instant.ts';
+import { type MarkerState, type Motion, stateAt, stateBeforeImpact } from '../motion.ts';
+import { type Reading, readAtInstant, type Sample } from '../uncertainty.ts';
+
+export type FoundInstants = Readonly<Record<InstantName, Found>>;
+
+/** What a reading is made of: the landmark's position or velocity at the instant. */
+export interface AtInstant {
+  position(name: string): Vector;
+  velocity(name: string): Vector;
+}
+
+/** A reading, or why there is none. */
+export type Outcome = { readonly reading: Reading } | { readonly missing: string };
+
+export interface Reader {
+  /** Reads `measure` from `landmarks` at an instant, with its first-order uncertainty. */
+  at(name: InstantName, landmarks: readonly string[], measure: (at: AtInstant) => number): Outcome;
+  /**
+   * The same at any frame, for a reading that has no instant of its own. `shift` says how much later, s, the
+   * moment falls when the landmarks move.
+   */
+  atFrame(
+    frame: number,
+    landmarks: readonly string[],
+    measure: (at: AtInstant) => number,
+    shift?: (at: AtInstant, acceleration: (name: string) => Vector) => number,
+  ): Outcome;
+}
+
+export interface ReaderInput {
+  readonly motion: Motion;
+  readonly segments: readonly SegmentLength[];
+  readonly instants: FoundInstants;
+  readonly choice: InstantChoice;
+  readonly ball: Vector | null;
+  readonly impactOtherVariance_s2: number;
+}
+
+type Shift = (sample: Sample, accelerations: readonly Vector[]) => number;
+
+export function createReader(input: ReaderInput): Reader {
+  const { motion, segments } = input;
+
+  const read = (
+    frame: number,
+    stateOf: (motion: Motion, name: string, frame: number) => MarkerState | null,
+    needed: readonly string[],
+    trigger: readonly string[],
+    shift: ((index: (name: string) => number) => Shift) | null,
+    otherVariance: number,
+    measure: (at: AtInstant) => number,
+  ): Outcome => {
+    const names = [...new Set([...needed, ...trigger])];
+    const states: MarkerState[] = [];
+    for (const name of names) {
+      const state = stateOf(motion, name, frame);
+      if (!state) return { missing: whyUnseen(motion, name) };
+      const extra = rigidityVariance(segments, name, frame, motion.rateHz);
+      states.push({ ...state, positionVariance: state.positionVariance + extra });
+    }
+    const index = (name: string): number => names.indexOf(name);
+    const measured = (sample: Sample): number => measure(atSample(sample, index));
+    return { reading: readAtInstant(states, measured, shift ? shift(index) : null, otherVariance) };
+  };
+
+  return {
+    at(name, landmarks, measure) {
+      const found = input.instants[name];
+      if ('missing' in found) return { missing: `${name} was not found: ${found.missing}` };
+      const { instant } = found;
+      const trigger = triggerOf(name, input, motion);
+      const stateOf = name === 'impact' && motion.split !== null ? stateBeforeImpact : stateAt;
+      const other = otherVarianceOf(name, instant, trigger !== null, input);
+      return read(
+        instant.frame,
+        stateOf,
+        landmarks,
+        trigger?.names ?? [],
+        trigger?.shift ?? null,
+        other,
+        measure,
+      );
+    },
+    atFrame(frame, landmarks, measure, shift) {
+      const moved = shift
+        ? (index: (name: string) => number): Shift =>
+            (sample, accelerations) =>
+              shift(atSample(sample, index), (name) => accelerations[index(name)]!)
+        : null;
+      return read(frame, stateAt, landmarks, [], moved, 0, measure);
+    },
+  };
+}
+
+function atSample(sample: Sample, index: (name: string) => number): AtInstant {
+  return {
+    position: (name) => sample.positions[index(name)]!,
+    velocity: (name) => sample.velocities[index(name)]!,
+  };
+}
+
+/** The landmarks whose noise moves an instant, and how. */
+function triggerOf(
+  name: InstantName,
+  { ball, choice }: ReaderInput,
+  motion: Motion,
+): { names: readonly string[]; shift: (index: (name: string) => number) => Shift } | null {
+  if (name === 'impact' && ball && motion.split !== null)
+    return {
+      names: ['club_head'],
+      shift: (index) => (sample, accelerations) => {
+        const i = index('club_head');
+        return timeToBall(sample.positions[i]!, sample.velocities[i]!, accelerations[i]!, ball);
+      },
+    };
+  const pair: readonly (readonly string[])[] | null =
+    name === 'lead arm parallel'
+      ? [['lead_wrist'], ['lead_shoulder']]
+      : name === 'delivery'
+        ? DELIVERY_LANDMARKS[choice.delivery]
+        : null;
+  if (!pair) return null;
+  const [above, below] = pair as [readonly string[], readonly string[]];
+  return {
+    names: [...above, ...below],
+    shift: (index) => (sample) => {
+      const mean = (names: readonly string[], part: 'positions' | 'velocities'): number =>
+        names.reduce((sum, n) => sum + sample[part][index(n)]![1], 0) / names.length;
+      const height = mean(above, 'positions') - mean(below, 'positions');
+      return -height / (mean(above, 'velocities') - mean(below, 'velocities'));
+    },
+  };
+}
+
+function otherVarianceOf(
+  name: InstantName,
+  instant: Instant,
+  triggered: boolean,
+  input: ReaderInput,
+): number {
+  if (name === 'impact') return input.impactOtherVariance_s2;
+  return triggered ? 0 : instant.sd_s ** 2;
+}
+
+function whyUnseen(motion: Motion, name: string): string {
+  return motion.landmarks.has(name)
+    ? `${name} was not seen there, in a gap too long to fill`
+    : `the layout names no ${name}`;
+}

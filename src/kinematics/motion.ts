@@ -1,0 +1,161 @@
+import { localPolynomialWeights } from '../numerics/index.ts';
+import { markerNoise } from './cleaning/noise.ts';
+import { noiseAutocovariance, type Smoother, smoothTrack } from './cleaning/smooth.ts';
+import type { Vector } from './geometry/vector.ts';
+import type { Track, Trial } from './trial.ts';
+
+/** One landmark at one moment, with the variance that its noise leaves in each coordinate. */
+export interface MarkerState {
+  readonly position: Vector;
+  readonly velocity: Vector;
+  readonly acceleration: Vector;
+  /** m^2, (m/s)^2 and m^2/s. */
+  readonly positionVariance: number;
+  readonly velocityVariance: number;
+  readonly covariance: number;
+}
+
+interface LandmarkMotion {
+  readonly raw: Track;
+  readonly smooth: Track;
+  readonly noiseVariance: number;
+  readonly autocovariance: Float64Array;
+  readonly windowFrames: number;
+}
+
+/** A trial in lab axes, filtered on both sides of impact, that can be read at any moment. */
+export interface Motion {
+  readonly rateHz: number;
+  readonly frames: number;
+  /** The last frame before impact, or null where impact was not found. */
+  readonly split: number | null;
+  readonly landmarks: ReadonlyMap<string, LandmarkMotion>;
+}
+
+/** Frames read together for a value between frames. */
+const NEIGHBOURS = 6;
+/** Length of the unfiltered stretch before impact that readings at impact are fitted to, s. */
+export const IMPACT_WINDOW_S = { club: 0.03, body: 0.06 } as const;
+
+/** Whether a landmark sits on the club. */
+export function isClubLandmark(name: string): boolean {
+  return name === 'grip' || name.startsWith('club_') || name.startsWith('shaft_');
+}
+
+/**
+ * @param noise standard deviation of each coordinate of each landmark, m; `null` estimates it landmark by landmark
+ */
+export function createMotion(
+  trial: Trial,
+  split: number | null,
+  filterSplit: number | null,
+  smoothers: { readonly club: Smoother; readonly body: Smoother },
+  noise: number | null,
+): Motion {
+  const autocovariances = {
+    club: noiseAutocovariance(smoothers.club, NEIGHBOURS),
+    body: noiseAutocovariance(smoothers.body, NEIGHBOURS),
+  };
+  const landmarks = new Map<string, LandmarkMotion>();
+  for (const [name, raw] of trial.tracks) {
+    const kind = isClubLandmark(name) ? 'club' : 'body';
+    landmarks.set(name, {
+      raw,
+      smooth: smoothTrack(raw, smoothers[kind], filterSplit),
+      noiseVariance: (noise ?? markerNoise(raw) ?? 0) ** 2,
+      autocovariance: autocovariances[kind],
+      windowFrames: Math.max(5, Math.round(IMPACT_WINDOW_S[kind] * trial.rateHz)),
+    });
+  }
+  return { rateHz: trial.rateHz, frames: trial.frames, split, landmarks };
+}
+
+/**
+ * The state of a landmark at `frame` (which may lie between frames), from its filtered track by the polynomial
+ * through the six frames about it, never reaching across impact.
+ *
+ * @returns null where the landmark is absent or was not seen
+ */
+export function stateAt(motion: Motion, name: string, frame: number): MarkerState | null {
+  const landmark = motion.landmarks.get(name);
+  if (!landmark) return null;
+  const { split, rateHz } = motion;
+  const beforeImpact = split === null || frame <= split + 1;
+  const low = beforeImpact ? 0 : split + 1;
+  const high = split !== null && beforeImpact ? split : motion.frames - 1;
+  const centre = Math.floor(frame) - NEIGHBOURS / 2 + 1;
+  const from = Math.max(low, Math.min(centre, high - NEIGHBOURS + 1));
+  const times = Array.from({ length: Math.min(NEIGHBOURS, high - from + 1) }, (_, i) => from + i);
+  const seen = times.filter((i) => !Number.isNaN(landmark.smooth.x[i]!));
+  if (seen.length < 4 || frame < seen[0]! - 1 || frame > seen[seen.length - 1]! + 1) return null;
+  // Beyond the ends a polynomial of high degree runs wild; a cubic through the same frames does not.
+  const inside = frame >= seen[0]! && frame <= seen[seen.length - 1]!;
+  const degree = inside ? seen.length - 1 : 3;
+  return combine(landmark, landmark.smooth, seen, degree, frame, rateHz, (i, j) => {
+    return landmark.autocovariance[Math.abs(seen[i]! - seen[j]!)]!;
+  });
+}
+
+/**
+ * The state of a landmark at impact, from a cubic fitted to its unfiltered samples before impact: filtered
+ * samples this near the end of a run carry the guess at what comes after it.
+ *
+ * @returns null where the landmark was not seen in the frames before impact
+ */
+export function stateBeforeImpact(motion: Motion, name: string, frame: number): MarkerState | null {
+  const landmark = motion.landmarks.get(name);
+  if (!landmark || motion.split === null) return null;
+  const seen = framesBefore(landmark, motion.split);
+  // Further than three frames ahead of the last one seen, a cubic says little.
+  if (seen.length < 5 || frame - seen[seen.length - 1]! > 3) return null;
+  return combine(landmark, landmark.raw, seen, 3, frame, motion.rateHz, (i, j) => (i === j ? 1 : 0));
+}
+
+function framesBefore(landmark: LandmarkMotion, split: number): number[] {
+  const frames: number[] = [];
+  for (let i = split; i >= 0 && i > split - 2 * landmark.windowFrames; i--) {
+    if (!Number.isNaN(landmark.raw.x[i]!)) frames.unshift(i);
+    if (frames.length === landmark.windowFrames) break;
+  }
+  return frames;
+}
+
+function combine(
+  landmark: LandmarkMotion,
+  track: Track,
+  frames: readonly number[],
+  degree: number,
+  at: number,
+  rateHz: number,
+  correlation: (i: number, j: number) => number,
+): MarkerState {
+  const { value, slope } = localPolynomialWeights(frames, degree, at);
+  const ahead = localPolynomialWeights(frames, degree, at + 0.25).slope;
+  const behind = localPolynomialWeights(frames, degree, at - 0.25).slope;
+  const sum = (values: Float64Array, weights: (i: number) => number): number => {
+    let total = 0;
+    for (let i = 0; i < frames.length; i++) total += weights(i) * values[frames[i]!]!;
+    return total;
+  };
+  const read = (weights: (i: number) => number, factor: number): Vector => [
+    sum(track.x, weights) * factor,
+    sum(track.y, weights) * factor,
+    sum(track.z, weights) * factor,
+  ];
+  let [valueGain, slopeGain, crossGain] = [0, 0, 0];
+  for (let i = 0; i < frames.length; i++)
+    for (let j = 0; j < frames.length; j++) {
+      const r = correlation(i, j);
+      valueGain += value[i]! * r * value[j]!;
+      slopeGain += slope[i]! * r * slope[j]!;
+      crossGain += value[i]! * r * slope[j]!;
+    }
+  return {
+    position: read((i) => value[i]!, 1),
+    velocity: read((i) => slope[i]!, rateHz),
+    acceleration: read((i) => 2 * (ahead[i]! - behind[i]!), rateHz * rateHz),
+    positionVariance: valueGain * landmark.noiseVariance,
+    velocityVariance: slopeGain * landmark.noiseVariance * rateHz * rateHz,
+    covariance: crossGain * landmark.noiseVariance * rateHz,
+  };
+}
