@@ -71,11 +71,18 @@ function fullSwings(swings: Table<'swings'>): (index: number) => boolean {
   return (index) => task[index] === 'full';
 }
 
+/** Faults of a file as a whole: the table is known to be missing because of them. */
+const FILE_FAULTS: ReadonlySet<string> = new Set([
+  'missing-file',
+  'empty-file',
+  'unreadable-file',
+  'bad-descriptor',
+]);
+
 /** Tables that must be there and are not, or have no rows. */
 function absentTables(given: ReadonlyMap<TableName, Table>, known: readonly Problem[]): Problem[] {
-  return REQUIRED_TABLES.filter(
-    (name) => !known.some((problem) => problem.table === name && problem.row === null),
-  ).flatMap((name): Problem[] => {
+  const reported = new Set(known.filter(({ kind }) => FILE_FAULTS.has(kind)).map(({ table }) => table));
+  return REQUIRED_TABLES.filter((name) => !reported.has(name)).flatMap((name): Problem[] => {
     const table = given.get(name);
     if (table !== undefined && table.length > 0) return [];
     const at = { severity: 'error', table: name, row: null, column: null } as const;

@@ -37,7 +37,10 @@ export function checkHeader(
     }
     seen.add(name);
     if (known.has(name)) return name;
-    const meant = nearest(name, absent);
+    const meant = nearest(
+      name,
+      absent.filter((column) => column.endsWith('_sd') === name.endsWith('_sd')),
+    );
     if (meant !== null) renamed.add(meant);
     problems.push(unknownColumn(table, name, meant));
     return RESERVED.has(name) ? null : name;

@@ -21,12 +21,10 @@ export function nearest(found: string, allowed: Iterable<string>): string | null
   const words = Array.from(allowed, (word) => ({ word, candidate: folded(word) }));
   const same = words.find(({ candidate }) => candidate === target);
   if (same !== undefined) return same.word;
-  const begins = words.filter(
-    ({ candidate }) =>
-      Math.min(candidate.length, target.length) >= 4 &&
-      (candidate.startsWith(target) || target.startsWith(candidate)),
-  );
-  if (begins.length === 1) return begins[0]!.word;
+  const longer = words.filter(({ candidate }) => target.length >= 4 && candidate.startsWith(target));
+  if (longer.length === 1) return longer[0]!.word;
+  const shorter = words.filter(({ candidate }) => candidate.length >= 4 && target.startsWith(candidate));
+  if (longer.length === 0 && shorter.length === 1) return shorter[0]!.word;
   let best: string | null = null;
   let bestDistance = 3;
   for (const { word, candidate } of words) {

@@ -45,6 +45,7 @@ export function readCsvTable(
     if (reader === null) reader = new TableReader(name, cells);
     else reader.push(cells, line);
   });
-  const problems: Problem[] = fault === null ? [] : [{ ...at, ...fault }];
-  return { read: (reader as TableReader | null)?.finish() ?? null, problems };
+  // After a quote out of place nothing that follows can be trusted, keys least of all.
+  if (fault !== null) return { read: null, problems: [{ ...at, ...fault }] };
+  return { read: (reader as TableReader | null)?.finish() ?? null, problems: [] };
 }

@@ -23,7 +23,7 @@ interface CellReader {
 /** Takes a table row by row as text and keeps it by columns; every cell that cannot be read is a problem. */
 export class TableReader {
   readonly #name: TableName;
-  readonly #width: number;
+  readonly #header: readonly string[];
   readonly #problems: Problem[] = [];
   readonly #readers: readonly (CellReader | null)[];
   readonly #columnNames: readonly (string | null)[];
@@ -33,7 +33,7 @@ export class TableReader {
 
   constructor(name: TableName, header: readonly string[]) {
     this.#name = name;
-    this.#width = header.length;
+    this.#header = header;
     const { columns, problems } = checkHeader(name, header);
     this.#columnNames = columns;
     this.#problems.push(...problems);
@@ -46,12 +46,13 @@ export class TableReader {
   /** One row; `line` is the line of the file it starts on. A row of empty cells is passed over. */
   push(cells: readonly string[], line: number): void {
     if (cells.every((cell) => cell === '')) return;
-    const whole = cells.length === this.#width;
+    const whole = cells.length === this.#header.length;
     if (!whole) this.#reportRagged(cells, line);
-    for (let index = 0; index < this.#width; index += 1) {
+    for (let index = 0; index < this.#header.length; index += 1) {
       const reader = this.#readers[index];
       if (reader) reader.read(cells[index] ?? '', line, whole);
-      else if (cells[index]) this.#reportUnnamed(index, cells[index]!, line);
+      else if (cells[index] && this.#header[index]!.trim() === '')
+        this.#reportUnnamed(index, cells[index]!, line);
     }
     if (this.#length === this.#lines.length) {
       const larger = new Int32Array(2 * this.#length);
@@ -181,9 +182,9 @@ export class TableReader {
       row: line,
       column: null,
       found: `${cells.length} cells`,
-      expected: `${this.#width} cells, as in the header`,
+      expected: `${this.#header.length} cells, as in the header`,
       remedy:
-        cells.length > this.#width
+        cells.length > this.#header.length
           ? 'Put double quotes round a cell that has a comma in it, or take away the cells at the end that have no header.'
           : 'Add the cells that are missing; an empty cell still needs its comma.',
     });
