@@ -1,0 +1,119 @@
+import type { Stream } from '../../numerics/index.ts';
+import type { Recipe, SteppedStartDesign, Visit } from '../recipe/recipe.ts';
+
+export type Arm = 'drill' | 'control';
+
+/** A visit as planned: when it is, and how much of the drill and of practice has taken hold by then (0 to 1 and over). */
+export interface PlannedVisit {
+  /** Days from the first date of the trial. */
+  readonly day: number;
+  readonly phase: Visit['phase'];
+  readonly drillShare: number;
+  readonly practiceShare: number;
+  /** A golfer who leaves does so before this visit. */
+  readonly mayLeaveBefore: boolean;
+}
+
+export interface PracticeWindow {
+  readonly arm: Arm;
+  /** The first day a bout may be on. */
+  readonly from: number;
+}
+
+/** One golfer's path through the trial. */
+export interface Schedule {
+  readonly assignments: readonly { readonly arm: Arm; readonly day: number }[];
+  readonly windows: readonly PracticeWindow[];
+  readonly visits: readonly PlannedVisit[];
+}
+
+/** What was drawn for a golfer when the trial was set up: the arms in order, or the wave before the start. */
+export interface Allocation {
+  readonly arms: readonly Arm[];
+  readonly startsAfterWave: number;
+}
+
+/** The visits, assignments and practice windows of a golfer. */
+export function schedule(recipe: Recipe, allocation: Allocation, stream: Stream): Schedule {
+  const { design } = recipe;
+  if (design.kind === 'stepped-start') return steppedStart(recipe, design, allocation, stream);
+  const periodDays = design.kind === 'crossover' ? design.periodDays : 0;
+  const periods = allocation.arms.map((arm, period) => ({ arm, period, start: period * periodDays }));
+  return {
+    assignments: periods.map(({ arm, start }) => ({ arm, day: start + design.assignedDay })),
+    windows: periods.map(({ arm, start }) => ({ arm, from: start + learningStart(design) })),
+    visits: periods.flatMap(({ period, start }) =>
+      periodVisits(recipe, design, allocation, period).map((visit) => ({
+        ...visit,
+        day: start + visit.day + stream.integer(0, design.jitterDays),
+      })),
+    ),
+  };
+}
+
+/** The day of a period on which the drill (or usual practice) begins: after assignment and after the last baseline visit. */
+export function learningStart(design: {
+  readonly assignedDay: number;
+  readonly jitterDays: number;
+  readonly visits: readonly Visit[];
+}): number {
+  const baselines = design.visits.filter((visit) => visit.phase === 'baseline').map((visit) => visit.day);
+  return Math.max(design.assignedDay, Math.max(...baselines) + design.jitterDays) + 1;
+}
+
+function periodVisits(
+  recipe: Recipe,
+  design: Exclude<Recipe['design'], SteppedStartDesign>,
+  allocation: Allocation,
+  period: number,
+): PlannedVisit[] {
+  const { learning } = recipe;
+  const start = learningStart(design);
+  const arm = allocation.arms[period];
+  const hadDrill = period > 0 && allocation.arms[period - 1] === 'drill';
+  const left = design.kind === 'crossover' && hadDrill ? design.leftAfterWashout : 0;
+  const practisedBefore = period > 0 ? learning.retained.practice : 0;
+  const firstPost = design.visits.findIndex((visit) => visit.phase === 'post');
+  const mayLeaveAt =
+    design.kind === 'crossover' && period === 0 ? -1 : design.kind === 'crossover' ? 0 : firstPost;
+  return design.visits.map((visit, at) => {
+    const retention = visit.phase === 'retention';
+    const ramp = (days: number) => Math.min(1, Math.max(0, (visit.day - start) / days));
+    const drill = retention ? learning.retained.drill : ramp(learning.rampDays);
+    const practice = retention ? learning.retained.practice : ramp(learning.practiceRampDays);
+    return {
+      day: visit.day,
+      phase: visit.phase,
+      drillShare: left + (arm === 'drill' ? drill : 0),
+      practiceShare: practisedBefore + practice,
+      mayLeaveBefore: at === mayLeaveAt,
+    };
+  });
+}
+
+function steppedStart(
+  recipe: Recipe,
+  design: SteppedStartDesign,
+  allocation: Allocation,
+  stream: Stream,
+): Schedule {
+  const { learning } = recipe;
+  const waveDay = (wave: number) => (wave - 1) * design.daysBetweenWaves;
+  const start = waveDay(allocation.startsAfterWave) + 1;
+  const mayLeaveAt = stream.integer(allocation.startsAfterWave + 1, design.waves);
+  return {
+    assignments: [{ arm: 'drill', day: start }],
+    windows: [{ arm: 'drill', from: start }],
+    visits: Array.from({ length: design.waves }, (_, at) => {
+      const wave = at + 1;
+      const day = waveDay(wave);
+      return {
+        day,
+        phase: day < start ? ('baseline' as const) : ('post' as const),
+        drillShare: Math.min(1, Math.max(0, (day - start) / learning.rampDays)),
+        practiceShare: Math.min(1, day / learning.practiceRampDays),
+        mayLeaveBefore: wave === mayLeaveAt,
+      };
+    }),
+  };
+}

@@ -1,0 +1,138 @@
+import { createStream, type Stream } from '../numerics/index.ts';
+import { type CohortTables, cohortTables } from './cohort-tables.ts';
+import { allocate } from './design/allocate.ts';
+import { type PlannedVisit, type Schedule, schedule } from './design/schedule.ts';
+import { doseMultiplier, drawBouts, relativeDose } from './model/dose.ts';
+import { drawGolfer, type Golfer } from './model/golfer.ts';
+import { type PathModel, pathModel } from './model/path-model.ts';
+import type { Participant } from './participant.ts';
+import type { Recipe } from './recipe/recipe.ts';
+import { cohortTruth, type Truth } from './truth/cohort-truth.ts';
+import { simulateVisit, type VisitSwing, visitMean } from './visit.ts';
+
+export interface Cohort {
+  readonly tables: CohortTables;
+  readonly truth: Truth;
+}
+
+/**
+ * A roster with known truth: pure, and the same for the same recipe and seed.
+ *
+ * @param recipe a checked recipe, from `loadRecipe` or `checkRecipe`
+ * @param seed any whole number
+ * @returns the tables of a dataset as rows, and what was planted in them
+ * @example generateCohort(recipe, 7).truth.drillEffect.shaft_lean_impact_deg // the planted effect, deg
+ */
+export function generateCohort(recipe: Recipe, seed: number): Cohort {
+  const participants = simulateCohort(recipe, seed);
+  return {
+    tables: cohortTables(recipe, participants),
+    truth: cohortTruth(recipe, seed, participants),
+  };
+}
+
+function simulateCohort(recipe: Recipe, seed: number): Participant[] {
+  const root = createStream(seed, 'cohort');
+  const model = pathModel(recipe.metrics);
+  const candidates = enrol(recipe, model, root);
+  const instructors = dealInstructors(recipe, root.sub('instructors'));
+  const middle = median(candidates.map(({ golfer }) => golfer.handicap));
+  const strata = candidates.map(({ golfer }) =>
+    golfer.handicap <= middle ? 'lower handicap' : 'higher handicap',
+  );
+  const allocations = allocate(recipe.design, strata, root.sub('allocation'));
+  const width = Math.max(2, String(candidates.length).length);
+  return candidates.map(({ golfer, stream }, at) => {
+    const allocation = allocations[at]!;
+    const plan = schedule(recipe, allocation, stream.sub('schedule'));
+    return {
+      id: `G${String(at + 1).padStart(width, '0')}`,
+      instructor: instructors[at]!,
+      stratum: strata[at]!,
+      golfer,
+      allocation,
+      schedule: plan,
+      ...follow(recipe, model, golfer, plan, stream),
+    };
+  });
+}
+
+interface Candidate {
+  readonly golfer: Golfer;
+  readonly stream: Stream;
+}
+
+/** Golfers in the order they come forward, those only who meet the selection. */
+function enrol(recipe: Recipe, model: PathModel, root: Stream): Candidate[] {
+  const taken: Candidate[] = [];
+  const most = 1000 * recipe.roster.golfers;
+  for (let number = 0; taken.length < recipe.roster.golfers; number++) {
+    if (number === most)
+      throw new Error(
+        `generateCohort: of ${most} golfers only ${taken.length} meet the selection; move selection.limit.`,
+      );
+    const stream = root.sub('golfer', number);
+    const golfer = drawGolfer(recipe, model, stream);
+    if (isSelected(recipe, model, golfer, stream)) taken.push({ golfer, stream });
+  }
+  return taken;
+}
+
+function isSelected(recipe: Recipe, model: PathModel, golfer: Golfer, stream: Stream): boolean {
+  const { selection } = recipe;
+  if (selection === undefined) return true;
+  // The first visit comes before any learning, whatever the allocation will be.
+  const first = {
+    day: 0,
+    phase: 'baseline',
+    drillShare: 0,
+    practiceShare: 0,
+    mayLeaveBefore: false,
+  } as const;
+  const mean = visitMean(
+    simulateVisit(recipe, model, golfer, 1, first, stream.sub('visit', 0)),
+    selection.metric,
+  );
+  if (mean === null) return false;
+  return selection.side === 'above' ? mean > selection.limit : mean < selection.limit;
+}
+
+function dealInstructors(recipe: Recipe, stream: Stream): string[] {
+  const { golfers, instructors } = recipe.roster;
+  return stream.shuffle(Array.from({ length: golfers }, (_, at) => `I${(at % instructors) + 1}`));
+}
+
+function follow(recipe: Recipe, model: PathModel, golfer: Golfer, plan: Schedule, stream: Stream) {
+  const bouts = plan.windows.map((_, window) => drawBouts(recipe, stream.sub('practice', window)));
+  const drillWindow = plan.windows.findIndex(({ arm }) => arm === 'drill');
+  const dose = drillWindow < 0 ? 1 : relativeDose(recipe.practiceLog, bouts[drillWindow]!);
+  const multiplier = doseMultiplier(recipe.learning.doseShare, dose);
+  const chance = stream.sub('attendance');
+  const visits: { planned: PlannedVisit; swings: VisitSwing[] }[] = [];
+  let leftEarly = false;
+  plan.visits.forEach((planned, at) => {
+    const misses = chance.bernoulli(recipe.missing.visitShare);
+    const leaving = chance.uniform();
+    if (planned.mayLeaveBefore && leaving < chanceOfLeaving(recipe, visits)) leftEarly = true;
+    if (leftEarly || (misses && at > 0)) return;
+    visits.push({
+      planned,
+      swings: simulateVisit(recipe, model, golfer, multiplier, planned, stream.sub('visit', at)),
+    });
+  });
+  return { bouts, dose, visits, leftEarly };
+}
+
+/** Depends on the progress that was seen: the last visit so far against the first. */
+function chanceOfLeaving(recipe: Recipe, visits: readonly { swings: readonly VisitSwing[] }[]): number {
+  const { share, metric, perUnit } = recipe.dropout;
+  if (share === 0) return 0;
+  const [first, last] = [visits[0], visits.at(-1)].map((visit) => visitMean(visit?.swings ?? [], metric));
+  const change = first == null || last == null ? 0 : last - first;
+  return 1 / (1 + Math.exp(-(Math.log(share / (1 - share)) + perUnit * change)));
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.floor((sorted.length - 1) / 2)]!;
+}

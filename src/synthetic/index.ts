@@ -1,0 +1,11 @@
+/** Recipes and cohorts with known truth. Everything made here is invented. */
+
+export type { CohortTables } from './cohort-tables.ts';
+export { type Cohort, generateCohort } from './generate-cohort.ts';
+export { checkRecipe } from './recipe/check-recipe.ts';
+export { loadRecipe, recipeNames } from './recipe/load-recipe.ts';
+export type { Recipe } from './recipe/recipe.ts';
+export { type CheckedRecipe, type RecipeProblem, recipeProblemText } from './recipe/recipe-problem.ts';
+export type { GolferTruth, Truth } from './truth/cohort-truth.ts';
+export type { PopulationTruth, VarianceComponents } from './truth/population-truth.ts';
+export { writeCohort } from './write-cohort.ts';

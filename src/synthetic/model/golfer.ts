@@ -1,0 +1,60 @@
+import type { Stream } from '../../numerics/index.ts';
+import type { MeanSd, Recipe } from '../recipe/recipe.ts';
+import { MODELLED_METRICS, type ModelledMetric } from './modelled-metrics.ts';
+import { atSkill, ownVariances, type PathModel } from './path-model.ts';
+import { handicapAt, skillOf } from './skill.ts';
+
+/** A golfer drawn from a recipe. Arrays have one entry for each modelled metric. */
+export interface Golfer {
+  readonly handicap: number;
+  /** 0 less skilled, 1 skilled. */
+  readonly skill: number;
+  readonly plays: 'right' | 'left';
+  readonly heightCm: number;
+  readonly ageBand: string;
+  /** What is usual at this skill. */
+  readonly means: Float64Array;
+  /** The golfer's own parts: lasting deviations from what is usual. */
+  readonly own: Float64Array;
+  /** SDs of the own parts of a single swing. */
+  readonly swingOwnSd: Float64Array;
+  /** Direct effect of the planned amount of the drill on full swings. */
+  readonly drillResponse: Float64Array;
+  /** Direct gain from practising. */
+  readonly practiceResponse: Float64Array;
+}
+
+/** Draw a golfer. */
+export function drawGolfer(recipe: Recipe, model: PathModel, stream: Stream): Golfer {
+  const person = stream.sub('person');
+  const { roster, metrics, learning } = recipe;
+  const handicap = handicapAt(roster, person.uniform());
+  const skill = skillOf(roster, handicap);
+  const own = ownVariances(model, metrics, 'golfer', skill);
+  const parts = stream.sub('own parts');
+  for (let m = 0; m < own.length; m++) own[m] = Math.sqrt(own[m]!) * parts.normal();
+  return {
+    handicap,
+    skill,
+    plays: person.bernoulli(roster.leftHandedShare) ? 'left' : 'right',
+    heightCm: Math.round(person.normal(roster.heightCm.mean, roster.heightCm.sd)),
+    ageBand: person.choice(roster.ageBands),
+    means: Float64Array.from(MODELLED_METRICS, (metric) => atSkill(metrics[metric].mean, skill)),
+    own,
+    swingOwnSd: ownVariances(model, metrics, 'swing', skill).map(Math.sqrt),
+    drillResponse: drawResponse(learning.drill, stream.sub('drill response')),
+    practiceResponse: drawResponse(learning.practice, stream.sub('practice response')),
+  };
+}
+
+/** One golfer's direct response: the mean effect and how this golfer differs from it. */
+export function drawResponse(
+  effect: Readonly<Partial<Record<ModelledMetric, MeanSd>>>,
+  stream: Stream,
+): Float64Array {
+  return Float64Array.from(MODELLED_METRICS, (metric) => {
+    const z = stream.normal();
+    const direct = effect[metric];
+    return direct === undefined ? 0 : direct.mean + direct.sd * z;
+  });
+}

@@ -1,0 +1,193 @@
+import type { ModelledMetric } from '../model/modelled-metrics.ts';
+
+/** Where a number comes from. `invented` and `design assumption` are never to be cited as measured. */
+export interface Source {
+  readonly kind: 'published' | 'check value' | 'formula' | 'design assumption' | 'invented';
+  readonly confidence: 'read in source' | 'from memory' | 'computed here' | 'none';
+  readonly quantity: string;
+  readonly value?: unknown;
+  readonly sd?: unknown;
+  readonly unit?: string;
+  readonly population?: string;
+  readonly source?: string;
+  readonly note?: string;
+}
+
+/** For each number of the block the key of its source; `*` stands for all that are not named. */
+export type Cited = { readonly source: Readonly<Record<string, string>> };
+
+/** A value at either end of the skill scale; in between it is interpolated by handicap. */
+export interface BySkill {
+  readonly skilled: number;
+  readonly lessSkilled: number;
+}
+
+/**
+ * One metric, as a true value before measurement. The SDs are totals: what comes in through `paths` is part of them.
+ */
+export interface MetricRecipe extends Cited {
+  readonly mean: BySkill;
+  /** Between golfers of the same skill. */
+  readonly golferSd: BySkill;
+  /** Between visits of a golfer: the day's form. */
+  readonly sessionSd: number;
+  /** Between swings of a visit. */
+  readonly swingSd: BySkill;
+  /** How uncertain one measured value is. */
+  readonly measurementSd: number;
+  /** Write the uncertainty of each value in the column of the same name with `_sd`. */
+  readonly reportSd?: boolean;
+  /** A floor that the body or the definition sets. */
+  readonly atLeast?: number;
+  /** Change of this metric per unit of another one, as deviations from what is usual at the golfer's skill. */
+  readonly paths?: Readonly<Partial<Record<ModelledMetric, number>>>;
+  /** Added in the drill task. */
+  readonly drillTaskShift?: number;
+  /** In the drill task the value is multiplied by the share of speed to this power: 1 for speeds, below 0 for times. */
+  readonly speedPower?: number;
+}
+
+export interface MeanSd {
+  readonly mean: number;
+  readonly sd: number;
+}
+
+export interface Visit {
+  readonly phase: 'baseline' | 'training' | 'post' | 'retention';
+  /** Days from the start of the trial (or of the period). */
+  readonly day: number;
+}
+
+export interface ParallelDesign extends Cited {
+  readonly kind: 'parallel';
+  readonly controlShare: number;
+  readonly assignedDay: number;
+  readonly jitterDays: number;
+  readonly visits: readonly Visit[];
+}
+export interface BeforeAfterDesign extends Cited {
+  readonly kind: 'before-after';
+  readonly assignedDay: number;
+  readonly jitterDays: number;
+  readonly visits: readonly Visit[];
+}
+export interface CrossoverDesign extends Cited {
+  readonly kind: 'crossover';
+  readonly assignedDay: number;
+  readonly jitterDays: number;
+  readonly visits: readonly Visit[];
+  /** Days from the start of the first period to the start of the second. */
+  readonly periodDays: number;
+  /** The share of the drill's effect that is still there in a second, control period. */
+  readonly leftAfterWashout: number;
+}
+export interface SteppedStartDesign extends Cited {
+  readonly kind: 'stepped-start';
+  readonly waves: number;
+  readonly daysBetweenWaves: number;
+  /** Each group of golfers starts the drill the day after one of these waves (the first wave is 1). */
+  readonly startsAfterWave: readonly number[];
+}
+export type Design = ParallelDesign | BeforeAfterDesign | CrossoverDesign | SteppedStartDesign;
+
+export interface Recipe {
+  readonly invented: true;
+  readonly name: string;
+  readonly title: string;
+  readonly description: string;
+  readonly sources: Readonly<Record<string, Source>>;
+  readonly roster: Cited & {
+    readonly golfers: number;
+    readonly instructors: number;
+    /** A normal distribution cut at both ends. */
+    readonly handicap: MeanSd & { readonly lowest: number; readonly highest: number };
+    readonly skilledHandicap: number;
+    readonly lessSkilledHandicap: number;
+    readonly leftHandedShare: number;
+    readonly heightCm: MeanSd;
+    readonly ageBands: readonly string[];
+  };
+  readonly session: Cited & {
+    readonly firstDate: string;
+    readonly fullSwings: number;
+    readonly drillSwings: number;
+    readonly speedIntentPct: { readonly from: number; readonly to: number };
+    readonly rateHz: number;
+    readonly device: string;
+    readonly surface: string;
+    readonly club: string;
+  };
+  readonly metrics: Readonly<Record<ModelledMetric, MetricRecipe>>;
+  /** Errors of marker placement: one for each visit, shared by the columns of the group. */
+  readonly placement: readonly (Cited & {
+    readonly metrics: readonly ModelledMetric[];
+    readonly sd: number;
+  })[];
+  /** Uncertainty of single values lies within this share of `measurementSd`, evenly. */
+  readonly measurement: Cited & { readonly spread: number };
+  readonly strike: Cited & {
+    readonly staticLoftDeg: number;
+    readonly headMassKg: number;
+    readonly ballMassKg: number;
+    readonly restitution: number;
+    /** Share of ball speed lost per square millimetre of offset. */
+    readonly offsetLossPerMm2: number;
+    readonly ballSpeedMeasurementSd: number;
+    readonly arcRadiusM: number;
+    readonly planeInclinationDeg: number;
+    readonly lowPointSdCm: number;
+    /** Low point at which the ground comes first in half of the swings, and the SD of that limit. */
+    readonly groundFirstLowPointCm: MeanSd;
+    readonly rating: {
+      readonly best: number;
+      readonly bestLeanDeg: number;
+      readonly lossPerLeanDeg2: number;
+      readonly lossPerOffsetMm: number;
+      readonly lossForGroundFirst: number;
+      readonly raterSd: number;
+    };
+  };
+  readonly learning: Cited & {
+    /** Direct effect of the drill on full swings, over and above practice; the paths carry it on. */
+    readonly drill: Readonly<Partial<Record<ModelledMetric, MeanSd>>>;
+    /** What everybody gains by practising. */
+    readonly practice: Readonly<Partial<Record<ModelledMetric, MeanSd>>>;
+    /** Effect on full swings as a share of the effect in the drill task. */
+    readonly carryOver: number;
+    readonly rampDays: number;
+    readonly practiceRampDays: number;
+    readonly retained: { readonly drill: number; readonly practice: number };
+    /** 0: repetitions do not matter; 1: the effect is proportional to them. */
+    readonly doseShare: number;
+  };
+  readonly practiceLog: Cited & {
+    readonly weeks: number;
+    readonly boutsPerWeek: number;
+    /** Share of the planned bouts a golfer does: even within mean +- halfWidth. */
+    readonly adherence: { readonly mean: number; readonly halfWidth: number };
+    readonly reps: { readonly from: number; readonly to: number };
+    readonly distanceM: { readonly from: number; readonly to: number };
+    readonly groundFirstShare: number;
+    readonly drillName: string;
+    readonly controlName: string;
+  };
+  readonly dropout: Cited & {
+    /** Share that leaves before the end of training among those who show no change. */
+    readonly share: number;
+    /** Observed change so far in this metric shifts the log odds of leaving by `perUnit` for each unit. */
+    readonly metric: ModelledMetric;
+    readonly perUnit: number;
+  };
+  readonly missing: Cited & {
+    readonly valueShare: number;
+    /** Share of visits missed at random, first baseline visit excepted. */
+    readonly visitShare: number;
+  };
+  /** Only golfers whose mean in the first baseline visit lies on this side of the limit are taken. */
+  readonly selection?: Cited & {
+    readonly metric: ModelledMetric;
+    readonly side: 'above' | 'below';
+    readonly limit: number;
+  };
+  readonly design: Design;
+}

@@ -1,0 +1,70 @@
+import { doseMultiplier } from '../model/dose.ts';
+import { pathModel } from '../model/path-model.ts';
+import type { Participant } from '../participant.ts';
+import type { Recipe } from '../recipe/recipe.ts';
+import { dot, linearColumns } from './linear-columns.ts';
+import { type ByColumn, clean, type PopulationTruth, populationTruth } from './population-truth.ts';
+
+/** What truly happened to one golfer, which no analysis can see. Full swings; columns that the learning touches. */
+export interface GolferTruth {
+  readonly golfer_id: string;
+  readonly arms: readonly string[];
+  /** What the drill does to this golfer at post (with the practice done), whether or not the golfer had the drill. */
+  readonly drillEffect: ByColumn<number>;
+  /** What practice alone does. */
+  readonly practiceEffect: ByColumn<number>;
+  /** Repetitions as a multiple of the average; 1 for a golfer without the drill. */
+  readonly dose: number;
+  readonly leftEarly: boolean;
+}
+
+/** The content of truth.json. */
+export interface Truth extends PopulationTruth {
+  readonly invented: true;
+  readonly recipe: string;
+  readonly title: string;
+  readonly seed: number;
+  readonly design: Recipe['design']['kind'];
+  readonly estimand: string;
+  /** Effect on full swings as a share of the effect in the drill task. */
+  readonly carryOver: number;
+  readonly golfers: readonly GolferTruth[];
+}
+
+const ESTIMAND =
+  'drillEffect is the mean over the population of golfers that the recipe describes, not over the golfers of this ' +
+  'sample, of the effect of the drill over control on full swings at the phase post, as if nobody had left and ' +
+  'before any selection. Exact where the column is linear in the recipe; otherwise simulated, with its standard ' +
+  'error in drillEffectMonteCarloError. Yes/no columns are shares.';
+
+/** What was planted in a cohort. */
+export function cohortTruth(recipe: Recipe, seed: number, participants: readonly Participant[]): Truth {
+  const model = pathModel(recipe.metrics);
+  const { practiceEffect, ...population } = populationTruth(recipe);
+  const touched = linearColumns(recipe, model).filter(
+    ({ column }) => population.individualResponseSd[column] !== 0 || practiceEffect[column] !== 0,
+  );
+  const effects = (response: Float64Array, multiplier: number) =>
+    Object.fromEntries(
+      touched.map(({ column, weights }) => [column, clean(multiplier * dot(weights, response))]),
+    );
+  return {
+    invented: true,
+    recipe: recipe.name,
+    title: recipe.title,
+    seed,
+    design: recipe.design.kind,
+    estimand: ESTIMAND,
+    ...population,
+    practiceEffect,
+    carryOver: recipe.learning.carryOver,
+    golfers: participants.map(({ id, golfer, allocation, dose, leftEarly }) => ({
+      golfer_id: id,
+      arms: allocation.arms,
+      drillEffect: effects(golfer.drillResponse, doseMultiplier(recipe.learning.doseShare, dose)),
+      practiceEffect: effects(golfer.practiceResponse, 1),
+      dose: clean(dose),
+      leftEarly,
+    })),
+  };
+}

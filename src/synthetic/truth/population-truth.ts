@@ -1,0 +1,141 @@
+import { doseMultiplier, relativeDoseVariance } from '../model/dose.ts';
+import { MODELLED_METRICS, type ModelledMetric } from '../model/modelled-metrics.ts';
+import { atSkill, ownVariances, type PathModel, pathModel } from '../model/path-model.ts';
+import { meanOverSkill } from '../model/skill.ts';
+import type { MeanSd, Recipe } from '../recipe/recipe.ts';
+import { type CurvedEffect, curvedEffects } from './curved-effects.ts';
+import { dot, type LinearColumn, linearColumns } from './linear-columns.ts';
+
+export type ByColumn<Value> = Readonly<Record<string, Value>>;
+
+/** Variances of a measured value on a full swing at baseline, in the column's unit squared. */
+export interface VarianceComponents {
+  /** Between golfers, skill included. */
+  readonly golfer: number;
+  /** Between visits of a golfer: day's form and marker placement. */
+  readonly session: number;
+  /** Between swings of a visit, measurement included. */
+  readonly swing: number;
+}
+
+/** What a recipe plants in the population of golfers it describes, whatever the seed. */
+export interface PopulationTruth {
+  readonly drillEffect: ByColumn<number>;
+  /** Standard error, by simulation, of those effects that have no exact value. */
+  readonly drillEffectMonteCarloError: ByColumn<number>;
+  readonly retentionEffect: ByColumn<number>;
+  readonly retentionEffectMonteCarloError: ByColumn<number>;
+  readonly practiceEffect: ByColumn<number>;
+  readonly individualResponseSd: ByColumn<number>;
+  readonly varianceComponents: ByColumn<VarianceComponents>;
+}
+
+const remembered = new WeakMap<Recipe, PopulationTruth>();
+
+/**
+ * What the recipe plants in its population. Exact by linear propagation for the linear columns; by simulation
+ * of 10 000 golfers, with its standard error, for the others. Depends on the recipe alone and is kept for it.
+ */
+export function populationTruth(recipe: Recipe): PopulationTruth {
+  const known = remembered.get(recipe);
+  if (known !== undefined) return known;
+  const truth = computeTruth(recipe);
+  remembered.set(recipe, truth);
+  return truth;
+}
+
+function computeTruth(recipe: Recipe): PopulationTruth {
+  const model = pathModel(recipe.metrics);
+  const columns = linearColumns(recipe, model);
+  const { learning } = recipe;
+  const drill = byMetric(learning.drill, ({ mean }) => mean);
+  const practice = byMetric(learning.practice, ({ mean }) => mean);
+  const exact = (value: (column: LinearColumn) => number) =>
+    Object.fromEntries(columns.map((column) => [column.column, clean(value(column))]));
+  const [post, retention] = curvedEffects(recipe, model, [{ drill: 1, practice: 1 }, learning.retained]) as [
+    CurvedEffect[],
+    CurvedEffect[],
+  ];
+  return {
+    drillEffect: { ...exact(({ weights }) => dot(weights, drill)), ...pick(post, 'effect') },
+    drillEffectMonteCarloError: pick(post, 'standardError'),
+    retentionEffect: {
+      ...exact(({ weights }) => learning.retained.drill * dot(weights, drill)),
+      ...pick(retention, 'effect'),
+    },
+    retentionEffectMonteCarloError: pick(retention, 'standardError'),
+    practiceEffect: exact(({ weights }) => dot(weights, practice)),
+    individualResponseSd: exact(({ weights }) => responseSd(recipe, weights)),
+    varianceComponents: Object.fromEntries(
+      columns.map((column) => [column.column, varianceComponents(recipe, model, column)]),
+    ),
+  };
+}
+
+/** A number without the dust of floating-point sums, so that truth.json reads well. */
+export function clean(value: number): number {
+  return Number(value.toPrecision(12)) + 0;
+}
+
+function byMetric(
+  effect: Readonly<Partial<Record<ModelledMetric, MeanSd>>>,
+  value: (effect: MeanSd) => number,
+): Float64Array {
+  return Float64Array.from(MODELLED_METRICS, (metric) => {
+    const direct = effect[metric];
+    return direct === undefined ? 0 : value(direct);
+  });
+}
+
+function pick(effects: readonly CurvedEffect[], key: 'effect' | 'standardError'): ByColumn<number> {
+  return Object.fromEntries(effects.map((effect) => [effect.column, Number(effect[key].toPrecision(6))]));
+}
+
+/**
+ * SD over golfers of the drill's effect on a column at post. With response sum_k w_k (mu_k + sd_k z_k) D, D the dose
+ * multiplier of mean 1 and variance v independent of z, the variance is (w mu)^2 v + sum_k (w_k sd_k)^2 (1 + v).
+ */
+function responseSd(recipe: Recipe, weights: Float64Array): number {
+  const { learning, practiceLog } = recipe;
+  const v = doseMultiplier(learning.doseShare, 2) - 1;
+  const doseVariance = v ** 2 * relativeDoseVariance(practiceLog);
+  const mean = dot(
+    weights,
+    byMetric(learning.drill, (effect) => effect.mean),
+  );
+  const sd = byMetric(learning.drill, (effect) => effect.sd);
+  let own = 0;
+  for (let k = 0; k < weights.length; k++) own += (weights[k]! * sd[k]!) ** 2;
+  return Math.sqrt(mean ** 2 * doseVariance + own * (1 + doseVariance));
+}
+
+function varianceComponents(recipe: Recipe, model: PathModel, column: LinearColumn): VarianceComponents {
+  const { roster, metrics } = recipe;
+  const through = (level: 'golfer' | 'session' | 'swing', skill: number) => {
+    const own = ownVariances(model, metrics, level, skill);
+    return own.reduce((sum, variance, k) => sum + column.weights[k]! ** 2 * variance, 0);
+  };
+  const parts = Object.entries(column.parts) as [ModelledMetric, number][];
+  const usual = (skill: number) =>
+    parts.reduce((sum, [metric, factor]) => sum + factor * atSkill(metrics[metric].mean, skill), 0);
+  const meanUsual = meanOverSkill(roster, usual);
+  const placement = recipe.placement.reduce((sum, group) => {
+    const shared = parts.reduce(
+      (all, [metric, factor]) => all + (group.metrics.includes(metric) ? factor : 0),
+      0,
+    );
+    return sum + (shared * group.sd) ** 2;
+  }, 0);
+  const spread = 1 + recipe.measurement.spread ** 2 / 3;
+  const measurement = parts.reduce(
+    (sum, [metric, factor]) => sum + (factor * metrics[metric].measurementSd) ** 2 * spread,
+    0,
+  );
+  return {
+    golfer: clean(
+      meanOverSkill(roster, (skill) => (usual(skill) - meanUsual) ** 2 + through('golfer', skill)),
+    ),
+    session: clean(through('session', 0) + placement),
+    swing: clean(meanOverSkill(roster, (skill) => through('swing', skill)) + measurement),
+  };
+}
