@@ -1,4 +1,4 @@
-import type { FindingEstimate } from '../studies/finding.ts';
+import type { FindingEstimate } from '../studies/index.ts';
 import { escapeMarkup } from './escape.ts';
 import {
   decimalsFor,

@@ -1,4 +1,4 @@
-import type { Finding } from '../studies/finding.ts';
+import type { Finding } from '../studies/index.ts';
 import { drillTrialFigures } from './drill-trial/figures.ts';
 import { flowSection } from './drill-trial/flow-table.ts';
 import { isDrillTrial } from './drill-trial/is-drill-trial.ts';

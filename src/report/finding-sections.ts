@@ -1,4 +1,4 @@
-import type { Check, Finding, LeftOut, Sensitivity } from '../studies/finding.ts';
+import type { Check, Finding, LeftOut, Sensitivity } from '../studies/index.ts';
 import { textHtml } from './data-table.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';

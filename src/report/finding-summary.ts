@@ -1,4 +1,4 @@
-import type { Finding, Verdict } from '../studies/finding.ts';
+import type { Finding, Verdict } from '../studies/index.ts';
 import { escapeMarkup } from './escape.ts';
 import { estimateData, estimateRange, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel } from './numbers.ts';

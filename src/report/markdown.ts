@@ -1,5 +1,5 @@
 import CommonMark, { type MarkdownIt } from 'markdown-it';
-import { visibleText } from './escape.ts';
+import { escapeMarkup, visibleText } from './escape.ts';
 
 export interface MarkdownOptions {
   /** Added to every heading's level, so that a text fits under the headings around it. Default 0. */
@@ -9,7 +9,7 @@ export interface MarkdownOptions {
 /** Markup in the text is shown as text; pictures become their words, since a page loads nothing. */
 function reader(offset: number): MarkdownIt {
   const markdown = new CommonMark('commonmark', { html: false }).enable(['table', 'strikethrough']);
-  markdown.disable('image');
+  markdown.renderer.rules.image = (tokens, k) => escapeMarkup(tokens[k]?.content ?? '');
   markdown.validateLink = (url) => /^(https?:|mailto:|#)/i.test(url.trim());
   markdown.core.ruler.push('heading-offset', (state) => {
     for (const token of state.tokens) {

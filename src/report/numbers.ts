@@ -7,7 +7,7 @@ const minus = '\u2212';
 /**
  * How many decimals a value deserves when it is known to about `uncertainty`: two figures of the uncertainty,
  * at most `most` and never negative.
- * @example decimalsFor(0.8) // 1 when the half-width is 3.1: decimalsFor(3.1)
+ * @example decimalsFor(3.1) // 1
  */
 export function decimalsFor(uncertainty: number | null, most = 4): number {
   if (uncertainty === null || !Number.isFinite(uncertainty) || uncertainty <= 0) return 1;
@@ -16,13 +16,13 @@ export function decimalsFor(uncertainty: number | null, most = 4): number {
 
 /**
  * A number in figures; `null` and what is not finite become a dash. A value that rounds to zero has no sign.
- * @example formatNumber(-3.14159, 1) // '−3.1'
+ * @example formatNumber(-3.24159, 1) // '−3.2'
  */
 export function formatNumber(value: number | null | undefined, decimals = 1): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return '–';
   const size = Math.abs(value);
   if (size >= 1e9 || (size > 0 && size < 1e-6)) return value.toExponential(2).replaceAll('-', minus);
-  const text = size.toFixed(decimals);
+  const text = size.toFixed(Math.min(20, decimals));
   const grouped = size >= 10_000 ? text.replace(/\B(?=(\d{3})+(?!\d))(?<!\.\d*)/g, '\u202f') : text;
   return value < 0 && Number(text) !== 0 ? minus + grouped : grouped;
 }

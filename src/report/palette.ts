@@ -1,6 +1,6 @@
 /**
  * Our colours. A figure names the light one; the page and the SVG swap in the dark one where the reader's
- * screen is dark. Blue against orange, then violet and olive, stay apart under the common kinds of colour
+ * screen is dark. Blue against orange, then violet and a deep or pale olive, stay apart under the common kinds of colour
  * blindness; the tests compute it, and the contrast with the paper.
  */
 
@@ -23,8 +23,8 @@ export const palette = {
   zoneEdge: { light: '#7d776a', dark: '#8b9296' },
   drill: { light: '#00617f', dark: '#5cbfe0' },
   control: { light: '#a84a06', dark: '#f0a062' },
-  third: { light: '#5a4296', dark: '#b7a3f0' },
-  fourth: { light: '#56651a', dark: '#b5c765' },
+  third: { light: '#7b2fbe', dark: '#b48cff' },
+  fourth: { light: '#3a3f1a', dark: '#dfe7c8' },
 } as const satisfies Readonly<Record<string, Colour>>;
 
 export type ColourName = keyof typeof palette;

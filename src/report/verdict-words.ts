@@ -1,4 +1,4 @@
-import type { Finding, Verdict } from '../studies/finding.ts';
+import type { Finding, Verdict } from '../studies/index.ts';
 import { formatQuantity } from './numbers.ts';
 
 const short: Readonly<Record<Verdict, string>> = {

@@ -1,5 +1,5 @@
 import { canonicalJson, writeNewFolder } from '../dataset/index.ts';
-import type { Finding } from '../studies/finding.ts';
+import type { Finding } from '../studies/index.ts';
 import { tableCsv } from './csv.ts';
 import { drillTrialFigureList } from './drill-trial/figures.ts';
 import { isDrillTrial } from './drill-trial/is-drill-trial.ts';

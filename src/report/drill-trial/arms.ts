@@ -1,4 +1,4 @@
-import type { Finding } from '../../studies/finding.ts';
+import type { Finding } from '../../studies/index.ts';
 import { shortLabel } from '../escape.ts';
 import type { PointSymbol } from '../figure.ts';
 import { colour } from '../palette.ts';

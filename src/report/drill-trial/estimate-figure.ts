@@ -1,4 +1,4 @@
-import type { Finding, FindingEstimate } from '../../studies/finding.ts';
+import type { Finding, FindingEstimate } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import { capital, estimateRange, estimateValue } from '../estimate-html.ts';

@@ -1,5 +1,4 @@
-import type { DrillTrialTables, GolferChange } from '../../studies/drill-trial-tables.ts';
-import type { Finding } from '../../studies/finding.ts';
+import type { DrillTrialTables, Finding, GolferChange } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import type { Annotation, Figure, FigureLayout, Trace } from '../figure.ts';

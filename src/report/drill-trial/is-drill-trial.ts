@@ -1,5 +1,4 @@
-import type { DrillTrialTables } from '../../studies/drill-trial-tables.ts';
-import type { Finding } from '../../studies/finding.ts';
+import type { DrillTrialTables, Finding } from '../../studies/index.ts';
 
 /** Whether a Finding is a drill trial with the tables that its figures need. */
 export function isDrillTrial(finding: Finding): finding is Finding<DrillTrialTables> {

@@ -1,5 +1,4 @@
-import type { DrillTrialTables } from '../../studies/drill-trial-tables.ts';
-import type { Finding } from '../../studies/finding.ts';
+import type { DrillTrialTables, Finding } from '../../studies/index.ts';
 import type { FigureTable } from '../figure.ts';
 import { flowTable } from './flow-table.ts';
 

@@ -1,4 +1,4 @@
-import type { SmallestChange } from '../../studies/finding.ts';
+import type { SmallestChange } from '../../studies/index.ts';
 import type { Annotation, Shape } from '../figure.ts';
 import { colour } from '../palette.ts';
 import { smallestWords } from '../verdict-words.ts';

@@ -1,0 +1,45 @@
+import fc from 'fast-check';
+import Papa from 'papaparse';
+import { describe, expect, it } from 'vitest';
+import { tableCsv } from '../../src/report/csv.ts';
+import { hostile } from './fixture.ts';
+
+const table = (rows: readonly Record<string, string | number | null>[]) => ({
+  columns: [
+    { key: 'golfer', label: 'golfer' },
+    { key: 'change', label: 'change', unit: 'deg' },
+  ],
+  rows,
+});
+
+describe('tableCsv', () => {
+  it('has units in its head, full digits, and an empty cell for what is missing', () => {
+    const text = tableCsv(
+      table([
+        { golfer: 'G01', change: -1.234567890123 },
+        { golfer: 'G02', change: null },
+      ]),
+    );
+    expect(text).toBe('golfer,change (deg)\nG01,-1.234567890123\nG02,\n');
+  });
+  it('gives no cell that a spreadsheet would take for a formula (OWASP: = + - @ tab, carriage return)', () => {
+    const risky = ['=1+1', '+1', '-1', '@SUM(A1)', '\t=1', '\r=1', ' =1', ...hostile];
+    const text = tableCsv(table(risky.map((golfer) => ({ golfer, change: 1 }))));
+    const cells = Papa.parse<string[]>(text, { newline: '\n' })
+      .data.slice(1, -1)
+      .map((row) => row[0] as string);
+    expect(cells).toHaveLength(risky.length);
+    for (const cell of cells) expect(cell).not.toMatch(/^\s*[=+\-@\t\r]/);
+  });
+  it('reads back to the same texts by a CSV reader, a guarded one with its mark', () => {
+    fc.assert(
+      fc.property(fc.array(fc.string(), { minLength: 1, maxLength: 5 }), (names) => {
+        const text = tableCsv(table(names.map((golfer) => ({ golfer, change: 2 }))));
+        const back = Papa.parse<string[]>(text, { newline: '\n' })
+          .data.slice(1, -1)
+          .map((row) => row[0] as string);
+        for (const [k, name] of names.entries()) expect([name, `'${name}`]).toContain(back[k]);
+      }),
+    );
+  });
+});
