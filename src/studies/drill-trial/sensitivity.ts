@@ -1,4 +1,4 @@
-import { robustDistances, unequalSpreadDifference } from '../../stats/index.ts';
+import { median, robustDistances, unequalSpreadDifference } from '../../stats/index.ts';
 import type { FindingEstimate, Sensitivity, SmallestChange } from '../finding.ts';
 import { fitChangeScores } from './conditional-model.ts';
 import { type Effect, NO_EFFECT } from './effect.ts';
@@ -138,24 +138,25 @@ function withoutFarSwings(request: SensitivityRequest): Sensitivity | null {
     const key = JSON.stringify([row.golfer, row.phase, row.period]);
     groups.set(key, [...(groups.get(key) ?? []), row]);
   }
-  const far = new Set<string>();
-  for (const own of groups.values()) {
-    if (own.length < 5) continue;
-    const distances = robustDistances(own.map((row) => row.value));
-    distances?.forEach((distance, i) => {
-      if (Math.abs(distance) > FAR) far.add(own[i]!.swing);
+  const residuals = [...groups.values()]
+    .filter((own) => own.length >= 3)
+    .flatMap((own) => {
+      const centre = median(own.map((row) => row.value))!;
+      return own.map((row) => ({ swing: row.swing, value: row.value - centre }));
     });
-  }
-  if (far.size === 0) return null;
+  const distances = robustDistances(residuals.map((residual) => residual.value)) ?? [];
+  const far = residuals.filter((_, i) => Math.abs(distances[i] ?? 0) > FAR).map((residual) => residual.swing);
+  if (far.length === 0) return null;
+  const without = new Set(far);
   return entry(
     request,
     'without far swings',
-    `Without the ${far.size} of ${compared.length} swings that lie more than ${FAR} robust SDs from the golfer's other swings of the phase.`,
+    `Without the ${far.length} of ${compared.length} swings that lie more than ${FAR} robust SDs (pooled over golfers) from the middle of the golfer's swings in the phase.`,
     effectOf(
       request,
-      request.rows.filter((row) => !far.has(row.swing)),
+      request.rows.filter((row) => !without.has(row.swing)),
     ),
-    () => `Left out here only: ${list([...far].sort())}.`,
+    () => `Left out here only: ${list(far.sort())}.`,
   );
 }
 
