@@ -18,8 +18,7 @@ export function readColumns(file: string, bytes: Uint8Array): ReadColumns {
   if ('fault' in decoded) return { ok: false, problems: [{ ...at, ...decoded.fault }] };
   const { text } = decoded;
   const delimiter = otherDelimiter(text.slice(0, text.search(/[\r\n]|$/)));
-  if (delimiter !== null)
-    return { ok: false, problems: [{ ...at, ...delimiterFault(delimiter) }] };
+  if (delimiter !== null) return { ok: false, problems: [{ ...at, ...delimiterFault(delimiter) }] };
   let header: readonly string[] = [];
   let columns: (string | null)[][] = [];
   const problems: Problem[] = [];
@@ -41,8 +40,7 @@ export function readColumns(file: string, bytes: Uint8Array): ReadColumns {
     }
   });
   if (fault !== null) problems.push({ ...at, ...fault });
-  if (problems.length === 0 && (columns[0]?.length ?? 0) === 0)
-    problems.push({ ...at, ...EMPTY_FAULT });
+  if (problems.length === 0 && (columns[0]?.length ?? 0) === 0) problems.push({ ...at, ...EMPTY_FAULT });
   if (problems.length > 0) return { ok: false, problems };
   return { ok: true, columns: Object.fromEntries(header.map((name, index) => [name, columns[index] ?? []])) };
 }

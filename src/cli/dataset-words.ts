@@ -1,0 +1,22 @@
+import { describeProblems, type Problem } from '../dataset/index.ts';
+import type { CommandResult } from './result.ts';
+
+/** The data cannot be used as they are: every problem in the document, and grouped for people on stderr. */
+export function datasetRefused(problems: readonly Problem[]): CommandResult {
+  return {
+    exit: 1,
+    json: { problems },
+    text: '',
+    messages: [
+      describeProblems(problems),
+      'Nothing was computed. Mend the errors and ask again; the files are as they were.',
+    ],
+  };
+}
+
+/** One line that says there are warnings and where to read them; nothing where there are none. */
+export function warningsInWords(problems: readonly Problem[], folder: string): readonly string[] {
+  if (problems.length === 0) return [];
+  const count = problems.length === 1 ? '1 warning' : `${problems.length} warnings`;
+  return [`The data gave ${count}; to read them: npm run --silent cli -- check ${folder}`];
+}

@@ -1,0 +1,37 @@
+import type { Finding } from '../studies/index.ts';
+
+const WIDTH = 96;
+
+/** A Finding as a few paragraphs for a terminal: question, answer, what else was found, what to mind. */
+export function findingInWords(finding: Finding): string {
+  const { design, leftOut, warnings } = finding;
+  const others = finding.estimates.slice(1).map(({ meaning }) => `- ${meaning}`);
+  const parts = [
+    finding.question,
+    finding.answer,
+    design.words,
+    others.length === 0 ? '' : others.map((line) => wrap(line, '  ')).join('\n'),
+    leftOut.length === 0
+      ? ''
+      : `Left out: ${leftOut.map(({ count, table, why }) => `${count} ${table} (${why})`).join('; ')}.`,
+    warnings.length === 0 ? '' : `Mind: ${warnings.join(' ')}`,
+    finding.planned.words,
+  ];
+  return parts
+    .filter((part) => part !== '')
+    .map((part) => (part.includes('\n') ? part : wrap(part, '')))
+    .join('\n\n');
+}
+
+/** Breaks a line between words; `indent` goes before every line but the first. */
+function wrap(text: string, indent: string): string {
+  const lines: string[] = [];
+  let line = '';
+  for (const word of text.split(' ')) {
+    if (line !== '' && line.length + 1 + word.length > WIDTH) {
+      lines.push(line);
+      line = indent + word;
+    } else line = line === '' ? word : `${line} ${word}`;
+  }
+  return [...lines, line].join('\n');
+}

@@ -1,0 +1,100 @@
+import { Command, CommanderError } from 'commander';
+import type { CommandSpec } from './command.ts';
+import { askCommand } from './commands/ask.ts';
+import { checkCommand } from './commands/check.ts';
+import { demoCommand } from './commands/demo.ts';
+import { fitCommand } from './commands/fit.ts';
+import { generateCommand } from './commands/generate.ts';
+import { initCommand } from './commands/init.ts';
+import { measureCommand } from './commands/measure.ts';
+import { runCommand } from './commands/run.ts';
+import { createProgress } from './progress.ts';
+
+/** Where the words go; the real streams in use, arrays in tests. */
+export interface Streams {
+  out(text: string): void;
+  err(text: string): void;
+}
+
+export const COMMANDS: readonly CommandSpec[] = [
+  demoCommand,
+  initCommand,
+  checkCommand,
+  askCommand,
+  fitCommand,
+  measureCommand,
+  runCommand,
+  generateCommand,
+];
+
+const HOW_TO_CALL = 'npm run --silent cli --';
+
+/**
+ * Runs what was typed and returns the exit code: 0 good, 1 the data or the fit has a problem, 2 the request
+ * is wrong. With --json the result is the only thing on stdout; words for people go to stderr.
+ */
+export async function runProgram(typed: readonly string[], streams: Streams): Promise<number> {
+  let exit = 0;
+  const program = new Command('proving-range')
+    .usage('<command> [options]')
+    .description('Tests what a swing coach teaches: from a folder of spreadsheets to an honest answer.')
+    .exitOverride()
+    .configureOutput({ writeOut: streams.out, writeErr: streams.err })
+    .addHelpText('after', `\nExample:\n  ${HOW_TO_CALL} ask drill-trial --data my-roster --out my-report\n`);
+  for (const spec of COMMANDS) addCommand(program, spec, streams, (code) => (exit = code));
+  try {
+    await program.parseAsync([...typed], { from: 'user' });
+    return exit;
+  } catch (error) {
+    if (!(error instanceof CommanderError)) throw error;
+    if (error.exitCode === 0) return 0;
+    const spec = COMMANDS.find((command) => command.name === typed[0]);
+    streams.err(`See: ${HOW_TO_CALL} ${spec === undefined ? '' : `${spec.name} `}--help\n`);
+    if (typed.includes('--json')) streams.out(jsonText({ problems: [requestFault(error)] }));
+    return 2;
+  }
+}
+
+function addCommand(
+  program: Command,
+  spec: CommandSpec,
+  streams: Streams,
+  done: (code: number) => void,
+): void {
+  const command = program
+    .command(spec.name)
+    .description(spec.summary)
+    .addHelpText('after', `\nExample:\n  ${HOW_TO_CALL} ${spec.example}\n`);
+  for (const argument of spec.arguments ?? []) command.argument(argument.usage, argument.summary);
+  for (const option of spec.options) {
+    if (option.required === true) command.requiredOption(option.usage, option.summary);
+    else command.option(option.usage, option.summary);
+  }
+  command.option('--json', 'print one JSON document on stdout and nothing else');
+  command.action(async () => {
+    const options = command.opts();
+    const result = await spec.run({ arguments: command.args, options }, createProgress());
+    for (const message of result.messages) streams.err(`${message}\n`);
+    if (options.json === true) streams.out(jsonText(result.json));
+    else if (result.text !== '') streams.out(`${result.text}\n`);
+    done(result.exit);
+  });
+}
+
+function requestFault(error: CommanderError): {
+  where: string;
+  found: string;
+  expected: string;
+  remedy: string;
+} {
+  return {
+    where: 'the command as typed',
+    found: error.message.replace(/^error: /, ''),
+    expected: 'a command with its options as --help lists them',
+    remedy: 'correct the words and run it again',
+  };
+}
+
+function jsonText(value: unknown): string {
+  return `${JSON.stringify(value, null, 2)}\n`;
+}
