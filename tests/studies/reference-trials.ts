@@ -14,27 +14,27 @@ function csv(name: string): Record<string, string>[] {
 
 /** One of the invented trials of small_trials.csv (drawn by small_trials.py) as a dataset. */
 export function smallTrial(design: 'parallel' | 'crossover' | 'stepped-start'): Dataset {
-  const rows = csv('small_trials.csv').filter((row) => row['design'] === design);
-  const golfers = [...new Set(rows.map((row) => row['golfer']!))];
-  const sessions = new Map(rows.map((row) => [row['session']!, row]));
+  const rows = csv('small_trials.csv').filter((row) => row.design === design);
+  const golfers = [...new Set(rows.map((row) => row.golfer!))];
+  const sessions = new Map(rows.map((row) => [row.session!, row]));
   const order = new Map<string, number>();
   return datasetOf({
     golfers: golfers.map((golfer_id) => ({ golfer_id, plays: 'right' })),
     sessions: [...sessions.values()].map((row) => ({
-      session_id: row['session']!,
-      golfer_id: row['golfer']!,
-      date: row['date']!,
-      phase: row['phase'] as 'post',
+      session_id: row.session!,
+      golfer_id: row.golfer!,
+      date: row.date!,
+      phase: row.phase as 'post',
     })),
     swings: rows.map((row, i) => {
-      const place = (order.get(row['session']!) ?? 0) + 1;
-      order.set(row['session']!, place);
+      const place = (order.get(row.session!) ?? 0) + 1;
+      order.set(row.session!, place);
       return {
         swing_id: `S${i + 1}`,
-        session_id: row['session']!,
+        session_id: row.session!,
         order_in_session: place,
-        task: row['task'] as 'full',
-        shaft_lean_impact_deg: Number(row['value']),
+        task: row.task as 'full',
+        shaft_lean_impact_deg: Number(row.value),
       };
     }),
     assignments: golfers.flatMap((golfer) => assignmentsOf(design, golfer, rows)),
@@ -42,16 +42,16 @@ export function smallTrial(design: 'parallel' | 'crossover' | 'stepped-start'): 
 }
 
 function assignmentsOf(design: string, golfer: string, rows: readonly Record<string, string>[]) {
-  const own = rows.filter((row) => row['golfer'] === golfer);
+  const own = rows.filter((row) => row.golfer === golfer);
   const assigned = (arm: string, assigned_on: string) => ({
     golfer_id: golfer,
     trial_id: 'T',
     arm,
     assigned_on,
   });
-  if (design === 'parallel') return [assigned(own[0]!['arm']!, '2026-03-20')];
-  if (design === 'stepped-start') return [assigned('drill', `2026-0${Number(own[0]!['period']) + 3}-01`)];
-  const armIn = (period: string) => own.find((row) => row['period'] === period)!['arm']!;
+  if (design === 'parallel') return [assigned(own[0]!.arm!, '2026-03-20')];
+  if (design === 'stepped-start') return [assigned('drill', `2026-0${Number(own[0]!.period) + 3}-01`)];
+  const armIn = (period: string) => own.find((row) => row.period === period)!.arm!;
   return [assigned(armIn('1'), '2026-03-10'), assigned(armIn('2'), '2026-04-10')];
 }
 
@@ -64,12 +64,12 @@ export function anorexiaTrial(): Dataset {
   const people = csv('mass_anorexia.csv');
   const id = (i: number) => `A${String(i + 1).padStart(2, '0')}`;
   const visits = people.flatMap((person, i) => [
-    { golfer: id(i), phase: 'baseline' as const, date: '2026-01-05', value: Number(person['Prewt']) },
-    { golfer: id(i), phase: 'post' as const, date: '2026-03-05', value: Number(person['Postwt']) },
+    { golfer: id(i), phase: 'baseline' as const, date: '2026-01-05', value: Number(person.Prewt) },
+    { golfer: id(i), phase: 'post' as const, date: '2026-03-05', value: Number(person.Postwt) },
   ]);
   return onePerPhase(
     visits,
-    people.map((person, i) => ({ golfer_id: id(i), arm: person['Treat']! })),
+    people.map((person, i) => ({ golfer_id: id(i), arm: person.Treat! })),
   );
 }
 
@@ -77,10 +77,10 @@ export function anorexiaTrial(): Dataset {
 export function sleepTrial(): Dataset {
   const rows = csv('student_sleep.csv');
   const visits = rows.map((row) => ({
-    golfer: `P${row['ID']!.padStart(2, '0')}`,
-    phase: row['group'] === '1' ? ('baseline' as const) : ('post' as const),
-    date: row['group'] === '1' ? '2026-01-05' : '2026-03-05',
-    value: Number(row['extra']),
+    golfer: `P${row.ID!.padStart(2, '0')}`,
+    phase: row.group === '1' ? ('baseline' as const) : ('post' as const),
+    date: row.group === '1' ? '2026-01-05' : '2026-03-05',
+    value: Number(row.extra),
   }));
   const golfers = [...new Set(visits.map((visit) => visit.golfer))];
   return onePerPhase(
