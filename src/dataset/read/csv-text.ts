@@ -23,37 +23,75 @@ export function csvText(bytes: Uint8Array): { readonly text: string } | { readon
 }
 
 /**
- * Goes through the rows of a CSV text: commas, double quotes, a quote inside doubled, lines ended by \n,
- * \r\n or \r. `onRow` gets the cells and the line on which the row starts; the first row is the header.
- * A quote out of place is reported, with its line, and the rest is not read.
- *
- * papaparse reads; where a file mixes line ends it would take one of them for text, so they are made one.
+ * Goes through the rows of a CSV text (RFC 4180): commas, double quotes, a quote inside doubled, lines ended
+ * by \n, \r\n or \r. `onRow` gets the cells and the line on which the row starts; the first row is the
+ * header. A quote out of place is returned with its line; the rows before it may have been passed on.
  */
 export function eachCsvRow(
   text: string,
   onRow: (cells: readonly string[], line: number) => void,
 ): Fault | null {
-  const unified = text.includes('\r') ? text.replace(/\r\n?/g, '\n') : text;
+  const unified = unifyLineEnds(text);
+  if ('fault' in unified) return unified.fault;
   let line = 1;
-  let fault: Fault | null = null;
-  Papa.parse<string[]>(unified, {
+  Papa.parse<string[]>(unified.text, {
     delimiter: ',',
     newline: '\n',
     quoteChar: '"',
     header: false,
     skipEmptyLines: false,
-    step: ({ data, errors }, parser) => {
-      if (errors.length > 0) {
-        fault = quoteFault(line);
-        parser.abort();
-        return;
-      }
+    step: ({ data }) => {
       onRow(data, line);
       line += 1;
-      for (const cell of data) if (cell.includes('\n')) line += cell.split('\n').length - 1;
+      for (const cell of data) if (/[\n\r]/.test(cell)) line += cell.split(/\r\n?|\n/).length - 1;
     },
   });
-  return fault;
+  return null;
+}
+
+/**
+ * Makes every line end outside quoted cells \n, and finds a quote out of place: papaparse knows one line
+ * end for a whole file, and lets a quote in the middle of a cell pass as text.
+ */
+function unifyLineEnds(text: string): { readonly text: string } | { readonly fault: Fault } {
+  if (!text.includes('"')) return { text: text.includes('\r') ? text.replace(/\r\n?/g, '\n') : text };
+  const pieces: string[] = [];
+  let from = 0;
+  let line = 1;
+  let at = 0;
+  let cellStart = true;
+  while (at < text.length) {
+    const character = text[at]!;
+    if (character === '"') {
+      const end = cellStart ? quotedEnd(text, at) : -1;
+      if (end < 0) return { fault: quoteFault(line) };
+      for (let i = at; i < end; i += 1)
+        if (text[i] === '\n' || (text[i] === '\r' && text[i + 1] !== '\n')) line += 1;
+      at = end;
+      cellStart = false;
+      continue;
+    }
+    cellStart = character === ',' || character === '\n' || character === '\r';
+    if (character === '\n') line += 1;
+    if (character === '\r') {
+      line += 1;
+      pieces.push(text.slice(from, at), '\n');
+      if (text[at + 1] === '\n') at += 1;
+      from = at + 1;
+    }
+    at += 1;
+  }
+  pieces.push(text.slice(from));
+  return { text: pieces.join('') };
+}
+
+/** The place after a quoted cell that starts at `start`, or -1 when it does not end where a cell ends. */
+function quotedEnd(text: string, start: number): number {
+  let close = text.indexOf('"', start + 1);
+  while (close >= 0 && text[close + 1] === '"') close = text.indexOf('"', close + 2);
+  if (close < 0) return -1;
+  const next = text[close + 1];
+  return next === undefined || next === ',' || next === '\n' || next === '\r' ? close + 1 : -1;
 }
 
 function quoteFault(line: number): Fault {
