@@ -40,8 +40,8 @@ export function linearAxis(values: readonly (number | null)[], options: LinearAx
   let low = known.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   let high = known.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   if (known.length === 0) [low, high] = [0, 1];
-  if (high - low <= Math.abs(high) * 1e-12) {
-    const room = low === 0 ? 1 : Math.abs(low) * 0.1;
+  if (high - low <= Math.max(1e-12 * Math.abs(high), 1e-300)) {
+    const room = Math.abs(low) < 1e-300 ? 1 : Math.abs(low) * 0.1;
     [low, high] = [low - room, high + room];
   }
   const room = (high - low) * (options.margin ?? 0.05);

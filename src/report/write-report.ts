@@ -1,5 +1,5 @@
-import { canonicalJson, writeNewFolder } from '../dataset/index.ts';
-import type { Finding } from '../studies/index.ts';
+import { writeNewFolder } from '../dataset/index.ts';
+import { type Finding, serialiseFinding } from '../studies/index.ts';
 import { tableCsv } from './csv.ts';
 import { drillTrialFigureList } from './drill-trial/figures.ts';
 import { isDrillTrial } from './drill-trial/is-drill-trial.ts';
@@ -50,7 +50,7 @@ export function reportFiles(finding: Finding): Record<string, string> {
   };
   const figures = isDrillTrial(finding) ? drillTrialFigureList(finding) : [];
   return {
-    'finding.json': `${canonicalJson(finding, { indent: 2, sortKeys: false })}\n`,
+    'finding.json': serialiseFinding(finding),
     [`${finding.study}.html`]: findingPage(finding),
     ...Object.fromEntries(Object.entries(tables).map(([name, table]) => [`${name}.csv`, tableCsv(table)])),
     ...Object.fromEntries(figures.map((figure) => [`${figure.id}.svg`, figureSvg(figure)])),

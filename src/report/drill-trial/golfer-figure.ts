@@ -8,8 +8,8 @@ import { type ArmStyle, armStyles } from './arms.ts';
 import { zoneNote, zoneShapes, zoneWords } from './zone.ts';
 
 /** More golfers than this make a second figure, so that each fits a printed page. */
-const mostPerFigure = 42;
-const rowHeight = 17;
+const mostPerFigure = 40;
+const rowHeight = 16;
 
 interface Row {
   readonly golfer: GolferChange;
@@ -147,7 +147,7 @@ function oneFigure(
     },
     shapes: zoneShapes(smallestChange, 'x'),
     annotations: [...zoneNote(smallestChange), ...sections.map(heading)],
-    height: Math.round((last + 1.6) * rowHeight + (narrow ? 72 : 28) + 90),
+    height: Math.round((last + 1.6) * rowHeight + (narrow ? 56 : 28) + 74),
   });
   const summary = parts.map(({ heading: name, golfers }) => {
     const sure = golfers.filter(({ chanceMeaningful }) => (chanceMeaningful ?? 0) >= 0.9).length;
@@ -201,7 +201,7 @@ function oneFigure(
 }
 
 /**
- * Each golfer's change, by arm, ordered: one figure for up to 42 golfers, otherwise one or more for each arm.
+ * Each golfer's change, by arm, ordered: one figure for up to 40 golfers, otherwise one or more for each arm.
  */
 export function golferFigures(finding: Finding<DrillTrialTables>): Figure[] {
   const parts = armStyles(finding).map((style) => {
