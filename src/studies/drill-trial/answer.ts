@@ -24,6 +24,8 @@ export interface AnswerParts {
   readonly drills: readonly string[];
   /** The control as it is spoken of; null without one. */
   readonly control: string | null;
+  /** The golfers of the control as they are spoken of. */
+  readonly controlGroup: string | null;
   readonly effect: Effect;
   readonly smallest: SmallestChange | null;
   /** Golfers compared, with a value after. */
@@ -43,25 +45,28 @@ export function answerSentence(parts: AnswerParts): string {
   const shown: Shown = { column: parts.column, unit: parts.unit, level: parts.level, decimals };
   const size = difference(effect.value, shown);
   const sure = effect.interval === null ? '' : ` (${intervalOfDifference(effect.interval, shown)})`;
-  const opening = capitalised(`${parts.label} ${comparison(parts, size)}${sure}`);
+  const opening = capitalised(`${parts.label} ${comparison(parts, size, sure)}`);
   return `${opening}${standingWords(parts, decimals)}${afterthought(parts)}.`;
 }
 
-function comparison({ kind, arm, drills, control, golfers }: AnswerParts, size: string): string {
+function comparison(parts: AnswerParts, size: string, sure: string): string {
+  const { kind, arm, drills, control, controlGroup, golfers } = parts;
   const drill = drillWords(arm, drills);
-  if (kind === 'before-after')
-    return golfers === 1
-      ? `of the one golfer measured was ${size} after the drill ${than(size)} before`
-      : `was ${size} after the drill ${than(size)} before`;
-  if (kind === 'stepped-start')
-    return `was ${size} once golfers had started the drill ${than(size)} before their start, changes over time that everybody shared taken out`;
-  if (kind === 'crossover')
-    return `ended ${size} after ${drill} ${than(size)} after ${control} in the same golfers`;
-  return `ended ${size} with ${drill} ${than(size)} with ${control}`;
-}
-
-function than(size: string): string {
-  return size === 'no different' ? 'from' : 'than';
+  const than = size === 'no different' ? 'and' : 'than';
+  switch (kind) {
+    case 'before-after': {
+      const whose = golfers === 1 ? 'of the one golfer measured ' : '';
+      return `${whose}was ${size}${sure} after ${drill} ${than} before`;
+    }
+    case 'stepped-start':
+      return `was ${size}${sure} once golfers had started the drill ${than} before their start, changes over time that everybody shared taken out`;
+    case 'crossover':
+      return `ended ${size}${sure} after ${drill} ${than} after ${control} in the same golfers`;
+    case 'parallel': {
+      const doers = drills.length < 2 ? 'golfers who did the drill' : `golfers in ${drill}`;
+      return `ended ${size}${sure} in ${doers} ${than} in ${controlGroup}`;
+    }
+  }
 }
 
 /** The verdict in words, with what the data do and do not rule out. */

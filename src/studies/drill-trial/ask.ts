@@ -61,7 +61,7 @@ export function ask(data: TrialData, design: Design, rows: readonly TrialRow[], 
     smallestCautions,
     golfers,
     flow,
-    dropouts: analyseDropouts(golfers, flow, arm, design.control, effect, smallest, level),
+    dropouts: analyseDropouts(golfers, flow, arm, design, effect, smallest, level),
     more: followUps(data, rows, request, main, golfers, resolution),
   };
 }

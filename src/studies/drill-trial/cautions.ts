@@ -25,7 +25,7 @@ export function listCautions(
     ...(lost.length === 0
       ? []
       : [
-          `More than a fifth of the golfers in ${list(lost.map(([arm, share]) => `'${arm}' (${percent(share)})`))} have no value after the drill. Losses of that size can turn an answer round (Schulz and Grimes 2002, Lancet 359:781-785).`,
+          `More than a fifth of the golfers ${design.kind === 'crossover' ? 'were measured after one of the two arms only' : `in ${list(lost.map(([arm, share]) => `'${arm}' (${percent(share)})`))} have no value after the drill`}. Losses of that size can turn an answer round (Schulz and Grimes 2002, Lancet 359:781-785).`,
         ]),
     ...(small.length === 0
       ? []

@@ -1,8 +1,8 @@
 import { type DataColumns, type Fit, fitModel, type Model } from '../../stats/index.ts';
 import { type Effect, effectOf, NO_EFFECT } from './effect.ts';
 
-/** How degrees of freedom are found in small samples. */
-export type SmallSample = 'kenward-roger' | 'satterthwaite';
+/** How degrees of freedom are found in small samples; `normal` only where intervals are made otherwise. */
+export type SmallSample = 'kenward-roger' | 'satterthwaite' | 'normal';
 
 /** A swing in one cell of the design: a phase, or a phase and a task. */
 export interface CellRow {

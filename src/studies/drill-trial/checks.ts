@@ -102,7 +102,7 @@ function farGolfers({ golfers, design }: CheckRequest): Check {
       outcome: 'not-possible',
       words: 'There are fewer than 5 golfers with a change in every arm.',
     };
-  const subject = design.kind === 'crossover' ? 'difference between drill and control' : 'change';
+  const subject = design.kind === 'crossover' ? 'drill-control difference' : 'change';
   return far.length === 0
     ? {
         name,
@@ -112,7 +112,7 @@ function farGolfers({ golfers, design }: CheckRequest): Check {
     : {
         name,
         outcome: 'look',
-        words: `The ${subject} of ${list(far)} lies more than 3.5 robust SDs from the middle of the arm. Check the captures; sensitivity says what the answer is without each golfer.`,
+        words: `The ${subject}${far.length === 1 ? '' : 's'} of ${list(far.sort())} ${far.length === 1 ? 'lies' : 'lie'} more than 3.5 robust SDs from the middle of the arm. Check the captures; sensitivity says what the answer is without each golfer.`,
       };
 }
 
@@ -189,7 +189,7 @@ function carriedBetweenPeriods({ rows, design, metric, level }: CheckRequest): C
   return {
     name,
     outcome: seen ? 'look' : 'good',
-    words: `Golfers who did the drill first average ${figure(gap.difference, metric.decimals + 1)} ${metric.unit} more over both periods than those who did it second (${percent(level)} interval ${figure(low, metric.decimals + 1)} to ${figure(high, metric.decimals + 1)}). ${
+    words: `Golfers who did the drill first average ${figure(gap.difference, metric.decimals + 1)} ${metric.unit} more over both periods than those who did it second (${percent(level, 1)} interval ${figure(low, metric.decimals + 1)} to ${figure(high, metric.decimals + 1)}). ${
       seen
         ? 'That is what a drill that goes on working in the second period would look like; the first period alone is then the fairer comparison.'
         : 'A drill that goes on working would show here, but this comparison sees only large carry-over: the design, not this check, has to rule it out.'

@@ -36,7 +36,8 @@ export type DesignOutcome =
   | { readonly ok: true; readonly design: Design }
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };
 
-const CONTROL_NAME =
+/** Names that are read as an arm without the drill. */
+export const CONTROL_NAME =
   /^(control|controls|cont|usual|usual[ _-](practice|coaching|care)|practice[ _-]as[ _-]usual|comparison|no[ _-]drill|wait(ing)?([ _-]?list)?|sham|placebo)$/i;
 const WAVE_NAME =
   /^(wave|step|start|group|cohort|early|late|middle|first|second|third)([ _-]?(start|\w|\d+))?$/i;

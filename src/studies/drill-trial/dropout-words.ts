@@ -1,5 +1,6 @@
 import type { FlowRow } from '../drill-trial-tables.ts';
 import type { Check, SmallestChange } from '../finding.ts';
+import type { DesignKind } from './design.ts';
 import type { Dropouts } from './dropouts.ts';
 import type { TrialMetric } from './trial-data.ts';
 import { amount, count, figure, list, percent } from './words.ts';
@@ -10,7 +11,9 @@ export function dropoutChecks(
   flow: readonly FlowRow[],
   metric: TrialMetric,
   smallest: SmallestChange | null,
+  kind: DesignKind,
 ): Check[] {
+  if (kind === 'crossover') return [oneSided(dropouts)];
   const left = [...dropouts.leavers].filter(([, golfers]) => golfers.length > 0);
   if (left.length === 0)
     return [
@@ -38,6 +41,19 @@ export function dropoutChecks(
       words: tippingWords(dropouts, metric, smallest),
     },
   ];
+}
+
+function oneSided({ leavers, share }: Dropouts): Check {
+  const golfers = [...leavers.values()].flat();
+  const most = Math.max(...share.values());
+  return {
+    name: 'dropouts',
+    outcome: most > 0.2 ? 'bad' : most > 0.05 ? 'look' : 'good',
+    words:
+      golfers.length === 0
+        ? 'Every golfer who was measured was measured after both arms.'
+        : `Measured after one of the two arms only: ${list(golfers)} (${percent(most)}). They say little about the difference; the model uses what they have.`,
+  };
 }
 
 function difference({ baselineDifference, leavers }: Dropouts, metric: TrialMetric): string {

@@ -1,6 +1,7 @@
 import { type MeanDifference, moments, tippingShift, unequalSpreadDifference } from '../../stats/index.ts';
 import type { FlowRow, GolferChange } from '../drill-trial-tables.ts';
 import type { SmallestChange } from '../finding.ts';
+import type { Design } from './design.ts';
 import type { Effect } from './effect.ts';
 import { verdictOf } from './verdict.ts';
 
@@ -25,11 +26,13 @@ export function analyseDropouts(
   golfers: readonly GolferChange[],
   flow: readonly FlowRow[],
   arm: string,
-  control: string | null,
+  design: Pick<Design, 'control' | 'kind'>,
   effect: Effect,
   smallest: SmallestChange | null,
   level: number,
 ): Dropouts {
+  if (design.kind === 'crossover') return oneSided(golfers);
+  const { control } = design;
   const started = golfers.filter((golfer) => golfer.before !== null);
   const left = started.filter((golfer) => golfer.after === null);
   const stayed = started.filter((golfer) => golfer.after !== null);
@@ -62,5 +65,18 @@ export function analyseDropouts(
     share,
     tipping,
     tippingInSds: tipping === null || spread === null || spread === 0 ? null : Math.abs(tipping) / spread,
+  };
+}
+
+/** In a crossover: who was measured after one of the two arms only. */
+function oneSided(golfers: readonly GolferChange[]): Dropouts {
+  const half = golfers.filter((golfer) => (golfer.before === null) !== (golfer.after === null));
+  const measured = golfers.filter((golfer) => golfer.before !== null || golfer.after !== null);
+  return {
+    leavers: new Map([['one period', half.map((golfer) => golfer.golfer)]]),
+    baselineDifference: null,
+    share: new Map([['one period', measured.length === 0 ? 0 : half.length / measured.length]]),
+    tipping: null,
+    tippingInSds: null,
   };
 }

@@ -268,7 +268,7 @@ function shareWords({ level }: Setting, share: Share): string {
   const range =
     share.interval === null
       ? ''
-      : ` (${percent(level)} interval ${figure(share.interval[0], 0)}% to ${figure(share.interval[1], 0)}%)`;
+      : ` (${percent(level, 1)} interval ${figure(share.interval[0], 0)}% to ${figure(share.interval[1], 0)}%)`;
   return `${figure(share.percent, 0)}%${range}`;
 }
 

@@ -35,6 +35,11 @@ export function extractTrial(dataset: Dataset, asked: string | undefined, plan: 
     drill: practice.column('drill'),
     reps: practice.column('reps'),
   };
+  const circumstances = {
+    instructor: sessions.column('instructor_id'),
+    device: sessions.column('device'),
+    surface: sessions.column('surface'),
+  };
   const assigned = {
     trial: assignments.column('trial_id'),
     arm: assignments.column('arm'),
@@ -50,6 +55,9 @@ export function extractTrial(dataset: Dataset, asked: string | undefined, plan: 
         golfer: sessionGolfers[i] ?? '',
         date: dates[i] ?? '',
         phase: phaseUnder(plan, phases[i] as Phase),
+        instructor: circumstances.instructor[i] ?? null,
+        device: circumstances.device[i] ?? null,
+        surface: circumstances.surface[i] ?? null,
       })),
       swings: swings.column('swing_id').map((swing, i) => ({
         swing: swing ?? '',

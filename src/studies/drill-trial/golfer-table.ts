@@ -1,7 +1,7 @@
 import { meanInterval, moments } from '../../stats/index.ts';
 import type { DosePoint, FlowRow, GolferChange, GroupPhase } from '../drill-trial-tables.ts';
 import type { SmallestChange } from '../finding.ts';
-import { type Design, roleOf } from './design.ts';
+import { CONTROL_NAME, type Design, roleOf } from './design.ts';
 import { golferMeans } from './golfer-means.ts';
 import { chanceBeyond } from './individual.ts';
 import type { MainAnalysis } from './main-analysis.ts';
@@ -68,10 +68,16 @@ function repetitions(
     (bout) =>
       bout.golfer === golfer &&
       bout.reps !== null &&
+      !isUsualPractice(bout.drill, design) &&
       bout.date >= start.from &&
       (end === undefined || bout.date <= end),
   );
   return bouts.length === 0 ? null : bouts.reduce((sum, bout) => sum + bout.reps!, 0);
+}
+
+/** A bout that is logged under the name of the control is not practice of the drill. */
+function isUsualPractice(name: string | null, design: Design): boolean {
+  return name !== null && (name === design.control || CONTROL_NAME.test(name));
 }
 
 /** Means by arm, phase and task, with intervals over golfers: each golfer counts once, however many swings. */

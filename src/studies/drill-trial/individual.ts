@@ -32,15 +32,15 @@ export interface IndividualResponses {
 
 /**
  * SD of true individual responses in one arm against the control, from golfers' observed changes. The noise of a
- * golfer's two means (from the spread of swings, and of sessions where known) is taken out of each arm, so that
- * arms with unequal numbers of swings are compared alike; what is left that is alike in both arms cancels. Text
- * when the question cannot be answered.
+ * golfer's two means that comes from the spread of swings is taken out of each arm, so that arms with unequal numbers
+ * of swings are compared alike; noise that is alike in both arms, such as that of days, cancels. Text when the
+ * question cannot be answered.
  */
 export function individualResponses(
   golfers: readonly GolferChange[],
   arm: string,
   control: string,
-  noise: { readonly swing: number | null; readonly session: number | null },
+  noise: { readonly swing: number | null },
   level: number,
 ): IndividualResponses | string {
   const treated = changesOf(golfers, arm, noise.swing);

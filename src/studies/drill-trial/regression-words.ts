@@ -23,7 +23,10 @@ export function regressionCheck(
     {
       name: 'regression to the mean',
       outcome: controlled ? 'good' : 'look',
-      words: `${percent(regression.reliability)} of the spread of baseline means is true difference between golfers. ${parts.join('; ')}. ${picked}. ${
+      words: `${percent(regression.reliability)} of the spread of baseline means is true difference between golfers. ${parts
+        .map((part) => `${part}; `)
+        .join('')
+        .replace(/; $/, '. ')}${picked}. ${
         controlled
           ? 'The comparison with the control, adjusted for the start, takes this out; a plain before-and-after change does not.'
           : largest > 0

@@ -17,6 +17,7 @@ export interface Regression {
   readonly rosterGolfers: number;
   /** Whether the roster holds golfers who were not in the trial. */
   readonly rosterIsLarger: boolean;
+  /** Empty where the one arm is the whole roster, so that there is nothing to lie off from. */
   readonly arms: readonly {
     readonly arm: string;
     readonly baselineMean: number;
@@ -48,12 +49,14 @@ export function analyseRegression(
   if (sample === null) return 'No golfer has a full swing at baseline.';
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
   const armOf = new Map(rows.map((row) => [row.golfer, row.arm]));
+  const rosterIsLarger = [...roster.keys()].some((golfer) => !design.periods.has(golfer));
+  const compared = rosterIsLarger || arms.length > 1 ? arms : [];
   return {
     reliability: share,
     rosterMean: sample.mean,
     rosterGolfers: sample.n,
-    rosterIsLarger: [...roster.keys()].some((golfer) => !design.periods.has(golfer)),
-    arms: arms.flatMap((arm) => {
+    rosterIsLarger,
+    arms: compared.flatMap((arm) => {
       const own = moments(
         [...roster].filter(([golfer]) => armOf.get(golfer) === arm).map(([, mean]) => mean),
       );

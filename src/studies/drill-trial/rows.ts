@@ -14,13 +14,20 @@ export interface PlacedRows {
 /** Joins swings to sessions and arms. A swing is either a row or unplaced with its reason: none is lost. */
 export function placeRows(data: TrialData, design: Design): PlacedRows {
   const sessions = new Map(data.sessions.map((session) => [session.session, session]));
+  const firstAfter = datesAfterBaseline(data.sessions, (dates) => dates[0]!);
   const rows: TrialRow[] = [];
   const unplaced: { swing: string; why: string }[] = [];
   for (const { swing, session: id, task, value } of data.swings) {
     const session = sessions.get(id);
-    const place = session === undefined ? undefined : placeOf(session, design);
+    const place = session === undefined ? undefined : placeOf(session, design, firstAfter);
     if (session === undefined) unplaced.push({ swing, why: 'its session is not in the sessions table' });
-    else if (place === undefined) unplaced.push({ swing, why: 'its golfer is not in this trial' });
+    else if (place === undefined)
+      unplaced.push({
+        swing,
+        why: design.otherArms.includes(session.golfer)
+          ? 'its golfer is in an arm that the plan does not compare'
+          : 'its golfer is not in this trial',
+      });
     else if (value === null) unplaced.push({ swing, why: `${data.metric.label} is missing (empty cell)` });
     else {
       const { golfer, date, phase } = session;
@@ -41,14 +48,21 @@ export function placeRows(data: TrialData, design: Design): PlacedRows {
 }
 
 /** The arm and period a session belongs to, or undefined for a golfer who is not in the trial. */
-export function placeOf(
+function placeOf(
   session: TrialSession,
   design: Design,
+  firstAfter: ReadonlyMap<string, string>,
 ): { readonly arm: string; readonly period: number } | undefined {
   const periods = design.periods.get(session.golfer);
   if (periods === undefined) return undefined;
   if (design.kind !== 'crossover') return { arm: underTest(periods, design), period: 1 };
-  const index = session.phase === 'baseline' ? periodAhead(session, periods) : periodBehind(session, periods);
+  const start = firstAfter.get(session.golfer);
+  const index =
+    session.phase === 'baseline'
+      ? start === undefined || session.date <= start
+        ? 0
+        : periods.length - 1
+      : periodBehind(session, periods);
   return { arm: periods[index]!.arm, period: index + 1 };
 }
 
@@ -57,31 +71,43 @@ function underTest(periods: readonly Period[], design: Design): string {
   return periods.find((period) => period.arm !== design.control)?.arm ?? periods[0]!.arm;
 }
 
-/** A baseline belongs to the period it comes before. */
-function periodAhead(session: TrialSession, periods: readonly Period[]): number {
-  const index = periods.findIndex((period) => period.from >= session.date);
-  return index < 0 ? periods.length - 1 : index;
-}
-
 /** Any other session belongs to the period it comes after; on the day of a change, to the one that ends. */
 function periodBehind(session: TrialSession, periods: readonly Period[]): number {
   for (let i = periods.length - 1; i > 0; i--) if (periods[i]!.from < session.date) return i;
   return 0;
 }
 
+/** By golfer, from the dates of the sessions that are not baseline, in order. */
+function datesAfterBaseline(
+  sessions: readonly TrialSession[],
+  pick: (dates: readonly string[]) => string,
+): ReadonlyMap<string, string> {
+  const dates = new Map<string, string[]>();
+  for (const { golfer, phase, date } of sessions)
+    if (phase !== 'baseline') dates.set(golfer, [...(dates.get(golfer) ?? []), date]);
+  return new Map([...dates].map(([golfer, own]) => [golfer, pick(own.sort())]));
+}
+
+/** A baseline after the drill began to be practised or measured, or anything else before the golfer's start. */
 function dateWarnings(sessions: readonly TrialSession[], design: Design): string[] {
   const odd = new Map<Phase, string[]>();
   for (const session of sessions) {
     const periods = design.periods.get(session.golfer);
     if (periods === undefined) continue;
     const own = periods.filter((period) => design.kind !== 'stepped-start' || period.arm !== design.control);
-    const late = session.phase === 'baseline' && session.date > own.at(-1)!.from;
+    const earlier = datesAfterBaseline(
+      sessions.filter((other) => other.golfer === session.golfer && other.date < session.date),
+      (dates) => dates.at(-1)!,
+    ).get(session.golfer);
+    const late =
+      session.phase === 'baseline' && earlier !== undefined && !own.some((period) => period.from > earlier);
     const early = session.phase !== 'baseline' && session.date < own[0]!.from;
     if (late || early) odd.set(session.phase, [...(odd.get(session.phase) ?? []), session.session]);
   }
-  return [...odd].map(
-    ([phase, ids]) =>
-      `Sessions marked ${phase} but dated ${phase === 'baseline' ? 'after' : 'before'} the golfer's arm began: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`,
+  return [...odd].map(([phase, ids]) =>
+    phase === 'baseline'
+      ? `Sessions marked baseline but dated after a later phase of the same golfer: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`
+      : `Sessions marked ${phase} but dated before the golfer's arm began: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`,
   );
 }
 

@@ -35,40 +35,57 @@ export function analyseSensitivity(request: SensitivityRequest): Sensitivity[] {
   ].filter((entry) => entry !== null);
 }
 
+/**
+ * Each golfer's deletion is a full refit of estimate and standard error. For speed the interval of a scan takes its
+ * width per standard error from the main fit; the refit that is shown has its own small-sample interval.
+ */
 function deleteGolfers(request: SensitivityRequest): Sensitivity | null {
   const golfers = [...new Set(mainRows(request.rows, request.main.design).map((row) => row.golfer))].sort();
   if (golfers.length < 4) return null;
-  let most: { golfer: string; effect: Effect; move: number } | null = null;
+  const scan: SensitivityRequest = { ...request, main: { ...request.main, degreesOfFreedom: 'normal' } };
+  const width = widthPerError(request.effect, effectOf(scan, scan.rows));
+  if (width === null) return null;
+  const verdict = verdictUnder(request, request.effect);
+  let most: { golfer: string; move: number } | null = null;
   const changed: string[] = [];
   let unfitted = 0;
-  const verdict = verdictUnder(request, request.effect);
   for (const golfer of golfers) {
-    const effect = effectOf(
-      request,
-      request.rows.filter((row) => row.golfer !== golfer),
-    );
-    if (effect.value === null) {
+    const { value, standardError } = effectOf(scan, without(request.rows, golfer));
+    if (value === null || standardError === null) {
       unfitted += 1;
       continue;
     }
-    if (verdictUnder(request, effect) !== verdict) changed.push(golfer);
-    const move = effect.value - request.effect.value!;
-    if (most === null || Math.abs(move) > Math.abs(most.move)) most = { golfer, effect, move };
+    const interval = [value - width * standardError, value + width * standardError] as const;
+    if (request.smallest !== null && verdictOf(interval, request.smallest) !== verdict) changed.push(golfer);
+    const move = value - request.effect.value!;
+    if (most === null || Math.abs(move) > Math.abs(most.move)) most = { golfer, move };
   }
   if (most === null) return null;
+  const { golfer, move } = most;
   const verdicts =
     changed.length === 0
       ? 'No single golfer changes the verdict.'
-      : `The verdict changes without ${list(changed)}${changed.length === 1 ? '' : ', each on their own'}.`;
+      : changed.length <= 5
+        ? `The verdict changes without ${list(changed)}${changed.length === 1 ? '' : ', each on their own'}.`
+        : `The verdict changes without any one of ${changed.length} of the ${golfers.length} golfers: it stands on the border.`;
   const failed = unfitted === 0 ? '' : ` The model could not be refitted without ${unfitted} of them.`;
   return entry(
     request,
     'leave one golfer out',
     `Refitted ${golfers.length - unfitted} times, each time without one golfer; shown is the refit that moves the estimate most.`,
-    most.effect,
+    effectOf(request, without(request.rows, golfer)),
     (decimals) =>
-      `The golfer who moves the estimate most is ${most.golfer}: without ${most.golfer} it moves by ${amount(most.move, request.unit, decimals)}. ${verdicts}${failed}`,
+      `The golfer who moves the estimate most is ${golfer}: without ${golfer} it moves by ${amount(move, request.unit, decimals)}. ${verdicts}${failed}`,
   );
+}
+
+function without(rows: readonly TrialRow[], golfer: string): TrialRow[] {
+  return rows.filter((row) => row.golfer !== golfer);
+}
+
+function widthPerError(main: Effect, plain: Effect): number | null {
+  if (main.interval === null || plain.standardError === null) return null;
+  return (main.interval[1] - main.interval[0]) / 2 / plain.standardError;
 }
 
 function changeScores(request: SensitivityRequest): Sensitivity | null {
@@ -147,14 +164,14 @@ function withoutFarSwings(request: SensitivityRequest): Sensitivity | null {
   const distances = robustDistances(residuals.map((residual) => residual.value)) ?? [];
   const far = residuals.filter((_, i) => Math.abs(distances[i] ?? 0) > FAR).map((residual) => residual.swing);
   if (far.length === 0) return null;
-  const without = new Set(far);
+  const left = new Set(far);
   return entry(
     request,
     'without far swings',
     `Without the ${far.length} of ${compared.length} swings that lie more than ${FAR} robust SDs (pooled over golfers) from the middle of the golfer's swings in the phase.`,
     effectOf(
       request,
-      request.rows.filter((row) => !without.has(row.swing)),
+      request.rows.filter((row) => !left.has(row.swing)),
     ),
     () => `Left out here only: ${list(far.sort())}.`,
   );
@@ -196,7 +213,7 @@ function entry(
       : `It gives ${amount(effect.value, request.unit, decimals)}${
           effect.interval === null
             ? ''
-            : ` (${percent(request.main.level)} interval ${figure(effect.interval[0], decimals)} to ${figure(effect.interval[1], decimals)})`
+            : ` (${percent(request.main.level, 1)} interval ${figure(effect.interval[0], decimals)} to ${figure(effect.interval[1], decimals)})`
         }.`;
   return {
     name,

@@ -20,6 +20,9 @@ export interface TrialSession {
   readonly golfer: string;
   readonly date: string;
   readonly phase: Phase;
+  readonly instructor?: string | null;
+  readonly device?: string | null;
+  readonly surface?: string | null;
 }
 
 export interface TrialSwing {

@@ -70,20 +70,21 @@ export function difference(value: number, shown: Shown): string {
   return `${amount(Math.abs(value), shown.unit, shown.decimals)} ${directionWords(shown.column, value)}`;
 }
 
-/** `95% interval 1.2 to 3.0 deg higher`, or `95% interval from 0.4 deg lower to 1.9 deg higher`. */
+/**
+ * `95% interval 1.2 to 3.0 deg`, in the direction already said of the estimate, or `95% interval from 0.4 deg lower
+ * to 1.9 deg higher`.
+ */
 export function intervalOfDifference(interval: readonly [number, number], shown: Shown): string {
   const [low, high] = interval;
-  const opening = `${percent(shown.level)} interval`;
-  if (low < 0 !== high < 0 && low !== 0 && high !== 0)
-    return `${opening} from ${difference(low, shown)} to ${difference(high, shown)}`;
+  const opening = `${percent(shown.level, 1)} interval`;
+  if (low < 0 && high > 0) return `${opening} from ${difference(low, shown)} to ${difference(high, shown)}`;
   const [near, far] = high <= 0 ? [-high, -low] : [low, high];
-  const direction = directionWords(shown.column, high <= 0 ? -1 : 1);
-  return `${opening} ${figure(near, shown.decimals)} to ${amount(far, shown.unit, shown.decimals)} ${direction}`;
+  return `${opening} ${figure(near, shown.decimals)} to ${amount(far, shown.unit, shown.decimals)}`;
 }
 
-/** `95%`, `97.5%`. */
-export function percent(share: number): string {
-  return `${Number((100 * share).toFixed(1))}%`;
+/** `95%`, `17%`; a level keeps its decimal (`97.5%`). */
+export function percent(share: number, decimals = 0): string {
+  return `${Number((100 * share).toFixed(decimals))}%`;
 }
 
 /** `about 4 in 10`, `almost certain`: a probability for people. */
@@ -114,6 +115,13 @@ export function controlWords(arm: string): string {
   if (/usual/i.test(arm)) return 'usual practice';
   if (/^(control|controls|cont)$/i.test(arm)) return 'the control';
   return `'${arm}'`;
+}
+
+/** The golfers of a control arm. */
+export function controlGroupWords(arm: string): string {
+  const words = controlWords(arm);
+  if (words === 'the control') return 'the control group';
+  return words.startsWith("'") ? `the golfers in ${words}` : `golfers on ${words}`;
 }
 
 /** How an arm under test is spoken of: by name only when there are several. */

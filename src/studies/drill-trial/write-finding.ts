@@ -19,7 +19,8 @@ import { plannedWords } from './planned.ts';
 import { regressionCheck } from './regression-words.ts';
 import { groupLeftOut, outsideComparison, type PlacedRows } from './rows.ts';
 import { analyseSensitivity } from './sensitivity.ts';
-import { controlWords, list } from './words.ts';
+import { sharedCauses } from './shared-causes.ts';
+import { controlGroupWords, controlWords, list } from './words.ts';
 
 export interface FindingParts {
   readonly dataset: Dataset;
@@ -59,7 +60,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
     model: { words: modelWords(answers), objects: modelObjects(answers) },
     checks: [
       ...checkAssumptions(checkRequest),
-      ...dropoutChecks(dropouts, flow, metric, smallest),
+      ...dropoutChecks(dropouts, flow, metric, smallest, design.kind),
       ...regressionCheck(more.regression, design, metric),
       ...unanswered(more).map(({ name, why }): Check => ({ name, outcome: 'not-possible', words: why })),
     ],
@@ -72,7 +73,10 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
       unit: metric.unit,
       decimals: metric.decimals,
     }),
-    cautions: listCautions(design, metric, flow, dropouts, answers.smallestCautions),
+    cautions: listCautions(design, metric, flow, dropouts, [
+      ...sharedCauses(placed.rows, excluded.data.sessions, design),
+      ...answers.smallestCautions,
+    ]),
     planned,
     provenance: {
       package: PACKAGE.name,
@@ -123,6 +127,7 @@ function answerOf({ design, excluded, answers, placed }: FindingParts): string {
       arm,
       drills: design.drills,
       control: design.control === null ? null : controlWords(design.control),
+      controlGroup: design.control === null ? null : controlGroupWords(design.control),
       effect: main.effects.get(arm) ?? NO_EFFECT,
       smallest,
       golfers: after.size,
