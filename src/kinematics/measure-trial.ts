@@ -24,6 +24,7 @@ import {
   HIGHEST_CUTOFF,
   type Measurement,
   type MeasureOptions,
+  TOP_CUTOFF_HZ,
 } from './measurement.ts';
 import { computeMetrics } from './metrics/compute-metrics.ts';
 import { createReader, type FoundInstants } from './metrics/reader.ts';
@@ -31,7 +32,7 @@ import { columnsOf, describeInstants, largestChange, readingsAtInstants } from '
 import { createMotion, type Motion } from './motion.ts';
 import type { CaptureResult } from './problem.ts';
 import { computeSeries, type Series } from './series.ts';
-import { mapTracks } from './trial.ts';
+import { mapTracks, type Trial } from './trial.ts';
 
 /**
  * Measures one swing from named channels: gaps, axes, filter, instants, metrics, uncertainty.
@@ -85,9 +86,10 @@ export function measureTrial(
   const noise = layout.markerNoise_mm === undefined ? null : layout.markerNoise_mm / 1000;
   const motion = createMotion(trial, split, options.filterThroughImpact ? null : split, smoothers, noise);
   const series = computeSeries(motion);
+  const slow = slowMotion(trial, split, rateHz, noise);
   const choice: InstantChoice = { ...DEFAULT_CHOICE, ...options.instants };
   const impact = findImpact(motion, ball, strike?.ballGiven ?? false);
-  const instants = findInstants(strike, motion, series, choice, impact.found);
+  const instants = findInstants(strike, motion, series, slow, choice, impact.found);
   const impactFrame = 'instant' in impact.found ? impact.found.instant.frame : null;
   const problems = checkSides(motion, layout, addressFrame, impactFrame);
   if (problems.length > 0) return { ok: false, problems };
@@ -156,6 +158,7 @@ function findInstants(
   strike: Strike | null,
   motion: Motion,
   series: Series,
+  slow: Motion,
   choice: InstantChoice,
   impact: Found,
 ): FoundInstants {
@@ -164,7 +167,8 @@ function findInstants(
     instant ? { instant } : { missing: 'the capture does not show the club head at rest before the swing' };
   const takeaway = strike ? ofStrike(strike.takeaway) : noStrike;
   const noTop: Found = { missing: 'takeaway or top is missing' };
-  const top = 'instant' in takeaway ? findTop(motion, series, takeaway.instant.frame, choice.top) : noTop;
+  const top =
+    'instant' in takeaway ? findTop(slow, computeSeries(slow), takeaway.instant.frame, choice.top) : noTop;
   const topFrame = 'instant' in top ? top.instant.frame : null;
   return {
     address: strike ? ofStrike(strike.address) : noStrike,
@@ -175,6 +179,14 @@ function findInstants(
     impact,
     'full extension': findFullExtension(motion, series),
   };
+}
+
+/** The landmarks that tell the top, filtered as slowly as the movement there is. */
+function slowMotion(trial: Trial, split: number | null, rateHz: number, noise: number | null): Motion {
+  const names = ['grip', 'club_head', 'lead_shoulder', 'lead_wrist', 'lead_hip', 'trail_hip'];
+  const tracks = new Map([...trial.tracks].filter(([name]) => names.includes(name)));
+  const smoother = createSmoother(Math.min(TOP_CUTOFF_HZ, HIGHEST_CUTOFF * rateHz), rateHz);
+  return createMotion({ ...trial, tracks }, split, split, { club: smoother, body: smoother }, noise);
 }
 
 /** The ball: a channel where it lay at the start of the capture, or the point the layout gives. */

@@ -20,6 +20,8 @@ export interface MeasureOptions {
  * path would shrink by half a per cent to a centimetre.
  */
 export const DEFAULT_CUTOFF_HZ = { body: 20, club: 40 } as const;
+/** The top is looked for in positions filtered at this frequency: at 40 Hz noise decides where a slow turn is slowest. */
+export const TOP_CUTOFF_HZ = 10;
 /** Cut-offs are held below this share of the sampling rate: nearer to half of it nothing is left to filter. */
 export const HIGHEST_CUTOFF = 0.4;
 export const DEFAULT_LONGEST_GAP_S = 0.05;

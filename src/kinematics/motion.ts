@@ -1,8 +1,9 @@
 import { localPolynomialWeights } from '../numerics/index.ts';
 import { markerNoise } from './cleaning/noise.ts';
-import { noiseAutocovariance, type Smoother, smoothTrack } from './cleaning/smooth.ts';
+import { type NoiseLeft, type Smoother, smoothTrack } from './cleaning/smooth.ts';
 import type { Vector } from './geometry/vector.ts';
 import type { Track, Trial } from './trial.ts';
+import { turningState } from './turning-state.ts';
 
 /** One landmark at one moment, with the variance that its noise leaves in each coordinate. */
 export interface MarkerState {
@@ -19,7 +20,7 @@ interface LandmarkMotion {
   readonly raw: Track;
   readonly smooth: Track;
   readonly noiseVariance: number;
-  readonly autocovariance: Float64Array;
+  readonly noiseLeft: NoiseLeft;
   readonly windowFrames: number;
 }
 
@@ -29,13 +30,14 @@ export interface Motion {
   readonly frames: number;
   /** The last frame before impact, or null where impact was not found. */
   readonly split: number | null;
+  readonly cutoffHz: { readonly club: number; readonly body: number };
   readonly landmarks: ReadonlyMap<string, LandmarkMotion>;
 }
 
 /** Frames read together for a value between frames. */
 const NEIGHBOURS = 6;
 /** Length of the unfiltered stretch before impact that readings at impact are fitted to, s. */
-export const IMPACT_WINDOW_S = { club: 0.03, body: 0.06 } as const;
+export const IMPACT_WINDOW_S = { club: 0.03, body: 0.045 } as const;
 
 /** Whether a landmark sits on the club. */
 export function isClubLandmark(name: string): boolean {
@@ -52,10 +54,6 @@ export function createMotion(
   smoothers: { readonly club: Smoother; readonly body: Smoother },
   noise: number | null,
 ): Motion {
-  const autocovariances = {
-    club: noiseAutocovariance(smoothers.club, NEIGHBOURS),
-    body: noiseAutocovariance(smoothers.body, NEIGHBOURS),
-  };
   const landmarks = new Map<string, LandmarkMotion>();
   for (const [name, raw] of trial.tracks) {
     const kind = isClubLandmark(name) ? 'club' : 'body';
@@ -63,11 +61,12 @@ export function createMotion(
       raw,
       smooth: smoothTrack(raw, smoothers[kind], filterSplit),
       noiseVariance: (noise ?? markerNoise(raw) ?? 0) ** 2,
-      autocovariance: autocovariances[kind],
+      noiseLeft: smoothers[kind].noiseLeft,
       windowFrames: Math.max(5, Math.round(IMPACT_WINDOW_S[kind] * trial.rateHz)),
     });
   }
-  return { rateHz: trial.rateHz, frames: trial.frames, split, landmarks };
+  const cutoffHz = { club: smoothers.club.cutoffHz, body: smoothers.body.cutoffHz };
+  return { rateHz: trial.rateHz, frames: trial.frames, split, cutoffHz, landmarks };
 }
 
 /**
@@ -92,13 +91,29 @@ export function stateAt(motion: Motion, name: string, frame: number): MarkerStat
   const inside = frame >= seen[0]! && frame <= seen[seen.length - 1]!;
   const degree = inside ? seen.length - 1 : 3;
   return combine(landmark, landmark.smooth, seen, degree, frame, rateHz, (i, j) => {
-    return landmark.autocovariance[Math.abs(seen[i]! - seen[j]!)]!;
+    return covarianceLeft(landmark.noiseLeft, seen[i]!, seen[j]!, split);
   });
+}
+
+/** Covariance that the filter leaves between two frames, which differs near its end at impact. */
+function covarianceLeft(
+  { inside, atEnd, reach }: NoiseLeft,
+  i: number,
+  j: number,
+  split: number | null,
+): number {
+  if (split !== null) {
+    const [p, q] = i <= split ? [split - i, split - j] : [i - split - 1, j - split - 1];
+    if (p < reach && q < reach) return atEnd[p * reach + q]!;
+  }
+  return inside[Math.abs(i - j)]!;
 }
 
 /**
  * The state of a landmark at impact, from a cubic fitted to its unfiltered samples before impact: filtered
- * samples this near the end of a run carry the guess at what comes after it.
+ * samples this near the end of a run carry the guess at what comes after it. A landmark on the club, which goes
+ * round faster than a cubic in x, y and z follows, is fitted as seen from the grip: distance, angle in the plane
+ * in which it turns and angle out of it.
  *
  * @returns null where the landmark was not seen in the frames before impact
  */
@@ -108,7 +123,11 @@ export function stateBeforeImpact(motion: Motion, name: string, frame: number): 
   const seen = framesBefore(landmark, motion.split);
   // Further than three frames ahead of the last one seen, a cubic says little.
   if (seen.length < 5 || frame - seen[seen.length - 1]! > 3) return null;
-  return combine(landmark, landmark.raw, seen, 3, frame, motion.rateHz, (i, j) => (i === j ? 1 : 0));
+  const fitted = combine(landmark, landmark.raw, seen, 3, frame, motion.rateHz, (i, j) => (i === j ? 1 : 0));
+  const grip = name !== 'grip' && isClubLandmark(name) ? motion.landmarks.get('grip') : undefined;
+  if (!grip) return fitted;
+  const turned = turningState(grip.raw, landmark.raw, seen, frame, motion.rateHz);
+  return turned ? { ...fitted, ...turned } : fitted;
 }
 
 function framesBefore(landmark: LandmarkMotion, split: number): number[] {

@@ -73,7 +73,8 @@ export function plantSwing({ inclination = 60, contactLoss = 0 }: Planted = {}):
 }
 
 /** Turn of the hip line, deg, + = open: -40 at the top, +35 at impact. */
-export const plantedHipTurn = (t: number): number => -40 * step(t, -0.75, 0.16) + 75 * step(t, -0.1, 0.1) / step(0, -0.1, 0.1);
+export const plantedHipTurn = (t: number): number =>
+  -40 * step(t, -0.75, 0.16) + (75 * step(t, -0.1, 0.1)) / step(0, -0.1, 0.1);
 
 function hipAt(t: number, side: 1 | -1): Point {
   const turn = (plantedHipTurn(t) * Math.PI) / 180;
@@ -106,7 +107,8 @@ export const plantedLag = (t: number): number => Math.abs(((armAngle(t) - shaftA
 
 /** Shaft lean in the target plane, deg: tan(lean) = -tan(shaft angle) / sin(inclination). */
 export const plantedLean = (t: number, inclination = 60): number =>
-  (Math.atan2(-Math.sin(shaftAngle(t)), Math.cos(shaftAngle(t)) * Math.sin((inclination * Math.PI) / 180)) * 180) /
+  (Math.atan2(-Math.sin(shaftAngle(t)), Math.cos(shaftAngle(t)) * Math.sin((inclination * Math.PI) / 180)) *
+    180) /
   Math.PI;
 
 /** Moments known from the angles themselves, by bisection: s from impact. */

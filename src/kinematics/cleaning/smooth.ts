@@ -15,27 +15,63 @@ export interface Smoother {
   readonly filter: SecondOrderFilter;
   /** Frames of padding: one and a half periods of the cut-off, after which the filter has forgotten. */
   readonly pad: number;
-  /** Frames from which the trend at an end is taken: one period of the cut-off. */
+  /** Frames from which the trend at an end is taken: 0.8 of a period of the cut-off; 0 where that is too few. */
   readonly trend: number;
+  /** Weights of the trend's samples in the cubic read at -trend + 1, ..., pad frames from the end; row after row. */
+  readonly trendWeights: Float64Array;
+  /** What the filter leaves of white noise. */
+  readonly noiseLeft: NoiseLeft;
 }
 
+const made = new Map<string, Smoother>();
+const MOST_KEPT = 32;
+
+/** A smoother for a cut-off and rate; those made before are kept, since every capture of a folder asks for the same. */
 export function createSmoother(cutoffHz: number, rateHz: number): Smoother {
-  return {
+  const key = `${cutoffHz} at ${rateHz}`;
+  const before = made.get(key);
+  if (before) return before;
+  const pad = Math.ceil((1.5 * rateHz) / cutoffHz);
+  const trend = trendFrames(rateHz / cutoffHz);
+  const bare = {
     cutoffHz,
     filter: butterworthLowPass(twoPassDesignCutoff(cutoffHz, rateHz), rateHz),
-    pad: Math.ceil((1.5 * rateHz) / cutoffHz),
-    trend: Math.max(6, Math.ceil(rateHz / cutoffHz)),
+    pad,
+    trend,
+    trendWeights: trendWeights(trend, pad),
   };
+  const smoother = { ...bare, noiseLeft: noiseLeft(bare) };
+  if (made.size >= MOST_KEPT) made.clear();
+  made.set(key, smoother);
+  return smoother;
+}
+
+type BareSmoother = Omit<Smoother, 'noiseLeft'>;
+
+function trendWeights(trend: number, pad: number): Float64Array {
+  const times = Array.from({ length: trend }, (_, i) => i - trend + 1);
+  const weights = new Float64Array((trend + pad) * trend);
+  if (trend > 0)
+    for (let row = 0; row < trend + pad; row++)
+      weights.set(localPolynomialWeights(times, 3, row - trend + 1).value, row * trend);
+  return weights;
+}
+
+/** With fewer than five samples a period a cubic runs off between one sample and the next. */
+function trendFrames(samplesAPeriod: number): number {
+  const frames = Math.ceil(0.8 * samplesAPeriod);
+  return frames < 4 ? 0 : Math.max(5, frames);
 }
 
 /**
  * Filters each run of seen samples of a track, zero lag. A run that spans `split` (the last frame before
  * impact) is filtered as two, so that contact does not smear; null filters through.
  *
- * Each run is continued beyond its ends by reflection about its own trend: a parabola fitted to the last
- * period is carried on and the residuals are mirrored onto it. Two passes of a second-order Butterworth
- * leave a parabola as it is, so that unlike plain reflection, which turns an acceleration round, this keeps
- * speed and curvature at the end, where the readings at impact are.
+ * Each run is continued beyond its ends by reflection about its own trend: a cubic fitted to the last 0.8 of a
+ * period is carried on and the residuals are mirrored onto it. Two passes of a second-order Butterworth leave
+ * a cubic as it is, so that unlike plain odd reflection, which turns an acceleration round, this keeps speed
+ * and curvature at the end, where the readings at impact are. Below five samples a period plain odd
+ * reflection is used.
  */
 export function smoothTrack(track: Track, smoother: Smoother, split: number | null): Track {
   const runs = runsOf(track.x).flatMap((run) =>
@@ -53,52 +89,70 @@ export function smoothTrack(track: Track, smoother: Smoother, split: number | nu
   });
 }
 
-function smoothRun(values: Float64Array, { filter, pad, trend }: Smoother): Float64Array {
+function smoothRun(values: Float64Array, smoother: BareSmoother): Float64Array {
+  const { filter, pad } = smoother;
   const n = values.length;
   if (n < 6) return values;
   const reach = Math.min(pad, n - 1);
   const extended = new Float64Array(n + 2 * reach);
   extended.set(values, reach);
-  const before = continuation(values.slice().reverse(), reach, trend);
+  const before = continuation(values.slice().reverse(), reach, smoother);
   for (let k = 1; k <= reach; k++) extended[reach - k] = before[k - 1]!;
-  extended.set(continuation(values, reach, trend), reach + n);
+  extended.set(continuation(values, reach, smoother), reach + n);
   return filterTwoPass(extended, filter, 0).slice(reach, reach + n);
 }
 
-/** The `reach` samples after the end of `values`: trend plus mirrored residual. */
-function continuation(values: Float64Array, reach: number, trend: number): Float64Array {
+/** The `reach` samples after the end of `values`. */
+function continuation(values: Float64Array, reach: number, smoother: BareSmoother): Float64Array {
+  const { trend, trendWeights } = smoother;
   const n = values.length;
-  const used = Math.min(trend, n);
-  const times = Array.from({ length: used }, (_, i) => i - used + 1);
+  if (trend === 0 || trend > n)
+    return Float64Array.from({ length: reach }, (_, i) => 2 * values[n - 1]! - values[n - 2 - i]!);
   const fitted = (at: number): number => {
-    const { value } = localPolynomialWeights(times, 2, at);
+    const row = (at + trend - 1) * trend;
     let sum = 0;
-    for (let i = 0; i < used; i++) sum += value[i]! * values[n - used + i]!;
+    for (let i = 0; i < trend; i++) sum += trendWeights[row + i]! * values[n - trend + i]!;
     return sum;
   };
-  // Second differences carry the parabola on without fitting again.
-  const [p0, p1, p2] = [fitted(0), fitted(1), fitted(2)];
-  const curve = p2 - 2 * p1 + p0;
-  const parabola = (k: number): number => p0 + k * (p1 - p0) + (k * (k - 1) * curve) / 2;
-  return Float64Array.from({ length: reach }, (_, i) => {
-    const k = i + 1;
-    const mirrored = n - 1 - (k - 1);
-    return parabola(k) + (k <= used ? values[mirrored]! - parabola(-(k - 1)) : 0);
-  });
+  const out = new Float64Array(reach);
+  for (let i = 0; i < reach; i++) {
+    const residual = i < trend ? values[n - 1 - i]! - fitted(-i) : 0;
+    out[i] = fitted(i + 1) + residual;
+  }
+  return out;
 }
 
-/**
- * How much of white noise is left in a filtered signal, away from its ends: autocovariance at lags 0, 1, 2 ...
- * for noise of variance one.
- */
-export function noiseAutocovariance({ filter, pad }: Smoother, lags: number): Float64Array {
-  const reach = 2 * pad + 10;
-  const impulse = new Float64Array(2 * reach + 1);
-  impulse[reach] = 1;
-  const kernel = filterTwoPass(impulse, filter, 0);
-  return Float64Array.from({ length: lags }, (_, lag) => {
-    let sum = 0;
-    for (let i = lag; i < kernel.length; i++) sum += kernel[i]! * kernel[i - lag]!;
-    return sum;
-  });
+/** What a filter leaves of white noise of variance one. */
+export interface NoiseLeft {
+  /** Covariance of two filtered samples `lag` frames apart, far from an end. */
+  readonly inside: Float64Array;
+  /** Covariance of samples i and j counted from an end (0 is the last), row after row, `reach` to a row. */
+  readonly atEnd: Float64Array;
+  readonly reach: number;
 }
+
+/** Worked out by filtering impulses: a filtered sample is a weighted sum of noise, its variance the sum of squares. */
+function noiseLeft(smoother: BareSmoother): NoiseLeft {
+  const reach = smoother.pad + LAGS;
+  const length = 3 * reach;
+  const rows = Array.from({ length }, (_, at) => {
+    const impulse = new Float64Array(length);
+    impulse[at] = 1;
+    return smoothRun(impulse, smoother);
+  });
+  const covariance = (i: number, j: number): number => {
+    let sum = 0;
+    for (const row of rows) sum += row[i]! * row[j]!;
+    return sum;
+  };
+  const middle = length >> 1;
+  const inside = Float64Array.from({ length: LAGS }, (_, lag) => covariance(middle, middle + lag));
+  const atEnd = new Float64Array(reach * reach);
+  for (let i = 0; i < reach; i++)
+    for (let j = 0; j < Math.min(reach, i + LAGS); j++)
+      atEnd[i * reach + j] = covariance(length - 1 - i, length - 1 - j);
+  return { inside, atEnd, reach };
+}
+
+/** Frames between samples that are ever read together. */
+const LAGS = 8;

@@ -12,7 +12,7 @@ export const INSTANT_DEFINITIONS: Readonly<Record<InstantName, Readonly<Record<s
   },
   top: {
     'club reversal':
-      'The smallest angular speed of the shaft (grip to head) in the middle half of its whole turn from takeaway to impact.',
+      'The smallest angular speed of the shaft (grip to head; positions filtered at 10 Hz) in the middle half of its whole turn from takeaway to impact.',
     'lead arm reversal':
       'The smallest angular speed of the lead arm (shoulder to wrist) in the middle half of the turn of the shaft from takeaway to impact.',
     'pelvis reversal':

@@ -75,7 +75,14 @@ export function computeMetrics(input: MetricInput): Partial<Record<MetricColumn,
       lineTurn(at.position('trail_shoulder'), at.position('lead_shoulder')),
     ),
     downswing_ms: downswing,
-    hand_speed_peak_mps: peakAfterTop(input, series.gripSpeed, ['grip'], (at) => norm(at.velocity('grip'))),
+    hand_speed_peak_mps: peakAfterTop(
+      input,
+      series.gripSpeed,
+      ['grip'],
+      (at) => norm(at.velocity('grip')),
+      null,
+      lastSpeedFrame,
+    ),
     club_speed_mps: reader.at('impact', ['club_head'], (at) => norm(at.velocity('club_head'))),
     attack_angle_deg: reader.at('impact', ['club_head'], (at) => attackAngle(at.velocity('club_head'))),
     low_point_cm: lowPoint(motion, reader, input.instants, input.ballGiven ? input.ball : null),
@@ -122,10 +129,12 @@ function peakAfterTop(
   values: Float64Array,
   landmarks: readonly string[],
   measure: (at: AtInstant) => number,
-  atTop?: Outcome,
+  atTop: Outcome | null,
+  lastFrame?: (input: MetricInput, to: number, kind: 'club') => number,
 ): Outcome {
-  const span = downswingFrames(input);
-  if (typeof span === 'string') return { missing: span };
+  const downswing = downswingFrames(input);
+  if (typeof downswing === 'string') return { missing: downswing };
+  const span = { ...downswing, to: lastFrame ? lastFrame(input, downswing.to, 'club') : downswing.to };
   const i = indexOfLargest(values, span.from, span.to);
   if (i < 0 || gapIn(values, span.from, span.to))
     return { missing: `${landmarks.join(', ')} are not all seen from top to impact` };
@@ -175,11 +184,20 @@ function extensionSpeedPeak(input: MetricInput): Outcome {
   const span = downswingFrames(input);
   if (typeof span === 'string') return { missing: span };
   const speed = series.flexionRate.map((v) => -v);
-  const i = indexOfLargest(speed, span.from, span.to);
-  if (i < 0 || gapIn(speed, span.from, span.to))
+  const to = lastSpeedFrame(input, span.to, 'body');
+  const i = indexOfLargest(speed, span.from, to);
+  if (i < 0 || gapIn(speed, span.from, to))
     return { missing: `${FLEXION.join(', ')} are not all seen from top to impact` };
-  const frame = i === span.from || i === span.to ? i : refineExtremum(speed, i);
+  const frame = i === span.from || i === to ? i : refineExtremum(speed, i);
   return reader.atFrame(frame, FLEXION, (at) => -flexionRateOf(at));
+}
+
+/**
+ * The last frame before impact in which a speed is looked for: a fifth of a period of the cut-off before it (10 ms
+ * at 20 Hz). Nearer to the end of the filtered run the noise of a slope is up to six times as large.
+ */
+function lastSpeedFrame({ motion }: MetricInput, to: number, kind: 'body' | 'club'): number {
+  return Math.min(to, motion.split! - Math.round((0.2 * motion.rateHz) / motion.cutoffHz[kind]));
 }
 
 /** Rate of the three-point flexion from positions and velocities, deg/s, by a step of a microsecond. */

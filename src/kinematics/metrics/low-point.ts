@@ -1,13 +1,11 @@
 import type { Vector } from '../geometry/vector.ts';
-import { refineExtremum } from '../instants/extremum.ts';
-import type { Motion } from '../motion.ts';
+import { type Motion, stateBeforeImpact } from '../motion.ts';
 import type { FoundInstants, Outcome, Reader } from './reader.ts';
-
-const SEARCH_S = 0.05;
 
 /**
  * Where the lowest point of the head's path lies relative to the ball along the target line, cm, + = ahead of
- * the ball: from the frames within 50 ms of impact, between frames by the parabola through the three lowest.
+ * the ball. The path is the one the head was on before contact, carried on for at most three frames, so that
+ * contact does not bend it.
  */
 export function lowPoint(
   motion: Motion,
@@ -18,17 +16,19 @@ export function lowPoint(
   const { impact } = instants;
   if ('missing' in impact) return { missing: `impact was not found: ${impact.missing}` };
   if (!ball) return { missing: 'the layout gives no ball' };
-  const head = motion.landmarks.get('club_head')?.smooth;
-  if (!head) return { missing: 'the layout names no club_head' };
-  const reach = Math.round(SEARCH_S * motion.rateHz);
-  const centre = Math.round(impact.instant.frame);
-  let lowest = -1;
-  for (let i = Math.max(0, centre - reach); i <= Math.min(motion.frames - 1, centre + reach); i++)
-    if (lowest < 0 || head.y[i]! < head.y[lowest]!) lowest = i;
-  if (Math.abs(lowest - centre) >= reach || Number.isNaN(head.y[lowest]!))
-    return { missing: 'the head has no lowest point within 50 ms of impact' };
-  const frame = refineExtremum(head.y, lowest);
-  return reader.atFrame(
+  let frame = impact.instant.frame;
+  for (let i = 0; i < 12; i++) {
+    const state = stateBeforeImpact(motion, 'club_head', frame);
+    if (!state)
+      return { missing: 'the lowest point of the path lies too far beyond the frames before impact' };
+    // Where the path bends downward there is no lowest point to go to.
+    if (!(state.acceleration[1] > 0))
+      return { missing: 'the path of the head has no lowest point about impact' };
+    const step = (-state.velocity[1] / state.acceleration[1]) * motion.rateHz;
+    frame += step;
+    if (Math.abs(step) < 1e-10) break;
+  }
+  return reader.beforeImpact(
     frame,
     ['club_head'],
     (at) => 100 * (at.position('club_head')[0] - ball[0]),

@@ -20,15 +20,17 @@ export type Outcome = { readonly reading: Reading } | { readonly missing: string
 export interface Reader {
   /** Reads `measure` from `landmarks` at an instant, with its first-order uncertainty. */
   at(name: InstantName, landmarks: readonly string[], measure: (at: AtInstant) => number): Outcome;
+  /** The same at any frame, for a reading that has no instant of its own. */
+  atFrame(frame: number, landmarks: readonly string[], measure: (at: AtInstant) => number): Outcome;
   /**
-   * The same at any frame, for a reading that has no instant of its own. `shift` says how much later, s, the
-   * moment falls when the landmarks move.
+   * The same on the path that the landmarks were on before impact. `shift` says how much later, s, the moment
+   * falls when the landmarks move.
    */
-  atFrame(
+  beforeImpact(
     frame: number,
     landmarks: readonly string[],
     measure: (at: AtInstant) => number,
-    shift?: (at: AtInstant, acceleration: (name: string) => Vector) => number,
+    shift: (at: AtInstant, acceleration: (name: string) => Vector) => number,
   ): Outcome;
 }
 
@@ -86,13 +88,15 @@ export function createReader(input: ReaderInput): Reader {
         measure,
       );
     },
-    atFrame(frame, landmarks, measure, shift) {
-      const moved = shift
-        ? (index: (name: string) => number): Shift =>
-            (sample, accelerations) =>
-              shift(atSample(sample, index), (name) => accelerations[index(name)]!)
-        : null;
-      return read(frame, stateAt, landmarks, [], moved, 0, measure);
+    atFrame(frame, landmarks, measure) {
+      return read(frame, stateAt, landmarks, [], null, 0, measure);
+    },
+    beforeImpact(frame, landmarks, measure, shift) {
+      const moved =
+        (index: (name: string) => number): Shift =>
+        (sample, accelerations) =>
+          shift(atSample(sample, index), (name) => accelerations[index(name)]!);
+      return read(frame, stateBeforeImpact, landmarks, [], moved, 0, measure);
     },
   };
 }
