@@ -1,7 +1,7 @@
 import type { Progress } from './progress.ts';
 import type { CommandResult } from './result.ts';
 
-/** One command: how it is typed, an example that works, and the work itself. */
+/** One command: how it is typed, an example that works, and where its work is. */
 export interface CommandSpec {
   readonly name: string;
   readonly summary: string;
@@ -13,7 +13,7 @@ export interface CommandSpec {
     readonly summary: string;
     readonly required?: boolean;
   }[];
-  run(given: Given, progress: Progress): Promise<CommandResult>;
+  readonly load: () => Promise<{ run(given: Given, progress: Progress): Promise<CommandResult> }>;
 }
 
 /** What was typed: positional arguments in order, and options by their camel-case name. */

@@ -1,11 +1,12 @@
-import type { Finding } from '../studies/index.ts';
+import { decimalsFor, formatInterval, formatQuantity } from '../report/index.ts';
+import type { Finding, FindingEstimate } from '../studies/index.ts';
 
 const WIDTH = 96;
 
 /** A Finding as a few paragraphs for a terminal: question, answer, what else was found, what to mind. */
 export function findingInWords(finding: Finding): string {
   const { design, leftOut, warnings } = finding;
-  const others = finding.estimates.slice(1).map(({ meaning }) => `- ${meaning}`);
+  const others = finding.estimates.slice(1).map((estimate) => `- ${estimateLine(estimate)}`);
   const parts = [
     finding.question,
     finding.answer,
@@ -21,6 +22,16 @@ export function findingInWords(finding: Finding): string {
     .filter((part) => part !== '')
     .map((part) => (part.includes('\n') ? part : wrap(part, '')))
     .join('\n\n');
+}
+
+function estimateLine({ name, value, interval, unit, level }: FindingEstimate): string {
+  const [low, high] = interval;
+  const decimals = decimalsFor(low === null || high === null ? null : (high - low) / 4);
+  const range =
+    low === null && high === null
+      ? 'no interval'
+      : `${level * 100}% interval ${formatInterval(interval, unit, decimals)}`;
+  return `${name}: ${formatQuantity(value, unit, decimals)} (${range})`;
 }
 
 /** Breaks a line between words; `indent` goes before every line but the first. */

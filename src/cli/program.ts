@@ -1,13 +1,6 @@
 import { Command, CommanderError } from 'commander';
 import type { CommandSpec } from './command.ts';
-import { askCommand } from './commands/ask.ts';
-import { checkCommand } from './commands/check.ts';
-import { demoCommand } from './commands/demo.ts';
-import { fitCommand } from './commands/fit.ts';
-import { generateCommand } from './commands/generate.ts';
-import { initCommand } from './commands/init.ts';
-import { measureCommand } from './commands/measure.ts';
-import { runCommand } from './commands/run.ts';
+import { COMMANDS } from './commands.ts';
 import { createProgress } from './progress.ts';
 
 /** Where the words go; the real streams in use, arrays in tests. */
@@ -15,17 +8,6 @@ export interface Streams {
   out(text: string): void;
   err(text: string): void;
 }
-
-export const COMMANDS: readonly CommandSpec[] = [
-  demoCommand,
-  initCommand,
-  checkCommand,
-  askCommand,
-  fitCommand,
-  measureCommand,
-  runCommand,
-  generateCommand,
-];
 
 const HOW_TO_CALL = 'npm run --silent cli --';
 
@@ -73,7 +55,8 @@ function addCommand(
   command.option('--json', 'print one JSON document on stdout and nothing else');
   command.action(async () => {
     const options = command.opts();
-    const result = await spec.run({ arguments: command.args, options }, createProgress());
+    const { run } = await spec.load();
+    const result = await run({ arguments: command.args, options }, createProgress());
     for (const message of result.messages) streams.err(`${message}\n`);
     if (options.json === true) streams.out(jsonText(result.json));
     else if (result.text !== '') streams.out(`${result.text}\n`);

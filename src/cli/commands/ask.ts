@@ -2,7 +2,7 @@ import { basename, join, resolve } from 'node:path';
 import { loadDataset, loadPlan } from '../../dataset/index.ts';
 import { writeReport } from '../../report/index.ts';
 import { isStudyName, type StudyOptions, serialiseFinding, studies } from '../../studies/index.ts';
-import type { CommandSpec } from '../command.ts';
+import type { Given } from '../command.ts';
 import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { findingInWords } from '../finding-words.ts';
@@ -12,30 +12,18 @@ import { type CommandResult, type Fault, refused } from '../result.ts';
 
 const NAMES = Object.keys(studies).join(', ');
 
-export const askCommand: CommandSpec = {
-  name: 'ask',
-  summary: `Put a question to a dataset: ${NAMES}.`,
-  example: 'ask drill-trial --data my-roster --metric shaft_lean_impact_deg --out my-report',
-  arguments: [{ usage: '<study>', summary: `which question: ${NAMES}` }],
-  options: [
-    { usage: '--data <folder>', summary: 'the dataset folder', required: true },
-    { usage: '--metric <column>', summary: 'the number that answers, a column of swings.csv' },
-    { usage: '--plan <file>', summary: 'a plan written beforehand (JSON)' },
-    { usage: '--out <folder>', summary: 'a new folder for the report' },
-  ],
-  async run(given, progress) {
-    return ask(
-      {
-        study: given.arguments[0] ?? '',
-        data: textOption(given, 'data') ?? '',
-        metric: textOption(given, 'metric'),
-        plan: textOption(given, 'plan'),
-        out: textOption(given, 'out'),
-      },
-      progress,
-    );
-  },
-};
+export async function run(given: Given, progress: Progress): Promise<CommandResult> {
+  return ask(
+    {
+      study: given.arguments[0] ?? '',
+      data: textOption(given, 'data') ?? '',
+      metric: textOption(given, 'metric'),
+      plan: textOption(given, 'plan'),
+      out: textOption(given, 'out'),
+    },
+    progress,
+  );
+}
 
 export interface Question {
   readonly study: string;

@@ -1,0 +1,110 @@
+import type { CommandSpec } from './command.ts';
+
+/**
+ * How each command is typed. The work itself is loaded only when the command runs, so that asking for help
+ * does not load a statistics package.
+ */
+export const COMMANDS: readonly CommandSpec[] = [
+  {
+    name: 'demo',
+    summary: 'Answer the question of the demo roster (invented people) and write its report.',
+    example: 'demo',
+    options: [
+      {
+        usage: '--out <folder>',
+        summary: 'a new folder for the report (default: demo-report, or the next free name)',
+      },
+    ],
+    load: () => import('./commands/demo.ts'),
+  },
+  {
+    name: 'init',
+    summary: 'Write an empty starter folder with a dictionary of every column. Overwrites nothing.',
+    example: 'init my-roster',
+    arguments: [{ usage: '[folder]', summary: 'the new folder' }],
+    options: [{ usage: '--out <folder>', summary: 'the new folder, if not given as the first word' }],
+    load: () => import('./commands/init.ts'),
+  },
+  {
+    name: 'check',
+    summary: 'Look for everything that is wrong in a dataset folder, all at once. Changes nothing.',
+    example: 'check my-roster',
+    arguments: [{ usage: '[folder]', summary: 'the dataset folder' }],
+    options: [{ usage: '--data <folder>', summary: 'the dataset folder, if not given as the first word' }],
+    load: () => import('./commands/check.ts'),
+  },
+  {
+    name: 'ask',
+    summary: 'Put a question to a dataset: drill-trial.',
+    example: 'ask drill-trial --data my-roster --metric shaft_lean_impact_deg --out my-report',
+    arguments: [{ usage: '<study>', summary: 'which question: drill-trial' }],
+    options: [
+      { usage: '--data <folder>', summary: 'the dataset folder', required: true },
+      { usage: '--metric <column>', summary: 'the number that answers, a column of swings.csv' },
+      { usage: '--plan <file>', summary: 'a plan written beforehand (JSON)' },
+      { usage: '--out <folder>', summary: 'a new folder for the report' },
+    ],
+    load: () => import('./commands/ask.ts'),
+  },
+  {
+    name: 'fit',
+    summary: 'Fit a model, described as a JSON object, to the columns of a CSV file.',
+    example: 'fit --model model.json --data data.csv --predict --json',
+    options: [
+      {
+        usage: '--model <file>',
+        summary: 'the model (JSON; see data-schemas/model.schema.json)',
+        required: true,
+      },
+      { usage: '--data <file>', summary: 'the data (CSV with a header)', required: true },
+      { usage: '--predict', summary: "add each group level's own effects with their conditional SDs" },
+    ],
+    load: () => import('./commands/fit.ts'),
+  },
+  {
+    name: 'measure',
+    summary: 'From a capture (C3D) and its layout to the instants and the numbers of a swing.',
+    example: 'measure --capture swing.c3d --layout layout.json --json',
+    options: [
+      { usage: '--capture <file>', summary: 'the capture (C3D)', required: true },
+      {
+        usage: '--layout <file>',
+        summary: 'which channel is which landmark (JSON; see data-schemas/layout.schema.json)',
+        required: true,
+      },
+    ],
+    load: () => import('./commands/measure.ts'),
+  },
+  {
+    name: 'run',
+    summary: 'Run a notebook (a percent-format .ts file) and write it as .ipynb and as a page.',
+    example: 'run notebooks/drill-trial.ts --data my-roster --out my-notebook',
+    arguments: [
+      { usage: '<notebook>', summary: 'the notebook; it is a program, so run only what you trust' },
+    ],
+    options: [
+      { usage: '--data <folder>', summary: 'the dataset folder the notebook reads' },
+      { usage: '--out <folder>', summary: 'a new folder for the two files', required: true },
+    ],
+    load: () => import('./commands/run.ts'),
+  },
+  {
+    name: 'generate',
+    summary: 'Make an invented roster whose truth is known, from a recipe and a seed.',
+    example: 'generate --recipe drill-no-effect --seed 7 --out invented-roster',
+    options: [
+      {
+        usage: '--recipe <name>',
+        summary: 'a recipe of synthetic/recipes/ by name, or a file ending in .json',
+        required: true,
+      },
+      {
+        usage: '--seed <number>',
+        summary: 'a whole number; the same seed gives the same bytes',
+        required: true,
+      },
+      { usage: '--out <folder>', summary: 'a new folder for the dataset and truth.json', required: true },
+    ],
+    load: () => import('./commands/generate.ts'),
+  },
+];
