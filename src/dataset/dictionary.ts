@@ -1,4 +1,5 @@
 import { isMetricColumn, metricByColumn } from '../kinematics/index.ts';
+import { csvLine } from './csv-write.ts';
 import { TABLE_NAMES, type TableName } from './generated/rows.ts';
 import { numberLimits, rangeWords } from './read/number-limits.ts';
 import { type FieldSchema, isRequired, REQUIRED_TABLES, tableSchema } from './schema.ts';
@@ -44,9 +45,12 @@ a { color: #00507a; }
 table { border-collapse: collapse; width: 100%; }
 th, td { text-align: left; vertical-align: top; padding: .4rem .6rem; border-bottom: 1px solid #c9c9c9; }
 thead th { border-bottom: 2px solid #1b1b1b; }
-code { font-family: ui-monospace, monospace; font-size: .92em; overflow-wrap: anywhere; }
-.need { font-weight: 600; }
-.aside { color: #4a4a4a; }
+code { font-family: ui-monospace, monospace; font-size: .92em; }
+th code { font-weight: 600; }
+td:last-child { white-space: nowrap; }
+pre { overflow-x: auto; background: #f3f3f3; padding: .75rem; }
+.need { display: block; font-weight: 400; font-style: italic; }
+details { color: #4a4a4a; margin-top: .25rem; }
 @media print { .wide { overflow: visible; } tr { break-inside: avoid; } a { color: inherit; } }`;
 
 function tableSection(name: TableName): string {
@@ -65,24 +69,37 @@ function tableSection(name: TableName): string {
 <tbody>
 ${fields.map((field) => fieldRow(field)).join('\n')}
 </tbody></table></div>
+<p>A first row, as it stands in the file:</p>
+<pre tabindex="0"><code>${escaped(exampleRows(fields))}</code></pre>
 </section>`;
 }
 
+/** The header and one row; of the many metrics only as many as fit a line. */
+function exampleRows(fields: readonly FieldSchema[]): string {
+  const shown = fields.filter((field) => !isMetricColumn(field.name) || EXAMPLE_METRICS.has(field.name));
+  return `${csvLine(shown.map(({ name }) => name))}${csvLine(shown.map(({ example }) => example ?? ''))}`;
+}
+
+const EXAMPLE_METRICS: ReadonlySet<string> = new Set([
+  'shaft_lean_impact_deg',
+  'club_speed_mps',
+  'ground_first',
+]);
+
 function fieldRow(field: FieldSchema): string {
   const required = isRequired(field) ? ' <span class="need">needed</span>' : '';
-  return `<tr><th scope="row"><code>${field.name}</code>${required}</th><td>${meaning(field)}</td><td>${escaped(allowed(field))}</td><td>${field.example === undefined ? '' : `<code>${escaped(field.example)}</code>`}</td></tr>`;
+  return `<tr><th scope="row"><code>${field.name.replaceAll('_', '_<wbr>')}</code>${required}</th><td>${meaning(field)}</td><td>${escaped(allowed(field))}</td><td>${field.example === undefined ? '' : `<code>${escaped(field.example)}</code>`}</td></tr>`;
 }
 
 function meaning(field: FieldSchema): string {
   if (!isMetricColumn(field.name)) return escaped(field.description);
   const metric = metricByColumn(field.name);
-  const instant = metric.instant === null ? '' : ` Read at ${metric.instant}.`;
-  return `${escaped(metric.meaning)}${instant}<br>
+  return `${escaped(metric.meaning)}<br>
 <strong>Sign:</strong> ${escaped(metric.sign)}.<br>
-<span class="aside"><strong>How:</strong> ${escaped(metric.equation)}.<br>
 <strong>Not to be confused with:</strong> ${escaped(metric.confusedWith.join('; '))}.<br>
-<strong>Better:</strong> ${escaped(betterWords(metric.goodDirection))} ${escaped(metric.goodDirectionWhy)}<br>
-<strong>Source:</strong> ${escaped(metric.source)}. Definition ${metric.version}.</span>`;
+<strong>Better:</strong> ${escaped(betterWords(metric.goodDirection))} ${escaped(metric.goodDirectionWhy)}
+<details><summary>How it is computed, and after whom</summary>
+${escaped(metric.equation)}.<br>Source: ${escaped(metric.source)}. Definition ${metric.version}.</details>`;
 }
 
 function betterWords(direction: 1 | -1 | 0): string {

@@ -88,16 +88,22 @@ function remedyFor(id: string, known: ReadonlySet<string>, parent: Table): strin
     : `Write ${meant}, if that is what is meant; otherwise ${add}.`;
 }
 
+/** The largest order that the schema allows. */
+const MOST_IN_SESSION = 100_000;
+
 /** Two swings in the same place of the same session: most likely one of them was copied. */
 export function checkSwingOrder(swings: Table<'swings'>): Problem[] {
-  const session = swings.text('session_id');
-  const task = swings.text('task');
+  const [session, task] = [swings.stored('session_id'), swings.stored('task')];
+  if (session?.kind !== 'text' || task?.kind !== 'text') return [];
   const order = swings.numbers('order_in_session');
-  const firstLine = new Map<string, number>();
+  const tasks = task.levels.length;
+  const firstLine = new Map<number, number>();
   const problems: Problem[] = [];
   for (let index = 0; index < swings.length; index += 1) {
-    if (session[index] === null || Number.isNaN(order[index])) continue;
-    const place = JSON.stringify([session[index], task[index], order[index]]);
+    const [inSession, ofTask, nth] = [session.codes[index]!, task.codes[index]!, order[index]!];
+    if (inSession < 0 || ofTask < 0 || !Number.isInteger(nth) || nth < 1 || nth > MOST_IN_SESSION) continue;
+    // One number for each place: sessions, tasks and orders are few enough to stay below 2^53.
+    const place = (inSession * tasks + ofTask) * (MOST_IN_SESSION + 1) + nth;
     const first = firstLine.get(place);
     if (first === undefined) firstLine.set(place, swings.line(index));
     else
