@@ -10,7 +10,10 @@ export interface SecondOrder {
 export interface Minimum extends SecondOrder {
   readonly at: Float64Array;
   readonly evaluations: number;
-  /** True when the last Newton step promised less than rounding error and the Hessian had no downhill bend. */
+  /**
+   * True when the Hessian had no downhill bend and the last Newton step promised less than rounding error (or,
+   * where rounding noise hid the last gains, less than 1e-9 of the value).
+   */
   readonly converged: boolean;
 }
 
@@ -63,11 +66,13 @@ export function minimiseInTrustRegion(
       here = copy(there);
       x = next;
     }
-    if (ratio > 0.75 && !inside) radius = Math.min(4 * radius, 1e8);
-    else if (!(ratio > 0.25)) radius = 0.25 * Math.min(length, radius);
-    if (radius < 1e-14) return done(false);
+    if (ratio > 0.9 && !inside) radius = Math.min(2 * radius, 1e8);
+    else if (!(ratio > 0.25)) radius = 0.4 * Math.min(length, radius);
+    if (radius < 1e-14) break;
   }
-  return done(false);
+  // Rounding noise in the function can hide the last gains: near enough is then judged by the promise alone.
+  const last = stepInBall(here, n, Number.POSITIVE_INFINITY);
+  return done(!last.bent && last.promised <= 1e-9 * (1 + Math.abs(here.value)));
 }
 
 function copy(point: SecondOrder): SecondOrder {

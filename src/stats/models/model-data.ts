@@ -1,3 +1,4 @@
+import { closestName } from './closest-name.ts';
 import type { Factor } from './coding.ts';
 import type { DataColumns, Model, ModelProblem } from './contract.ts';
 import { compareLevels, type DataColumn, readColumn } from './data-column.ts';
@@ -70,14 +71,16 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
   const names = Object.keys(data);
   const named = columnsNamed(model);
   for (const { column, where } of named)
-    if (!Object.hasOwn(data, column))
+    if (!Object.hasOwn(data, column)) {
+      const meant = closestName(column, names);
       problems.push({
         kind: 'unknown-column',
         where,
         found: column,
         expected: `a column of the data: ${names.slice(0, 40).join(', ')}${names.length > 40 ? ', ...' : ''}`,
-        remedy: `Correct the name or add the column${closest(column, names)}.`,
+        remedy: `Correct the name or add the column${meant === null ? '' : `; perhaps ${meant} was meant`}.`,
       });
+    }
   if (problems.length > 0) return problems;
 
   const columns = new Map<string, DataColumn>();
@@ -238,30 +241,4 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
     leftOut,
     notes,
   };
-}
-
-/** `; did you mean ...` when a name of the data is one or two letters away. */
-function closest(name: string, names: readonly string[]): string {
-  let best = '';
-  let least = 3;
-  for (const candidate of names) {
-    const distance = editDistance(name.toLowerCase(), candidate.toLowerCase());
-    if (distance < least) {
-      least = distance;
-      best = candidate;
-    }
-  }
-  return best === '' ? '' : `; perhaps ${best} was meant`;
-}
-
-function editDistance(a: string, b: string): number {
-  if (Math.abs(a.length - b.length) > 2) return 9;
-  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++)
-      next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)));
-    row = next;
-  }
-  return row[b.length]!;
 }

@@ -26,7 +26,10 @@ function henderson(x: Matrix, z: Matrix, g: Matrix, residual: number, y: number[
     });
   });
   const covariance = invert(left).inverse;
-  const right = times(transpose(w), y.map((value) => [value / residual]));
+  const right = times(
+    transpose(w),
+    y.map((value) => [value / residual]),
+  );
   return { solution: times(covariance, right).map((row) => row[0]!), covariance };
 }
 
@@ -59,14 +62,20 @@ describe('one grouping factor with a slope', () => {
     const weights = new Array(2 + 2 * subjects.length).fill(0);
     weights[1] = 1;
     weights[2 + 2 * subjects.indexOf('335') + 1] = 1;
-    const found = fit.combine({ fixed: { Days: 1 }, random: [{ group: 'Subject', level: '335', weights: { Days: 1 } }] });
+    const found = fit.combine({
+      fixed: { Days: 1 },
+      random: [{ group: 'Subject', level: '335', weights: { Days: 1 } }],
+    });
     expect(found.estimate).toBeCloseTo(at(weights), 8);
     expect(found.standardError).toBeCloseTo(Math.sqrt(quadratic(weights)), 8);
   });
 
   it('the difference of two subjects, intercept and slope together', () => {
     const weights = new Array(2 + 2 * subjects.length).fill(0);
-    for (const [subject, sign] of [['308', 1], ['372', -1]] as const) {
+    for (const [subject, sign] of [
+      ['308', 1],
+      ['372', -1],
+    ] as const) {
       weights[2 + 2 * subjects.indexOf(subject)] = sign;
       weights[2 + 2 * subjects.indexOf(subject) + 1] = 5 * sign;
     }
@@ -142,7 +151,10 @@ describe('nested and crossed groups', () => {
       ],
     });
     const w = weights.map((value) => [value]);
-    expect(found.estimate).toBeCloseTo(weights.reduce((sum, a, i) => sum + a * solution[i]!, 0), 9);
+    expect(found.estimate).toBeCloseTo(
+      weights.reduce((sum, a, i) => sum + a * solution[i]!, 0),
+      9,
+    );
     expect(found.standardError ** 2).toBeCloseTo(times(transpose(w), times(covariance, w))[0]![0]!, 9);
   });
 });

@@ -1,7 +1,7 @@
 /** Models without random terms: certified values, and designs built by hand in numpy (least-squares.py). */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { type FitResult, fitModel, type FixedTerm, type Model } from '../../../src/stats/index.ts';
+import { type FitResult, type FixedTerm, fitModel, type Model } from '../../../src/stats/index.ts';
 import { MODELS, relative } from './golden.ts';
 
 interface Expected {
@@ -19,7 +19,7 @@ const reference = JSON.parse(readFileSync(`${MODELS}least-squares.json`, 'utf8')
   expected: Record<string, Expected>;
 };
 
-function fit(fixed: FixedTerm<Record<string, unknown>>[], extra: Partial<Model> = {}): FitResult {
+function fitOf(fixed: FixedTerm<Record<string, unknown>>[], extra: Partial<Model> = {}): FitResult {
   const outcome = fitModel({ outcome: 'y', fixed, criterion: 'ml', ...extra }, reference.data);
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
   return outcome.fit.result;
@@ -45,33 +45,37 @@ const phases = ['pre', 'mid', 'post'];
 
 describe('codings and columns', () => {
   it.each(['reference', 'sum', 'helmert'] as const)('%s coding', (coding) => {
-    check(fit(['intercept', { column: 'phase', levels: phases, coding }]), reference.expected[coding]!);
-    const { fixed } = fit(['intercept', { column: 'phase', levels: phases, coding }], { criterion: 'reml' });
+    check(fitOf(['intercept', { column: 'phase', levels: phases, coding }]), reference.expected[coding]!);
+    const { fixed } = fitOf(['intercept', { column: 'phase', levels: phases, coding }], {
+      criterion: 'reml',
+    });
     fixed.forEach(({ standardError }, i) => {
       expect(relative(standardError, reference.expected[coding]!.standardError[i]!)).toBeLessThan(1e-10);
     });
   });
   it('power', () => {
-    check(fit(['intercept', { column: 'x' }, { column: 'x', power: 2 }]), reference.expected.power!);
+    check(fitOf(['intercept', { column: 'x' }, { column: 'x', power: 2 }]), reference.expected.power!);
   });
   it('known weights', () => {
-    check(fit(['intercept', { column: 'x' }], { weights: 'w' }), reference.expected.weights!);
+    check(fitOf(['intercept', { column: 'x' }], { weights: 'w' }), reference.expected.weights!);
   });
   it('offset', () => {
-    check(fit(['intercept', { column: 'x' }], { offset: 'off' }), reference.expected.offset!);
+    check(fitOf(['intercept', { column: 'x' }], { offset: 'off' }), reference.expected.offset!);
   });
   it('within and between a group', () => {
     check(
-      fit(['intercept', { column: 'x', within: 'phase' }, { column: 'x', between: 'phase' }]),
+      fitOf(['intercept', { column: 'x', within: 'phase' }, { column: 'x', between: 'phase' }]),
       reference.expected.withinBetween!,
     );
   });
   it('natural cubic spline: the same fit as cardinal natural splines on the same knots', () => {
     const expected = reference.expected.spline!;
-    const result = fit(['intercept', { column: 'x', spline: { degreesOfFreedom: 4 } }]);
+    const result = fitOf(['intercept', { column: 'x', spline: { degreesOfFreedom: 4 } }]);
     expect(result.fixed.map(({ term }) => term).slice(1)).toEqual([1, 2, 3, 4].map((k) => `x spline ${k}`));
     checkFit(result, expected);
-    const [test] = fit(['intercept', { column: 'x', spline: { degreesOfFreedom: 4 } }], { criterion: 'reml' }).tests;
+    const [test] = fitOf(['intercept', { column: 'x', spline: { degreesOfFreedom: 4 } }], {
+      criterion: 'reml',
+    }).tests;
     expect(relative(test!.f, expected.test.f)).toBeLessThan(1e-9);
     expect(relative(test!.pValue, expected.test.pValue)).toBeLessThan(1e-8);
   });
@@ -86,7 +90,7 @@ describe('tests of effects do not depend on the coding', () => {
       [['intercept', phase, arm, { product: ['phase', 'arm'] }], reference.expected.twoFactors!.tests],
     ];
     for (const [fixed, expected] of cases)
-      fit(fixed, { criterion: 'reml' }).tests.forEach((test, i) => {
+      fitOf(fixed, { criterion: 'reml' }).tests.forEach((test, i) => {
         expect(test.effect).toBe(expected[i]!.effect);
         expect(test.numeratorDf).toBe(expected[i]!.numeratorDf);
         expect(test.denominatorDf).toBe(expected[i]!.denominatorDf);
@@ -99,12 +103,14 @@ describe('tests of effects do not depend on the coding', () => {
 describe('Longley (NIST certified)', () => {
   it('agrees to at least 13 digits in coefficients and 12 in standard errors', () => {
     const longley = JSON.parse(readFileSync(`${MODELS}longley.json`, 'utf8'));
-    const outcome = fitModel(
+    const outcome = fitModel<Record<string, unknown>>(
       {
         outcome: 'y',
         fixed: [
           'intercept',
-          ...['deflator', 'product', 'unemployed', 'forces', 'population', 'year'].map((column) => ({ column })),
+          ...['deflator', 'product', 'unemployed', 'forces', 'population', 'year'].map((column) => ({
+            column,
+          })),
         ],
       },
       longley.data,
