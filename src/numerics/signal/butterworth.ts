@@ -42,9 +42,9 @@ export function twoPassDesignCutoff(cutoffHz: number, rateHz: number): number {
 
 /**
  * Runs a filter forwards and backwards over a signal, which leaves no lag. Both ends are continued by odd
- * reflection (2 x_0 - x_k) over `pad` samples and each pass starts in its steady state, so that a constant
- * and a ramp pass unchanged. With a pad far longer than the filter's memory the first and last sample come back
- * as they were: the reflection is odd about them and the two passes together are even.
+ * reflection (2 x_0 - x_k) over `pad` samples and each pass starts in the steady state of its first value, so
+ * that a constant passes unchanged. With a pad far longer than the filter's memory a straight line does too, and
+ * the first and last sample come back as they were: the reflection is odd about them, the two passes even.
  *
  * @param pad samples of reflection; at most signal.length - 1 are used
  * @returns a new array as long as the signal; shorter signals than three samples are returned as a copy
