@@ -18,10 +18,18 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { from, op } from 'arquero';
-import { loadDataset, loadPlan, toArquero } from 'proving-range/dataset';
+import { describeProblems, loadDataset, loadPlan, toArquero } from 'proving-range/dataset';
 import { metricByColumn } from 'proving-range/kinematics';
 import { notebook } from 'proving-range/notebook';
-import { colour, drillTrialFigures, type Figure, formatQuantity, linearAxis } from 'proving-range/report';
+import {
+  colour,
+  decimalsFor,
+  drillTrialFigures,
+  type Figure,
+  formatInterval,
+  formatQuantity,
+  linearAxis,
+} from 'proving-range/report';
 import { drillTrial } from 'proving-range/studies';
 import { mean, median, quantile, sampleStandardDeviation, sampleVariance } from 'simple-statistics';
 
@@ -54,7 +62,7 @@ notebook.markdown(
 
 // %%
 const loaded = await loadDataset(notebook.dataDir);
-if (loaded.problems.length > 0) notebook.show(loaded.problems);
+notebook.show(describeProblems(loaded.problems));
 if (!loaded.valid)
   throw new Error('the data have the faults listed above; mend them and run the notebook again.');
 const { tables, given } = loaded.value;
@@ -387,15 +395,16 @@ show('golfers');
 // %%
 show('groups');
 show('dose');
-finding.estimates.map(({ name, value, interval, level, unit, degreesOfFreedom }) => ({
-  'what was estimated': name,
-  estimate: value,
-  low: interval[0],
-  high: interval[1],
-  unit,
-  level,
-  'degrees of freedom': degreesOfFreedom,
-}));
+finding.estimates.map(({ name, value, interval, unit, degreesOfFreedom }) => {
+  const [low, high] = interval;
+  const decimals = decimalsFor(low === null || high === null ? null : (high - low) / 2);
+  return {
+    'what was estimated': name,
+    estimate: formatQuantity(value, unit, decimals),
+    interval: formatInterval(interval, unit, decimals),
+    'degrees of freedom': degreesOfFreedom,
+  };
+});
 
 // %% [markdown]
 // ## What the model takes for granted

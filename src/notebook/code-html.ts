@@ -2,7 +2,7 @@ import { parseSync, Visitor } from 'oxc-parser';
 import { escapeMarkup } from '../report/index.ts';
 
 const WORDS =
-  /\b(?:async|await|break|case|catch|class|const|continue|default|do|else|export|extends|finally|for|from|function|if|import|in|instanceof|interface|let|new|null|of|readonly|return|satisfies|switch|throw|true|false|try|type|typeof|undefined|void|while|yield)\b/g;
+  /\b(?:async|await|break|case|catch|class|const|continue|default|do|else|export|extends|finally|for|from(?=\s*['"])|function|if|import|in|instanceof|interface|let|new|null|of|readonly|return|satisfies|switch|throw|true|false|try|type|typeof|undefined|void|while|yield)\b/g;
 
 interface Span {
   readonly start: number;
@@ -11,19 +11,26 @@ interface Span {
 }
 
 /**
- * Code as HTML, with comments (`said`), texts (`quoted`) and the language's own words (`word`) set apart by
- * class. Code that cannot be read comes out plain.
+ * Code as HTML, one element a line with its number in the notebook, and with comments (`said`), texts (`quoted`)
+ * and the language's own words (`word`) set apart by class. Code that cannot be read comes out plain.
  */
-export function codeHtml(source: string): string {
+export function codeHtml(source: string, firstLine: number): string {
   const spans = outermost(spansOf(source));
-  let html = '';
+  const pieces: string[] = [];
   let from = 0;
   for (const { start, end, look } of spans) {
-    html += escapeMarkup(source.slice(from, start));
-    html += `<span class="${look}">${escapeMarkup(source.slice(start, end))}</span>`;
+    pieces.push(escapeMarkup(source.slice(from, start)));
+    // A span that runs over lines is closed and opened again at each line end.
+    const parts = source.slice(start, end).split('\n');
+    pieces.push(parts.map((part) => `<span class="${look}">${escapeMarkup(part)}</span>`).join('\n'));
     from = end;
   }
-  return html + escapeMarkup(source.slice(from));
+  pieces.push(escapeMarkup(source.slice(from)));
+  return pieces
+    .join('')
+    .split('\n')
+    .map((line, i) => `<span class="line" data-line="${firstLine + i}">${line}\n</span>`)
+    .join('');
 }
 
 function spansOf(source: string): Span[] {

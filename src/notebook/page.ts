@@ -16,6 +16,11 @@ import { tableCaption } from './mime-bundle.ts';
 import { notebookStyle } from './page-style.ts';
 import type { NotebookProvenance } from './provenance.ts';
 
+/** A table with more rows scrolls within its own box. */
+const LONG_TABLE = 25;
+/** Longest text shown whole in a cell of a table. */
+const LONGEST_TEXT = 600;
+
 /**
  * A run notebook as one HTML page that needs no network: text, code with the notebook's own line numbers, and
  * what each cell showed; at its foot, what it came from. The same run gives the same bytes.
@@ -28,12 +33,16 @@ export function notebookPage(
   const texts = cells.map((cell) => (cell.kind === 'markdown' ? markdownToHtml(cell.source) : ''));
   const head = texts.findIndex((html) => html.includes('<h1>'));
   const title = /<h1>(.*?)<\/h1>/s.exec(texts[head] ?? '')?.[1];
+  // The level of the heading above: what a cell shows goes one level below it, so that no level is left out.
+  let above = 1;
   const blocks = cells.map((cell, index) => {
     if (cell.kind === 'raw') return `<pre>${escapeMarkup(cell.source)}</pre>`;
-    if (cell.kind === 'code') return codeCell(cell, index, runs.get(index));
+    if (cell.kind === 'code') return codeCell(cell, index, runs.get(index), above);
     // One first heading a page: those of later cells go one step down.
-    const html = texts[index] ?? '';
-    return index !== head && html.includes('<h1>') ? markdownToHtml(cell.source, { headingOffset: 1 }) : html;
+    const first = index !== head && texts[index]?.includes('<h1>');
+    const html = first === true ? markdownToHtml(cell.source, { headingOffset: 1 }) : (texts[index] ?? '');
+    above = Number([...html.matchAll(/<h([1-6])>/g)].at(-1)?.[1] ?? above);
+    return html;
   });
   const body = [
     `<style>${notebookStyle}</style>`,
@@ -51,23 +60,18 @@ export function notebookPage(
   });
 }
 
-function codeCell(cell: NotebookCell, index: number, run: CellRun | undefined): string {
+function codeCell(cell: NotebookCell, index: number, run: CellRun | undefined, above: number): string {
   if (cell.source.trim() === '' && (run?.outputs.length ?? 0) === 0) return '';
   const last = cell.firstLine + cell.source.split('\n').length - 1;
-  const numbers = Array.from({ length: last - cell.firstLine + 1 }, (_, i) => cell.firstLine + i).join('\n');
   const name = last === cell.firstLine ? `line ${last}` : `lines ${cell.firstLine} to ${last}`;
-  const code =
-    '<div class="code">' +
-    `<pre class="lines" aria-hidden="true">${numbers}</pre>` +
-    `<pre class="source" role="region" tabindex="0" aria-label="Code, ${name}"><code>${codeHtml(cell.source)}</code></pre>` +
-    '</div>';
+  const code = `<pre class="code"><code>${codeHtml(cell.source, cell.firstLine)}</code></pre>`;
   const folded = hasTag(cell, 'hide-input')
     ? `<details><summary>Code, ${name}</summary>${code}</details>`
     : code;
   const outputs =
     run === undefined || run.status === 'not-run'
       ? `<div class="output soft"><p>${NOT_RUN_WORDS}</p></div>`
-      : run.outputs.map(outputHtml).join('\n');
+      : run.outputs.map((output) => outputHtml(output, above)).join('\n');
   const title = cell.title === '' ? '' : `<p class="cell-title">${escapeMarkup(cell.title)}</p>\n`;
   return `<div class="cell" id="cell-${index + 1}">\n${title}${folded}\n${outputs}\n</div>`;
 }
@@ -77,29 +81,35 @@ function hasTag(cell: NotebookCell, tag: string): boolean {
   return Array.isArray(tags) && tags.includes(tag);
 }
 
-function outputHtml(output: CellOutput): string {
+function outputHtml(output: CellOutput, above: number): string {
   switch (output.type) {
     case 'stream':
       return `<div class="output"><pre>${escapeMarkup(output.text.replace(/\n$/, ''))}</pre></div>`;
     case 'cut':
       return `<div class="output soft"><p>${escapeMarkup(output.words)}</p></div>`;
-    case 'shown':
-      return `<div class="output">${shownHtml(output.shown)}</div>`;
+    case 'shown': {
+      const { shown } = output;
+      const size = shown.kind !== 'table' ? '' : shown.table.rows.length > LONG_TABLE ? ' long' : ' brief';
+      return `<div class="output${size}">${shownHtml(shown, above)}</div>`;
+    }
     case 'error':
       return `<div class="stopped">${errorHtml(output.error)}</div>`;
   }
 }
 
-function shownHtml(shown: Shown): string {
+function shownHtml(shown: Shown, above: number): string {
   switch (shown.kind) {
     case 'figure':
-      return figureHtml(shown.figure);
+      return figureHtml(shown.figure, { headingLevel: Math.min(6, above + 1) });
     case 'finding':
       return findingSummaryHtml(shown.finding);
     case 'table':
-      return dataTableHtml(shown.table, { caption: tableCaption(shown.table, shown.rows) });
+      return dataTableHtml(shown.table, {
+        caption: tableCaption(shown.table, shown.rows),
+        longest: LONGEST_TEXT,
+      });
     case 'markdown':
-      return markdownToHtml(shown.text, { headingOffset: 2 });
+      return markdownToHtml(shown.text, { headingOffset: above });
     case 'text':
     case 'data':
       return `<pre>${escapeMarkup(shown.text)}</pre>`;
@@ -122,17 +132,13 @@ function stoppedNote(cells: readonly NotebookCell[], runs: NotebookRuns): string
 }
 
 function foot({ package: name, version, seed, notebook, data }: NotebookProvenance): string {
-  const files = {
-    columns: [
-      { key: 'file', label: 'File' },
-      { key: 'sha256', label: 'SHA-256' },
-    ],
-    rows: [notebook, ...data].map(({ file, sha256 }) => ({ file, sha256 })),
-  };
-  const caption = data.length === 0 ? 'The notebook' : 'The notebook, and the files of the data folder';
+  const files = [notebook, ...data].map(
+    ({ file, sha256 }) => `<dt><bdi>${escapeMarkup(file)}</bdi></dt><dd class="hash">${sha256}</dd>`,
+  );
   return `<footer class="foot"><h2>Where this came from</h2>
-<p>Run by ${escapeMarkup(name)} ${escapeMarkup(version)} with the seed ${seed}. The same files give the same page, byte for byte.</p>
-${dataTableHtml(files, { caption, longest: 64 })}
+<p>Run by ${escapeMarkup(name)} ${escapeMarkup(version)} with the seed ${seed}. The same files give the same page, byte for byte.
+The SHA-256 of the notebook${data.length === 0 ? '' : ', and of each file in the folder of data'}:</p>
+<dl class="facts-list">${files.join('\n')}</dl>
 </footer>`;
 }
 

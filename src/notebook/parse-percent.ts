@@ -35,7 +35,7 @@ export function parsePercent(text: string): PercentReading {
     const reading = readMarkerLine(lines[span.markerAt] ?? '');
     if (!reading.valid)
       problems.push({
-        where: `cell at line ${span.markerAt + 1}`,
+        where: 'the notebook',
         line: span.markerAt + 1,
         found: reading.found,
         expected: reading.expected,
@@ -116,7 +116,7 @@ function strayCode(body: readonly string[], start: number, kind: CellKind): Note
   if (at < 0) return [];
   return [
     {
-      where: `line ${start + at + 1}`,
+      where: 'the notebook',
       line: start + at + 1,
       found: `a line in a ${kind} cell that is not a comment`,
       expected: 'every line of a text cell to begin with //',
