@@ -62,7 +62,7 @@ export function ask(data: TrialData, design: Design, rows: readonly TrialRow[], 
     golfers,
     flow,
     dropouts: analyseDropouts(golfers, flow, arm, design, effect, smallest, level),
-    more: followUps(data, rows, request, main, golfers, resolution),
+    more: followUps(data, rows, request, main, golfers, resolution, smallest),
   };
 }
 
@@ -73,6 +73,7 @@ function followUps(
   main: MainAnalysis,
   golfers: readonly GolferChange[],
   resolution: Resolution,
+  smallest: SmallestChange | null,
 ): FollowUps {
   const { design, level } = request;
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
@@ -100,5 +101,7 @@ function followUps(
       design.kind === 'crossover'
         ? 'In a crossover golfers are compared with themselves after each arm, so that regression to the mean falls on both alike.'
         : analyseRegression(data, rows, design, resolution),
+    golfers,
+    smallest,
   };
 }

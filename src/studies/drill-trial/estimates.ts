@@ -1,4 +1,5 @@
-import type { FindingEstimate } from '../finding.ts';
+import type { GolferChange } from '../drill-trial-tables.ts';
+import type { FindingEstimate, SmallestChange } from '../finding.ts';
 import type { CarryOver } from './carry-over.ts';
 import { comparedArms, type Design } from './design.ts';
 import type { Dose } from './dose.ts';
@@ -19,6 +20,7 @@ import {
   drillWords,
   figure,
   intervalOfDifference,
+  list,
   percent,
 } from './words.ts';
 
@@ -30,6 +32,8 @@ export interface FollowUps {
   readonly dose: Dose | string;
   readonly responses: ReadonlyMap<string, IndividualResponses | string>;
   readonly regression: Regression | string;
+  readonly golfers: readonly GolferChange[];
+  readonly smallest: SmallestChange | null;
 }
 
 interface Setting {
@@ -56,6 +60,7 @@ export function listEstimates(setting: Setting, main: MainAnalysis, more: Follow
     ...[...more.responses].flatMap(([arm, responses]) =>
       typeof responses === 'string' ? [] : [responseEstimate(setting, arm, responses)],
     ),
+    ...shareOfGolfers(setting, more),
     ...(typeof more.regression === 'string' ? [] : regressionEstimates(setting, more.regression)),
   ];
 }
@@ -235,6 +240,40 @@ function responseEstimate(setting: Setting, arm: string, responses: IndividualRe
     { value: spread.sd, interval: spread.interval, standardError: null, degreesOfFreedom: null },
     `${reading} Golfers' changes have an SD of ${show(sdDrill)} with the drill and ${show(sdControl)} without; this is what the first has beyond the second${noiseTaken ? ", the noise of each golfer's two means taken out of both" : ', noise being taken as alike in both'}. Below zero means that changes varied more without the drill.`,
   );
+}
+
+/** For whom: the golfers' own chances of a change that matters, added up. */
+function shareOfGolfers({ design, metric }: Setting, more: FollowUps): FindingEstimate[] {
+  const { smallest } = more;
+  const known = (role: 'drill' | 'control') =>
+    more.golfers.filter((golfer) => golfer.chanceMeaningful !== null && golfer.role === role);
+  const done =
+    design.kind === 'crossover' ? more.golfers.filter((g) => g.chanceMeaningful !== null) : known('drill');
+  if (smallest === null || done.length === 0) return [];
+  const mean = (golfers: readonly GolferChange[]) =>
+    golfers.reduce((sum, golfer) => sum + golfer.chanceMeaningful!, 0) / golfers.length;
+  const idle = design.kind === 'parallel' ? known('control') : [];
+  const named = (golfers: readonly GolferChange[]) =>
+    golfers.length === 0 ? 'none' : list(golfers.map((golfer) => golfer.golfer));
+  const way = smallest.goodDirection === 0 ? 'in either direction' : 'in the good direction';
+  const what = design.kind === 'crossover' ? 'a difference between drill and control' : 'a change';
+  const size = amount(smallest.value, metric.unit, metric.decimals);
+  return [
+    {
+      key: 'share-of-golfers',
+      name: `golfers with ${what} that matters, by their own chances`,
+      value: 100 * mean(done),
+      interval: [null, null],
+      level: 0.95,
+      unit: '%',
+      degreesOfFreedom: null,
+      meaning: `About ${percent(mean(done))} of the ${done.length} golfers who did the drill have ${what} of at least ${size} ${way}${
+        idle.length === 0 ? '' : `; without it ${percent(mean(idle))} of ${idle.length} do`
+      }. Chance above 90%: ${named(done.filter((golfer) => golfer.chanceMeaningful! > 0.9))}. Chance below 10%: ${named(
+        done.filter((golfer) => golfer.chanceMeaningful! < 0.1),
+      )}.`,
+    },
+  ];
 }
 
 function regressionEstimates(setting: Setting, regression: Regression): FindingEstimate[] {

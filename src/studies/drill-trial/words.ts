@@ -87,13 +87,6 @@ export function percent(share: number, decimals = 0): string {
   return `${Number((100 * share).toFixed(decimals))}%`;
 }
 
-/** `about 4 in 10`, `almost certain`: a probability for people. */
-export function chance(probability: number): string {
-  if (probability > 0.99) return 'more than 99%';
-  if (probability < 0.01) return 'less than 1%';
-  return `${Math.round(100 * probability)}%`;
-}
-
 /** `1 golfer`, `12 golfers`. */
 export function count(n: number, one: string, many = `${one}s`): string {
   return `${n} ${n === 1 ? one : many}`;
