@@ -60,7 +60,13 @@ function schemaOf(schema: TableSchema, columns: readonly string[], present: Read
 
 /** A field without the properties that only our own checks read. */
 function standardField(field: FieldSchema): object {
-  const { plausible: _plausible, suspect: _suspect, knownValues: _known, ...standard } = field;
+  const {
+    plausible: _plausible,
+    suspect: _suspect,
+    knownValues: _known,
+    explicitPlus: _plus,
+    ...standard
+  } = field;
   return standard;
 }
 

@@ -25,6 +25,8 @@ export interface FieldSchema {
   readonly plausible?: readonly [number, number];
   /** Ours: how values look in another unit or convention. */
   readonly suspect?: readonly SuspectReading[];
+  /** Ours: what a plus sign before a number may mean instead, and how to write it. */
+  readonly explicitPlus?: string;
   /** Ours: words with a meaning; another word is a warning, not an error. */
   readonly knownValues?: readonly string[];
 }

@@ -2,6 +2,7 @@ import type { TextColumn } from '../column.ts';
 import type { Problem } from '../problem.ts';
 import { dateRemedy, isDate } from '../read/date-cell.ts';
 import { nearest } from '../read/nearest.ts';
+import { numberIn } from '../read/number-cell.ts';
 import { type FieldSchema, tableSchema } from '../schema.ts';
 import type { Table } from '../table.ts';
 
@@ -53,7 +54,7 @@ function faultOf(text: string, field: FieldSchema | undefined): Fault | null {
       expected: 'text that can be seen',
       remedy: 'Type the cell again: it holds control characters that no keyboard writes.',
     };
-  if (field === undefined) return FORMULA.test(text) ? formula : null;
+  if (field === undefined) return looksLikeFormula(text) ? formula : null;
   return field.type === 'date' ? dateFault(text, field) : (wordFault(text, field) ?? harmFault(text, field));
 }
 
@@ -92,7 +93,8 @@ function wordFault(text: string, field: FieldSchema): Fault | null {
 }
 
 function wordNotAllowed(text: string, allowed: readonly string[], severity: Fault['severity']): Fault {
-  const meant = nearest(text, allowed);
+  const initial = allowed.filter((word) => word.startsWith(text.trim().toLowerCase()));
+  const meant = initial.length === 1 ? initial[0]! : nearest(text, allowed);
   return {
     kind: 'not-allowed',
     severity,
@@ -121,6 +123,11 @@ function patternFault(text: string, field: FieldSchema): Fault {
   };
 }
 
+/** A sign before a plain number is no formula. */
+function looksLikeFormula(text: string): boolean {
+  return FORMULA.test(text) && Number.isNaN(numberIn(text));
+}
+
 const formula: Fault = {
   kind: 'not-allowed',
   severity: 'warning',
@@ -136,7 +143,7 @@ function harmFault(text: string, field: FieldSchema): Fault | null {
       expected: 'no invisible characters',
       remedy: 'Type the cell again: it holds a character that cannot be seen, so it will not match.',
     };
-  if (FORMULA.test(text)) return formula;
+  if (looksLikeFormula(text)) return formula;
   if (/[\n\r\t]/.test(text) || text.trim() !== text)
     return {
       kind: 'not-allowed',

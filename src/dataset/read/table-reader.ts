@@ -120,6 +120,17 @@ export class TableReader {
       });
       return value;
     }
+    if (field.explicitPlus !== undefined && text.trim().startsWith('+')) {
+      const expected = 'a number without a plus sign';
+      this.#problems.push({
+        ...at,
+        kind: 'suspect-unit',
+        severity: 'error',
+        expected,
+        remedy: field.explicitPlus,
+      });
+      return value;
+    }
     const judgement = judgeNumber(value, limits);
     if (judgement !== null) this.#problems.push({ ...at, ...judgement });
     else if (field.type === 'integer' && !Number.isInteger(value))
