@@ -18,7 +18,7 @@ export function cohortTables(recipe: Recipe, participants: readonly Participant[
       joined_on: addDays(firstDate, -400 * (at + 1)),
     })),
     sessions: participants.flatMap((participant) => sessionRows(recipe, participant)),
-    swings: participants.flatMap((participant) => swingRows(recipe, participant)),
+    swings: participants.flatMap(swingRows),
     assignments: participants.flatMap(({ id, schedule, stratum }): AssignmentRow[] =>
       schedule.assignments.map(({ arm, day }) => ({
         golfer_id: id,
@@ -60,18 +60,15 @@ function sessionRows(recipe: Recipe, { id, instructor, visits }: Participant): S
   }));
 }
 
-function swingRows(recipe: Recipe, { id, visits }: Participant): CohortTables['swings'] {
-  return visits.flatMap(({ swings }, at) =>
-    swings.map(({ task, speedIntentPct, metrics }, order) => ({
-      swing_id: `${sessionId(id, at)}-${String(order + 1).padStart(2, '0')}`,
-      session_id: sessionId(id, at),
-      order_in_session: order + 1,
-      task,
-      club: recipe.session.club,
-      speed_intent_pct: speedIntentPct,
-      ...metrics,
-    })),
-  );
+/** The rows of the visits themselves, once they have their ids. */
+function swingRows({ id, visits }: Participant): CohortTables['swings'] {
+  return visits.flatMap(({ swings }, at) => {
+    for (const swing of swings) {
+      swing.session_id = sessionId(id, at);
+      swing.swing_id = `${swing.session_id}-${String(swing.order_in_session).padStart(2, '0')}`;
+    }
+    return swings;
+  });
 }
 
 /** The practice a golfer logged; whoever left wrote nothing down after the last visit. */

@@ -4,11 +4,12 @@ import { allocate } from './design/allocate.ts';
 import { type PlannedVisit, type Schedule, schedule } from './design/schedule.ts';
 import { doseMultiplier, drawBouts, relativeDose } from './model/dose.ts';
 import { drawGolfer, type Golfer } from './model/golfer.ts';
-import { type PathModel, pathModel } from './model/path-model.ts';
+import type { SwingRecord } from './model/swing-record.ts';
 import type { Participant } from './participant.ts';
 import type { Recipe } from './recipe/recipe.ts';
+import { type Setting, settingOf } from './setting.ts';
 import { cohortTruth, type Truth } from './truth/cohort-truth.ts';
-import { simulateVisit, type VisitSwing, visitMean } from './visit.ts';
+import { simulateVisit, visitMean } from './visit.ts';
 
 export interface Cohort {
   readonly tables: CohortTables;
@@ -33,8 +34,8 @@ export function generateCohort(recipe: Recipe, seed: number): Cohort {
 
 function simulateCohort(recipe: Recipe, seed: number): Participant[] {
   const root = createStream(seed, 'cohort');
-  const model = pathModel(recipe.metrics);
-  const candidates = enrol(recipe, model, root);
+  const setting = settingOf(recipe);
+  const candidates = enrol(setting, root);
   const instructors = dealInstructors(recipe, root.sub('instructors'));
   const middle = median(candidates.map(({ golfer }) => golfer.handicap));
   const strata = candidates.map(({ golfer }) =>
@@ -52,7 +53,7 @@ function simulateCohort(recipe: Recipe, seed: number): Participant[] {
       golfer,
       allocation,
       schedule: plan,
-      ...follow(recipe, model, golfer, plan, stream),
+      ...follow(setting, golfer, plan, stream),
     };
   });
 }
@@ -63,7 +64,8 @@ interface Candidate {
 }
 
 /** Golfers in the order they come forward, those only who meet the selection. */
-function enrol(recipe: Recipe, model: PathModel, root: Stream): Candidate[] {
+function enrol(setting: Setting, root: Stream): Candidate[] {
+  const { recipe, model } = setting;
   const taken: Candidate[] = [];
   const most = 1000 * recipe.roster.golfers;
   for (let number = 0; taken.length < recipe.roster.golfers; number++) {
@@ -73,13 +75,13 @@ function enrol(recipe: Recipe, model: PathModel, root: Stream): Candidate[] {
       );
     const stream = root.sub('golfer', number);
     const golfer = drawGolfer(recipe, model, stream);
-    if (isSelected(recipe, model, golfer, stream)) taken.push({ golfer, stream });
+    if (isSelected(setting, golfer, stream)) taken.push({ golfer, stream });
   }
   return taken;
 }
 
-function isSelected(recipe: Recipe, model: PathModel, golfer: Golfer, stream: Stream): boolean {
-  const { selection } = recipe;
+function isSelected(setting: Setting, golfer: Golfer, stream: Stream): boolean {
+  const { selection } = setting.recipe;
   if (selection === undefined) return true;
   // The first visit comes before any learning, whatever the allocation will be.
   const first = {
@@ -89,10 +91,7 @@ function isSelected(recipe: Recipe, model: PathModel, golfer: Golfer, stream: St
     practiceShare: 0,
     mayLeaveBefore: false,
   } as const;
-  const mean = visitMean(
-    simulateVisit(recipe, model, golfer, 1, first, stream.sub('visit', 0)),
-    selection.metric,
-  );
+  const mean = visitMean(simulateVisit(setting, golfer, 1, first, stream.sub('visit', 0)), selection.metric);
   if (mean === null) return false;
   return selection.side === 'above' ? mean > selection.limit : mean < selection.limit;
 }
@@ -102,13 +101,14 @@ function dealInstructors(recipe: Recipe, stream: Stream): string[] {
   return stream.shuffle(Array.from({ length: golfers }, (_, at) => `I${(at % instructors) + 1}`));
 }
 
-function follow(recipe: Recipe, model: PathModel, golfer: Golfer, plan: Schedule, stream: Stream) {
+function follow(setting: Setting, golfer: Golfer, plan: Schedule, stream: Stream) {
+  const { recipe } = setting;
   const bouts = plan.windows.map((_, window) => drawBouts(recipe, stream.sub('practice', window)));
   const drillWindow = plan.windows.findIndex(({ arm }) => arm === 'drill');
   const dose = drillWindow < 0 ? 1 : relativeDose(recipe.practiceLog, bouts[drillWindow]!);
   const multiplier = doseMultiplier(recipe.learning.doseShare, dose);
   const chance = stream.sub('attendance');
-  const visits: { planned: PlannedVisit; swings: VisitSwing[] }[] = [];
+  const visits: { planned: PlannedVisit; swings: SwingRecord[] }[] = [];
   let leftEarly = false;
   plan.visits.forEach((planned, at) => {
     const misses = chance.bernoulli(recipe.missing.visitShare);
@@ -117,14 +117,14 @@ function follow(recipe: Recipe, model: PathModel, golfer: Golfer, plan: Schedule
     if (leftEarly || (misses && at > 0)) return;
     visits.push({
       planned,
-      swings: simulateVisit(recipe, model, golfer, multiplier, planned, stream.sub('visit', at)),
+      swings: simulateVisit(setting, golfer, multiplier, planned, stream.sub('visit', at)),
     });
   });
   return { bouts, dose, visits, leftEarly };
 }
 
 /** Depends on the progress that was seen: the last visit so far against the first. */
-function chanceOfLeaving(recipe: Recipe, visits: readonly { swings: readonly VisitSwing[] }[]): number {
+function chanceOfLeaving(recipe: Recipe, visits: readonly { swings: readonly SwingRecord[] }[]): number {
   const { share, metric, perUnit } = recipe.dropout;
   if (share === 0) return 0;
   const [first, last] = [visits[0], visits.at(-1)].map((visit) => visitMean(visit?.swings ?? [], metric));

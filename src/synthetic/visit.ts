@@ -1,28 +1,23 @@
 import type { Stream } from '../numerics/index.ts';
 import type { PlannedVisit } from './design/schedule.ts';
 import type { Golfer } from './model/golfer.ts';
-import { measuredSwing, type SwingMetrics } from './model/measured-swing.ts';
+import { measureSwing } from './model/measure-swing.ts';
 import { MODELLED_METRICS, type ModelledMetric } from './model/modelled-metrics.ts';
 import { ownVariances, type PathModel } from './model/path-model.ts';
 import { drawStrikeChance, strikeBall } from './model/strike.ts';
+import type { SwingRecord } from './model/swing-record.ts';
 import { trueSwing } from './model/true-swing.ts';
 import type { Recipe } from './recipe/recipe.ts';
+import type { Setting } from './setting.ts';
 
-export interface VisitSwing {
-  readonly task: 'full' | 'drill';
-  readonly speedIntentPct: number;
-  readonly metrics: SwingMetrics;
-}
-
-/** All swings of a visit: the full swings, then those of the drill task. */
+/** All swings of a visit: the full swings, then those of the drill task. Their ids are left to be filled in. */
 export function simulateVisit(
-  recipe: Recipe,
-  model: PathModel,
+  { recipe, model, newRow }: Setting,
   golfer: Golfer,
   doseMultiplier: number,
   visit: PlannedVisit,
   stream: Stream,
-): VisitSwing[] {
+): SwingRecord[] {
   const { session, learning } = recipe;
   const n = MODELLED_METRICS.length;
   const sessionOwn = ownVariances(model, recipe.metrics, 'session', golfer.skill);
@@ -34,7 +29,7 @@ export function simulateVisit(
     ...Array<'full'>(session.fullSwings).fill('full'),
     ...Array<'drill'>(session.drillSwings).fill('drill'),
   ];
-  return tasks.map((task) => {
+  return tasks.map((task, order) => {
     const speedIntentPct =
       task === 'full' ? 100 : draws.integer(session.speedIntentPct.from, session.speedIntentPct.to);
     const drill = visit.drillShare * doseMultiplier * (task === 'drill' ? 1 / learning.carryOver : 1);
@@ -48,15 +43,21 @@ export function simulateVisit(
         visit.practiceShare * golfer.practiceResponse[m]!;
     const truth = trueSwing(recipe, model, golfer.means, own, task, speedIntentPct / 100);
     const strike = strikeBall(deliveryOf(model, truth), recipe.strike, drawStrikeChance(draws));
-    return { task, speedIntentPct, metrics: measuredSwing(recipe, truth, strike, placement, draws) };
+    const row = newRow();
+    row.order_in_session = order + 1;
+    row.task = task;
+    row.club = session.club;
+    row.speed_intent_pct = speedIntentPct;
+    measureSwing(recipe, truth, strike, placement, draws, row);
+    return row;
   });
 }
 
 /** The mean of a metric over the full swings of a visit, as measured; null when none is there. */
-export function visitMean(swings: readonly VisitSwing[], metric: ModelledMetric): number | null {
-  const values = swings.flatMap(({ task, metrics }) => {
-    const value = metrics[metric];
-    return task === 'full' && typeof value === 'number' ? [value] : [];
+export function visitMean(swings: readonly SwingRecord[], metric: ModelledMetric): number | null {
+  const values = swings.flatMap((swing) => {
+    const value = swing[metric];
+    return swing.task === 'full' && typeof value === 'number' ? [value] : [];
   });
   return values.length === 0 ? null : values.reduce((sum, value) => sum + value, 0) / values.length;
 }

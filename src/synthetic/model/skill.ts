@@ -18,10 +18,21 @@ export function skillOf(roster: Roster, handicap: number): number {
   return Math.min(1, Math.max(0, skill));
 }
 
-/** The mean over the population of golfers of something that depends on skill (midpoint rule over 4000 equal shares). */
-export function meanOverSkill(roster: Roster, value: (skill: number) => number): number {
-  const shares = 4000;
-  let sum = 0;
-  for (let i = 0; i < shares; i++) sum += value(skillOf(roster, handicapAt(roster, (i + 0.5) / shares)));
-  return sum / shares;
+/** The skills of the population, each with its share. */
+export type SkillDistribution = readonly { readonly skill: number; readonly share: number }[];
+
+/** The distribution of skill: one entry for each handicap to one decimal (midpoint rule over 4000 equal shares). */
+export function skillDistribution(roster: Roster): SkillDistribution {
+  const steps = 4000;
+  const shares = new Map<number, number>();
+  for (let i = 0; i < steps; i++) {
+    const skill = skillOf(roster, handicapAt(roster, (i + 0.5) / steps));
+    shares.set(skill, (shares.get(skill) ?? 0) + 1 / steps);
+  }
+  return [...shares].map(([skill, share]) => ({ skill, share }));
+}
+
+/** The mean over the population of something that depends on skill. */
+export function meanOverSkill(distribution: SkillDistribution, value: (skill: number) => number): number {
+  return distribution.reduce((sum, { skill, share }) => sum + share * value(skill), 0);
 }

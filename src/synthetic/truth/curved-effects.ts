@@ -45,8 +45,9 @@ export function curvedEffects(recipe: Recipe, model: PathModel, holds: readonly 
     square: new Float64Array(columns.length),
   }));
   const stream = createStream(0, 'population');
+  const singleSwingSd = rememberSds(recipe, model);
   for (let i = 0; i < GOLFERS; i++) {
-    const golfer = drawChances(recipe, model, floored, stream);
+    const golfer = drawChances(recipe, floored, singleSwingSd, stream);
     holds.forEach((hold, h) => {
       const control = outcome(recipe, model, golfer, floored, { ...hold, drill: 0 });
       const drill = outcome(recipe, model, golfer, floored, hold);
@@ -66,6 +67,23 @@ export function curvedEffects(recipe: Recipe, model: PathModel, holds: readonly 
   );
 }
 
+/** SDs of the own parts of one swing at a skill: the deviations of golfer, visit and swing add up to one. */
+function rememberSds(recipe: Recipe, model: PathModel): (skill: number) => Float64Array {
+  const known = new Map<number, Float64Array>();
+  return (skill) => {
+    const before = known.get(skill);
+    if (before !== undefined) return before;
+    const levels = (['golfer', 'session', 'swing'] as const).map((level) =>
+      ownVariances(model, recipe.metrics, level, skill),
+    );
+    const sds = Float64Array.from(levels[0]!, (_, m) =>
+      Math.sqrt(levels.reduce((sum, variances) => sum + variances[m]!, 0)),
+    );
+    known.set(skill, sds);
+    return sds;
+  };
+}
+
 /** All that chance decides about one full swing of one golfer. */
 interface Chances {
   readonly means: Float64Array;
@@ -79,22 +97,16 @@ interface Chances {
 
 function drawChances(
   recipe: Recipe,
-  model: PathModel,
   floored: readonly ModelledMetric[],
+  singleSwingSd: (skill: number) => Float64Array,
   stream: Stream,
 ): Chances {
   const skill = skillOf(recipe.roster, handicapAt(recipe.roster, stream.uniform()));
-  // The deviations of golfer, visit and swing add up; only their sum matters for one swing.
-  const own = new Float64Array(MODELLED_METRICS.length);
-  for (const level of ['golfer', 'session', 'swing'] as const)
-    ownVariances(model, recipe.metrics, level, skill).forEach((variance, m) => {
-      own[m]! += variance;
-    });
   const dose = relativeDose(recipe.practiceLog, drawEfforts(recipe.practiceLog, stream));
   const multiplier = doseMultiplier(recipe.learning.doseShare, dose);
   return {
     means: Float64Array.from(MODELLED_METRICS, (metric) => atSkill(recipe.metrics[metric].mean, skill)),
-    own: own.map((variance) => Math.sqrt(variance) * stream.normal()),
+    own: singleSwingSd(skill).map((sd) => sd * stream.normal()),
     practice: drawResponse(recipe.learning.practice, stream),
     drill: drawResponse(recipe.learning.drill, stream).map((response) => multiplier * response),
     errors: Float64Array.from(floored, (metric) => stream.normal(0, errorSd(recipe, metric))),

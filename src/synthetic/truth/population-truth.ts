@@ -1,7 +1,7 @@
 import { doseMultiplier, relativeDoseVariance } from '../model/dose.ts';
 import { MODELLED_METRICS, type ModelledMetric } from '../model/modelled-metrics.ts';
 import { atSkill, ownVariances, type PathModel, pathModel } from '../model/path-model.ts';
-import { meanOverSkill } from '../model/skill.ts';
+import { meanOverSkill, type SkillDistribution, skillDistribution } from '../model/skill.ts';
 import type { MeanSd, Recipe } from '../recipe/recipe.ts';
 import { type CurvedEffect, curvedEffects } from './curved-effects.ts';
 import { dot, type LinearColumn, linearColumns } from './linear-columns.ts';
@@ -48,6 +48,7 @@ function computeTruth(recipe: Recipe): PopulationTruth {
   const model = pathModel(recipe.metrics);
   const columns = linearColumns(recipe, model);
   const { learning } = recipe;
+  const skills = skillDistribution(recipe.roster);
   const drill = byMetric(learning.drill, ({ mean }) => mean);
   const practice = byMetric(learning.practice, ({ mean }) => mean);
   const exact = (value: (column: LinearColumn) => number) =>
@@ -67,7 +68,7 @@ function computeTruth(recipe: Recipe): PopulationTruth {
     practiceEffect: exact(({ weights }) => dot(weights, practice)),
     individualResponseSd: exact(({ weights }) => responseSd(recipe, weights)),
     varianceComponents: Object.fromEntries(
-      columns.map((column) => [column.column, varianceComponents(recipe, model, column)]),
+      columns.map((column) => [column.column, varianceComponents(recipe, model, skills, column)]),
     ),
   };
 }
@@ -109,8 +110,13 @@ function responseSd(recipe: Recipe, weights: Float64Array): number {
   return Math.sqrt(mean ** 2 * doseVariance + own * (1 + doseVariance));
 }
 
-function varianceComponents(recipe: Recipe, model: PathModel, column: LinearColumn): VarianceComponents {
-  const { roster, metrics } = recipe;
+function varianceComponents(
+  recipe: Recipe,
+  model: PathModel,
+  skills: SkillDistribution,
+  column: LinearColumn,
+): VarianceComponents {
+  const { metrics } = recipe;
   const through = (level: 'golfer' | 'session' | 'swing', skill: number) => {
     const own = ownVariances(model, metrics, level, skill);
     return own.reduce((sum, variance, k) => sum + column.weights[k]! ** 2 * variance, 0);
@@ -118,7 +124,7 @@ function varianceComponents(recipe: Recipe, model: PathModel, column: LinearColu
   const parts = Object.entries(column.parts) as [ModelledMetric, number][];
   const usual = (skill: number) =>
     parts.reduce((sum, [metric, factor]) => sum + factor * atSkill(metrics[metric].mean, skill), 0);
-  const meanUsual = meanOverSkill(roster, usual);
+  const meanUsual = meanOverSkill(skills, usual);
   const placement = recipe.placement.reduce((sum, group) => {
     const shared = parts.reduce(
       (all, [metric, factor]) => all + (group.metrics.includes(metric) ? factor : 0),
@@ -133,9 +139,9 @@ function varianceComponents(recipe: Recipe, model: PathModel, column: LinearColu
   );
   return {
     golfer: clean(
-      meanOverSkill(roster, (skill) => (usual(skill) - meanUsual) ** 2 + through('golfer', skill)),
+      meanOverSkill(skills, (skill) => (usual(skill) - meanUsual) ** 2 + through('golfer', skill)),
     ),
     session: clean(through('session', 0) + placement),
-    swing: clean(meanOverSkill(roster, (skill) => through('swing', skill)) + measurement),
+    swing: clean(meanOverSkill(skills, (skill) => through('swing', skill)) + measurement),
   };
 }
