@@ -1,4 +1,4 @@
-import type { FindingEstimate } from '../studies/index.ts';
+import type { Finding, FindingEstimate } from '../studies/index.ts';
 import { escapeMarkup } from './escape.ts';
 import {
   decimalsFor,
@@ -9,29 +9,48 @@ import {
   unitSuffix,
 } from './numbers.ts';
 
-/** Decimals for an estimate: two figures of its interval's half-width. */
-export function estimateDecimals(estimate: FindingEstimate): number {
-  const [low, high] = estimate.interval;
+/** Two figures of the interval's half-width. */
+function ownDecimals({ value, interval: [low, high] }: FindingEstimate): number {
   if (low !== null && high !== null && high > low) return decimalsFor((high - low) / 2, 3);
-  return decimalsFor(estimate.value === null ? null : Math.abs(estimate.value) / 10, 3);
+  return decimalsFor(value === null ? null : Math.abs(value) / 10, 3);
+}
+
+/**
+ * Decimals for an estimate of a Finding: two figures of its interval's half-width; for one in the metric's unit
+ * no fewer than the first has; and more where an end of the interval would otherwise look equal to no change or
+ * to the smallest change that matters.
+ */
+export function estimateDecimals(estimate: FindingEstimate, finding: Finding): number {
+  const { estimates, metric, smallestChange } = finding;
+  const [first] = estimates;
+  const alike = estimate.unit === metric.unit && first?.unit === metric.unit;
+  let decimals = Math.max(ownDecimals(estimate), alike ? ownDecimals(first) : 0);
+  const limits = alike && smallestChange !== null ? [0, smallestChange.value, -smallestChange.value] : [0];
+  const ends = estimate.interval.filter((end) => end !== null);
+  const blurred = (): boolean =>
+    ends.some((end) =>
+      limits.some((limit) => end !== limit && formatNumber(end, decimals) === formatNumber(limit, decimals)),
+    );
+  while (decimals < 4 && blurred()) decimals += 1;
+  return decimals;
 }
 
 /** A spread and a probability have no direction; a change or an effect does. */
 const unsigned = /^(sd|spread|standard deviation|chance|probability|share|reliab)/i;
 
 /** `+6.2°`, or why there is none. */
-export function estimateValue(estimate: FindingEstimate): string {
+export function estimateValue(estimate: FindingEstimate, finding: Finding): string {
   if (estimate.value === null) return 'not estimable';
   const show = unsigned.test(estimate.name) ? formatNumber : formatChange;
-  return show(estimate.value, estimateDecimals(estimate)) + unitSuffix(estimate.unit);
+  return show(estimate.value, estimateDecimals(estimate, finding)) + unitSuffix(estimate.unit);
 }
 
 /** `+3.1 to +9.3°`. */
-export function estimateRange(estimate: FindingEstimate): string {
+export function estimateRange(estimate: FindingEstimate, finding: Finding): string {
   return formatInterval(
     estimate.interval,
     estimate.unit,
-    estimateDecimals(estimate),
+    estimateDecimals(estimate, finding),
     !unsigned.test(estimate.name),
   );
 }
@@ -43,10 +62,14 @@ export function estimateData(estimate: FindingEstimate): string {
 }
 
 /** Two columns: what it is and means; the number with its interval. */
-export function estimatesTableHtml(estimates: readonly FindingEstimate[], caption: string): string {
+export function estimatesTableHtml(
+  estimates: readonly FindingEstimate[],
+  finding: Finding,
+  caption: string,
+): string {
   const rows = estimates.map((estimate) => {
     const df = estimate.degreesOfFreedom;
-    const range = estimateRange(estimate);
+    const range = estimateRange(estimate, finding);
     const fine = df === null ? '' : `, ${formatNumber(df, 1)} degrees of freedom`;
     const between =
       range === '–'
@@ -55,7 +78,7 @@ export function estimatesTableHtml(estimates: readonly FindingEstimate[], captio
     return (
       `<tr><th scope="row"><span class="name">${escapeMarkup(capital(estimate.name))}</span>` +
       `<span class="meaning">${escapeMarkup(estimate.meaning)}</span></th>` +
-      `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate))}</span>${between}</td></tr>`
+      `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate, finding))}</span>${between}</td></tr>`
     );
   });
   return (

@@ -1,4 +1,4 @@
-import type { Check, Finding, LeftOut, Sensitivity } from '../studies/index.ts';
+import type { Check, Finding, LeftOut, Sensitivity, SmallestChange } from '../studies/index.ts';
 import { textHtml } from './data-table.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
@@ -21,15 +21,19 @@ export function metricSection({ metric, smallestChange }: Finding): string {
       : `<p><b>The smallest change that matters: ${escapeMarkup(smallestWords(smallestChange))}.</b> ${escapeMarkup(smallestChange.why)}</p>`;
   return section(
     'What was measured',
-    `<p><b>${escapeMarkup(shortLabel(metric.label, 200))}.</b> ${escapeMarkup(metric.meaning)}</p>${smallest}`,
+    `<p><b>${escapeMarkup(capital(shortLabel(metric.label, 200)))}.</b> ${escapeMarkup(metric.meaning)}</p>${smallest}`,
   );
 }
 
-export function estimatesSection({ estimates }: Finding): string {
+export function estimatesSection({ estimates, smallestChange }: Finding): string {
   if (estimates.length === 0) return '';
   return section(
     'What the data say, number by number',
-    estimatesTableHtml(estimates, 'Each estimate with its interval. The first answers the question.'),
+    estimatesTableHtml(
+      estimates,
+      smallestChange,
+      'Each estimate with its interval. The first answers the question.',
+    ),
   );
 }
 
@@ -58,11 +62,14 @@ export function checksSection({ checks }: Finding): string {
   return section('Checks on the data and the model', `<ul class="checks">\n${items.join('\n')}\n</ul>`);
 }
 
-function sensitivityRow({ name, what, words, verdict, estimate }: Sensitivity): string {
+function sensitivityRow(
+  { name, what, words, verdict, estimate }: Sensitivity,
+  smallest: SmallestChange | null,
+): string {
   const number =
     estimate === null
       ? '<td><span class="value">not estimable</span>'
-      : `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate))}</span><span class="range">${escapeMarkup(estimateRange(estimate))}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
+      : `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate, smallest))}</span><span class="range">${escapeMarkup(estimateRange(estimate, smallest))}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
   return `<tr><th scope="row"><span class="name">${escapeMarkup(capital(name))}</span><span class="meaning">${escapeMarkup(
     [what, words]
       .filter((part) => part !== '')
@@ -76,13 +83,13 @@ function sentence(text: string): string {
   return /[.!?…]$/.test(text) ? capital(text) : `${capital(text)}.`;
 }
 
-export function sensitivitySection({ sensitivity }: Finding): string {
+export function sensitivitySection({ sensitivity, smallestChange }: Finding): string {
   if (sensitivity.length === 0) return '';
   return section(
     'Would another choice change the answer?',
     `<table class="results"><caption>The first estimate again, each time with one choice changed.</caption>
 <thead><tr><th scope="col">What was changed</th><th scope="col">Estimate and verdict</th></tr></thead>
-<tbody>\n${sensitivity.map(sensitivityRow).join('\n')}\n</tbody></table>`,
+<tbody>\n${sensitivity.map((row) => sensitivityRow(row, smallestChange)).join('\n')}\n</tbody></table>`,
   );
 }
 
@@ -91,7 +98,7 @@ function leftOutItem({ table, ids, count, why }: LeftOut): string {
     ids.length === 0
       ? ''
       : `<details><summary>${formatCount(ids.length, 'id', 'ids')}</summary><p class="ids">${ids.map((id) => textHtml(id)).join(' ')}</p></details>`;
-  return `<li><b>${formatCount(count, 'row')} of ${textHtml(table)}.</b> ${escapeMarkup(why)}${list}</li>`;
+  return `<li><b>${formatCount(count, 'row')} of ${textHtml(table)}.</b> ${escapeMarkup(sentence(why))}${list}</li>`;
 }
 
 export function leftOutSection({ leftOut }: Finding): string {

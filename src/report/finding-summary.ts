@@ -39,8 +39,8 @@ export function findingSummaryHtml(finding: Finding): string {
       ? ''
       : fact(
           'Estimate',
-          escapeMarkup(estimateValue(first)),
-          `${formatLevel(first.level)} interval ${escapeMarkup(estimateRange(first))}`,
+          escapeMarkup(estimateValue(first, finding)),
+          `${formatLevel(first.level)} interval ${escapeMarkup(estimateRange(first, finding))}`,
           estimateData(first),
         ),
     smallest === null
@@ -57,7 +57,7 @@ export function findingSummaryHtml(finding: Finding): string {
       `${formatCount(finding.design.swings, 'swing')} in ${formatCount(finding.design.sessions, 'session')}`,
     ),
     fact(
-      'Planned beforehand',
+      'Planned',
       finding.planned.planned ? 'Yes' : 'No',
       finding.planned.planned ? 'locked before the data' : 'read it as a first look',
     ),

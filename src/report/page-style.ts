@@ -77,7 +77,8 @@ const sections = `
 .reader:empty{display:none}
 .reader{margin:.3rem 0 0;font-size:.88rem}
 figcaption{color:var(--soft);font-size:.92rem;margin-top:.5rem;text-wrap:pretty}
-.results td{width:38%}
+.results{table-layout:fixed}
+.results thead th:last-child{width:38%}
 .results .name{font-weight:600;display:block}
 .results .meaning{display:block;color:var(--soft);font-weight:400;font-size:.92em;margin-top:.15rem}
 .results .value{font-size:1.12rem;font-variant-numeric:tabular-nums;display:block}

@@ -1,4 +1,4 @@
-import type { Finding, FindingEstimate } from '../../studies/index.ts';
+import type { Finding, FindingEstimate, Sensitivity } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import { capital, estimateRange, estimateValue } from '../estimate-html.ts';
@@ -15,6 +15,8 @@ interface Row {
   readonly rank: Rank;
   readonly name: string;
   readonly estimate: FindingEstimate;
+  readonly value: string;
+  readonly range: string;
   readonly words: string;
   /** Place from the top; a heading takes a place of its own. */
   readonly slot: number;
@@ -29,27 +31,47 @@ const looks = {
 /** Estimates that are a change in the metric itself, and so can be held against the zone. */
 function isChange(finding: Finding, estimate: FindingEstimate): boolean {
   return (
-    estimate.unit === finding.metric.unit && !/\b(sd|spread|deviation|regression|per)\b/i.test(estimate.name)
+    estimate.unit === finding.metric.unit &&
+    !/\b(sd|spread|deviation|regression|per|minus)\b/i.test(estimate.name)
+  );
+}
+
+/** Choices that make another estimate; another smallest change, say, leaves the estimate where it was. */
+function otherEstimates(finding: Finding): Sensitivity[] {
+  const main = finding.estimates[0];
+  return finding.sensitivity.filter(
+    ({ estimate }) =>
+      estimate !== null &&
+      estimate.unit === finding.metric.unit &&
+      !(estimate.value === main?.value && estimate.interval.every((end, k) => end === main.interval[k])),
   );
 }
 
 function rowsOf(finding: Finding): { rows: Row[]; heading: number | null } {
+  const shown = (estimate: FindingEstimate) => ({
+    estimate,
+    value: estimateValue(estimate, finding),
+    range: estimateRange(estimate, finding),
+  });
   const changes = finding.estimates.filter((estimate, k) => k === 0 || isChange(finding, estimate));
   const rows: Row[] = changes.map((estimate, k) => ({
     rank: k === 0 ? 'main' : 'other',
     name: capital(estimate.name),
-    estimate,
     words: estimate.meaning,
     slot: k,
+    ...shown(estimate),
   }));
-  const tried = finding.sensitivity.filter(
-    ({ estimate }) => estimate !== null && estimate.unit === finding.metric.unit,
-  );
+  const tried = otherEstimates(finding);
   if (tried.length === 0) return { rows, heading: null };
   const heading = rows.length;
   for (const [k, { name, words, verdict, estimate }] of tried.entries()) {
-    const row = { rank: 'sensitivity', name: capital(name), slot: heading + 1 + k } as const;
-    rows.push({ ...row, estimate: estimate as FindingEstimate, words: `${verdictShort(verdict)}. ${words}` });
+    rows.push({
+      rank: 'sensitivity',
+      name: capital(name),
+      words: `${verdictShort(verdict)}. ${words}`,
+      slot: heading + 1 + k,
+      ...shown(estimate as FindingEstimate),
+    });
   }
   return { rows, heading };
 }
@@ -81,8 +103,8 @@ function trace(rank: Rank, rows: readonly Row[]): Trace {
     x: known.map(({ estimate }) => estimate.value),
     y: known.map(({ slot }) => slot),
     hovertext: known.map(
-      ({ name, estimate, words }) =>
-        `${shortLabel(name, 60)}\n${estimateValue(estimate)} (${formatLevel(estimate.level)} interval ${estimateRange(estimate)})\n${wrapText(shortLabel(words, 160), 300, 13)}`,
+      ({ name, estimate, value, range, words }) =>
+        `${shortLabel(name, 60)}\n${value} (${formatLevel(estimate.level)} interval ${range})\n${wrapText(shortLabel(words, 160), 300, 13)}`,
     ),
     marker: look.marker,
     error_x: {
@@ -100,15 +122,14 @@ function trace(rank: Rank, rows: readonly Row[]): Trace {
 
 function labels(rows: readonly Row[], heading: number | null, narrow: boolean): Annotation[] {
   const base = { y: 0, xref: 'paper', yref: 'y', showarrow: false, yanchor: 'bottom', yshift: 9 } as const;
-  const notes: Annotation[] = rows.flatMap(({ rank, name, estimate, slot }) => {
+  const notes: Annotation[] = rows.flatMap(({ rank, name, estimate, value: number, range, slot }) => {
     const main = rank === 'main';
     const font = {
       size: main ? 13.5 : 12.5,
       color: rank === 'sensitivity' ? colour.soft : colour.ink,
       weight: main ? 600 : 400,
     } as const;
-    const value =
-      estimate.value === null ? 'not estimable' : `${estimateValue(estimate)}  (${estimateRange(estimate)})`;
+    const value = estimate.value === null || range === '–' ? number : `${number}  (${range})`;
     const shown = shortLabel(name, 80);
     if (narrow) {
       const text = `${wrapText(shown, 290, font.size)}\n${value}`;
@@ -135,7 +156,8 @@ function layout(
   narrow: boolean,
 ): FigureLayout {
   const last = rows.at(-1)?.slot ?? 0;
-  const pitch = narrow ? 66 : 44;
+  // At most what a printed page can hold.
+  const pitch = narrow ? 66 : Math.min(44, 720 / (last + 1.45));
   const { metric, smallestChange } = finding;
   const way = { 1: '; more is better', '-1': '; less is better', 0: '' }[smallestChange?.goodDirection ?? 0];
   return {
@@ -163,10 +185,7 @@ export function estimateFigure(finding: Finding): Figure {
   const first = rows[0];
   const said = rows
     .slice(0, 12)
-    .map(
-      ({ name, estimate }) =>
-        `${shortLabel(name, 60)}: ${estimateValue(estimate)}, interval ${estimateRange(estimate)}`,
-    );
+    .map(({ name, value, range }) => `${shortLabel(name, 60)}: ${value}, interval ${range}`);
   const level = first === undefined ? '' : ` Line: ${formatLevel(first.estimate.level)} interval.`;
   return {
     id: 'estimate',
