@@ -35,21 +35,34 @@ export class NumberBuilder {
   }
 }
 
+/** An Int32Array that grows as values are pushed. */
+export class IntegerBuilder {
+  #values = new Int32Array(256);
+  #length = 0;
+
+  push(value: number): void {
+    if (this.#length === this.#values.length) {
+      const larger = new Int32Array(2 * this.#length);
+      larger.set(this.#values);
+      this.#values = larger;
+    }
+    this.#values[this.#length] = value;
+    this.#length += 1;
+  }
+
+  finish(): Int32Array {
+    return this.#values.slice(0, this.#length);
+  }
+}
+
 /** Codes into the distinct texts seen so far. */
 export class TextBuilder {
-  #codes = new Int32Array(256);
-  #length = 0;
+  readonly #codes = new IntegerBuilder();
   readonly #levels: string[] = [];
   readonly #codeOf = new Map<string, number>();
 
   push(text: string): void {
-    if (this.#length === this.#codes.length) {
-      const larger = new Int32Array(2 * this.#length);
-      larger.set(this.#codes);
-      this.#codes = larger;
-    }
-    this.#codes[this.#length] = text === '' ? -1 : this.#code(text);
-    this.#length += 1;
+    this.#codes.push(text === '' ? -1 : this.#code(text));
   }
 
   #code(text: string): number {
@@ -62,7 +75,7 @@ export class TextBuilder {
   }
 
   finish(): TextColumn {
-    return { kind: 'text', codes: this.#codes.slice(0, this.#length), levels: this.#levels };
+    return { kind: 'text', codes: this.#codes.finish(), levels: this.#levels };
   }
 }
 
