@@ -18,6 +18,7 @@ const parts: AnswerParts = {
   effect: { value: 2.1, interval: [1.2, 3.0], standardError: 0.44, degreesOfFreedom: 30 },
   smallest,
   golfers: 30,
+  noInterval: 'there are too few golfers to say how sure this is',
   why: '',
 };
 

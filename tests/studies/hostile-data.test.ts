@@ -72,6 +72,7 @@ describe('thin and broken data', () => {
     const level = (id: string) => Number(id.slice(1, 4)) + (id.includes('post') ? 1 : 0);
     const finding = findingOf(withValue(rows, level));
     expect(finding.verdict).toBe('cannot-tell');
+    expect(finding.answer).toContain('all golfers changed by exactly the same amount');
   });
   it('two golfers, one in each arm: a bare difference without an interval', () => {
     const finding = findingOf(trialRows({ ...both, golfersPerArm: 1 }, 3));

@@ -30,6 +30,8 @@ export interface AnswerParts {
   readonly smallest: SmallestChange | null;
   /** Golfers compared, with a value after. */
   readonly golfers: number;
+  /** Why there is an estimate without an interval, where that is so. */
+  readonly noInterval: string;
   /** Why there is no estimate, where there is none. */
   readonly why: string;
 }
@@ -70,7 +72,7 @@ function comparison(parts: AnswerParts, size: string, sure: string): string {
 }
 
 /** The verdict in words, with what the data do and do not rule out. */
-function standingWords({ effect, smallest }: AnswerParts, decimals: number): string {
+function standingWords({ effect, smallest, noInterval }: AnswerParts, decimals: number): string {
   if (smallest === null)
     return '; nothing says how small a change would matter, so whether it matters cannot be told';
   const s = amount(smallest.value, smallest.unit, decimals);
@@ -96,7 +98,7 @@ function standingWords({ effect, smallest }: AnswerParts, decimals: number): str
     case 'anything':
       return `; the data fit a change of the ${s} that matters in either direction, and none at all, so it cannot be told`;
     case 'no-interval':
-      return '; there are too few golfers to say how sure this is, so it cannot be told';
+      return `; ${noInterval}, so it cannot be told`;
   }
 }
 

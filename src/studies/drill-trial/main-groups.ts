@@ -192,17 +192,19 @@ function bare(
   };
   const effects = new Map(drills.map((arm) => [arm, effect(arm)]));
   const sure = [...effects.values()].some((entry) => entry.interval !== null);
+  const alike = drills.every((arm) => moments(changes(arm))?.sd === 0);
+  const noInterval = alike
+    ? 'without an interval: golfers of an arm do not vary at all, which measured swings do not do'
+    : 'without an interval: there are too few golfers for one';
   const subject = phases === 2 ? "golfers' mean changes" : "golfers' means after the drill";
   return {
     ...shared,
     form: sure ? 'golfer-means' : 'bare',
     words:
       control === null
-        ? "The mean of the golfers' own changes, with the interval of a mean over golfers."
+        ? `The mean of the golfers' own changes, ${sure ? 'with the interval of a mean over golfers' : noInterval}.`
         : `The difference of ${subject} between the arms, ${
-            sure
-              ? 'spreads not taken as equal (Welch)'
-              : 'without an interval: there are too few golfers for one'
+            sure ? 'spreads not taken as equal (Welch)' : noInterval
           }.`,
     objects: [],
     effects,

@@ -5,6 +5,7 @@ import type { FollowUps } from './estimates.ts';
 import { amount, count } from './words.ts';
 
 const TOO_MANY = 1000;
+const ENOUGH_TO_PLAN = 6;
 
 /** What to do next, the most useful first. */
 export function nextSteps(
@@ -32,7 +33,12 @@ export function nextSteps(
     );
   else if (verdict === 'opposite')
     steps.push('Stop the drill as it is done now, and find out why the number went the wrong way.');
-  if (verdict === 'cannot-tell' && effect.interval !== null && smallest !== null) {
+  const sized = (effect.degreesOfFreedom ?? 0) >= ENOUGH_TO_PLAN;
+  if (verdict === 'cannot-tell' && effect.value !== null && !sized)
+    steps.push(
+      'These are too few golfers even to say how many would be enough. Measure ten or more in each group, with eight or more swings at each visit.',
+    );
+  if (verdict === 'cannot-tell' && effect.interval !== null && smallest !== null && sized) {
     const half = (effect.interval[1] - effect.interval[0]) / 2;
     const needed = Math.ceil(golfersPerArm * Math.max(1, (half / smallest.value) ** 2));
     const size = amount(smallest.value, smallest.unit, decimals);

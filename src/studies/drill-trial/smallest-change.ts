@@ -12,8 +12,9 @@ export interface Resolution {
   readonly typicalError: number | null;
   /** How it was got, in words. */
   readonly from: string;
-  /** SD between golfers at baseline, noise taken out; null below two golfers. */
+  /** SD between golfers of an arm at baseline (after the drill where none was measured), noise taken out. */
   readonly betweenSd: number | null;
+  readonly atBaseline: boolean;
 }
 
 const ENOUGH_CONTROLS = 6;
@@ -30,25 +31,31 @@ export function measureResolution(
 ): Resolution {
   const compared =
     design.kind === 'crossover' ? rows.filter((row) => row.task === 'full') : mainRows(rows, design);
-  const means = golferMeans(compared.map((row) => ({ ...row, cell: row.phase })));
+  const means = golferMeans(compared.map((row) => ({ ...row, cell: `${row.phase} ${row.period}` })));
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
-  const both = [...means].filter(([, own]) => own.has('baseline') && own.has('post'));
-  const idle = both
-    .filter(([golfer]) => design.kind === 'parallel' && armOf.get(golfer) === design.control)
-    .map(([, own]) => own.get('post')!.mean - own.get('baseline')!.mean);
-  const first = design.kind === 'crossover' && both.length === 0 ? 'post' : 'baseline';
-  const starts = [...means.values()].flatMap((own) => own.get(first) ?? []);
+  const idle = [...means].flatMap(([golfer, own]) => {
+    const before = own.get('baseline 1');
+    const after = own.get('post 1');
+    const isIdle = design.kind === 'parallel' && armOf.get(golfer) === design.control;
+    return isIdle && before !== undefined && after !== undefined ? [after.mean - before.mean] : [];
+  });
+  const hasBaseline = [...means.values()].some((own) => own.has('baseline 1'));
+  const starts = [...means].flatMap(([golfer, own]) => {
+    const cell = own.get(hasBaseline ? 'baseline 1' : 'post 1');
+    return cell === undefined ? [] : [{ ...cell, arm: armOf.get(golfer)! }];
+  });
   const fromChanges = idle.length >= ENOUGH_CONTROLS ? typicalErrorOfChanges(idle) : null;
-  const swings =
-    starts.length === 0 ? 1 : starts.reduce((sum, cell) => sum + cell.values.length, 0) / starts.length;
-  const sessions =
-    starts.length === 0 ? 1 : starts.reduce((sum, cell) => sum + cell.sessions, 0) / starts.length;
+  const average = (pick: (cell: (typeof starts)[number]) => number) =>
+    starts.length === 0 ? 1 : starts.reduce((sum, cell) => sum + pick(cell), 0) / starts.length;
   const fromParts =
     noise.swing === null
       ? null
-      : Math.sqrt(noise.swing ** 2 / swings + (noise.session === null ? 0 : noise.session ** 2 / sessions));
+      : Math.sqrt(
+          noise.swing ** 2 / average((cell) => cell.values.length) +
+            (noise.session === null ? 0 : noise.session ** 2 / average((cell) => cell.sessions)),
+        );
   const typicalError = fromChanges ?? fromParts;
-  const observed = moments(starts.map((cell) => cell.mean))?.sd ?? null;
+  const observed = spreadWithinArms(starts);
   return {
     typicalError,
     from:
@@ -57,8 +64,21 @@ export function measureResolution(
         : fromParts === null
           ? 'not known: each golfer has one value in a phase and there are too few controls'
           : `from the spread of ${noise.session === null ? 'swings; day-to-day differences could not be separated and are not in it' : 'swings and sessions'}`,
+    atBaseline: hasBaseline,
     betweenSd: observed === null ? null : pureBetweenSd(observed, (typicalError ?? 0) ** 2),
   };
+}
+
+function spreadWithinArms(starts: readonly { readonly arm: string; readonly mean: number }[]): number | null {
+  let squares = 0;
+  let df = 0;
+  for (const arm of new Set(starts.map((cell) => cell.arm))) {
+    const own = moments(starts.filter((cell) => cell.arm === arm).map((cell) => cell.mean));
+    if (own === null || own.sd === null) continue;
+    squares += own.sd ** 2 * (own.n - 1);
+    df += own.n - 1;
+  }
+  return df === 0 ? null : Math.sqrt(squares / df);
 }
 
 /**
@@ -72,7 +92,7 @@ export function smallestChange(
   resolution: Resolution,
 ): { readonly smallest: SmallestChange | null; readonly cautions: readonly string[] } {
   const { unit, goodDirection } = metric;
-  const { typicalError, betweenSd } = resolution;
+  const { typicalError, betweenSd, atBaseline } = resolution;
   const show = (value: number) => amount(value, unit, metric.decimals);
   if (planned !== null) {
     const cautions =
@@ -88,7 +108,9 @@ export function smallestChange(
   const value = Math.max(fifth ?? 0, typicalError ?? 0);
   if (!(value > 0)) return { smallest: null, cautions: [] };
   const parts = [
-    fifth === null ? null : `0.2 x the SD between golfers at the start (${show(fifth)})`,
+    fifth === null
+      ? null
+      : `0.2 x the SD between golfers ${atBaseline ? 'at the start' : 'of an arm'} (${show(fifth)})`,
     typicalError === null
       ? null
       : `the typical error of one golfer's mean in a phase (${show(typicalError)}, ${resolution.from}), below which a change cannot be seen in a golfer`,

@@ -1,5 +1,5 @@
 import type { Dataset } from '../../dataset/index.ts';
-import type { DrillTrialTables } from '../drill-trial-tables.ts';
+import type { DrillTrialTables, GolferChange } from '../drill-trial-tables.ts';
 import type { Check, Finding, LeftOut } from '../finding.ts';
 import { PACKAGE } from '../package-version.ts';
 import type { StudyOptions } from '../study.ts';
@@ -112,7 +112,7 @@ function questionOf(options: StudyOptions, design: Design, label: string): strin
 
 function answerOf({ design, excluded, answers, placed }: FindingParts): string {
   const { metric } = excluded.data;
-  const { main, request, smallest } = answers;
+  const { main, request, smallest, golfers } = answers;
   const sentences = comparedArms(design).map((arm) => {
     const after = new Set(
       placed.rows.filter((row) => row.task === 'full' && row.phase === 'post').map((row) => row.golfer),
@@ -131,11 +131,19 @@ function answerOf({ design, excluded, answers, placed }: FindingParts): string {
       effect: main.effects.get(arm) ?? NO_EFFECT,
       smallest,
       golfers: after.size,
+      noInterval: whyNoInterval(golfers, arm),
       why: whyNone(design, answers, arm),
     };
     return answerSentence(parts);
   });
   return sentences.join(' ');
+}
+
+function whyNoInterval(golfers: readonly GolferChange[], arm: string): string {
+  const changes = golfers.filter((golfer) => golfer.arm === arm).flatMap((golfer) => golfer.change ?? []);
+  return changes.length > 1 && changes.every((change) => change === changes[0])
+    ? 'all golfers changed by exactly the same amount, which measured swings do not do: nothing says how sure this is'
+    : 'there are too few golfers to say how sure this is';
 }
 
 function whyNone(design: Design, { main, flow }: Answers, arm: string): string {
@@ -201,11 +209,10 @@ function missingWhy(
   }`;
 }
 
-function modelWords({ main, resolution }: Answers): string {
-  const noise =
-    main.noise.swing === null || resolution.typicalError === null
-      ? ''
-      : ` A golfer's own change is shrunken toward the arm's by how noisy it is; where a phase has one visit, what that day did is in the golfer's change and not in the noise.`;
+function modelWords({ main, golfers }: Answers): string {
+  const noise = golfers.every((golfer) => golfer.shrunken === null)
+    ? ''
+    : ` A golfer's own change is shrunken toward the arm's by how noisy it is; where a phase has one visit, what that day did is in the golfer's change and not in the noise.`;
   return `${main.words}${main.objects.length > 0 && main.form === 'swings' ? noise : ''}`;
 }
 
