@@ -1,4 +1,4 @@
-import type { Finding, FindingEstimate } from '../studies/index.ts';
+import type { Finding, FindingEstimate, SmallestChange } from '../studies/index.ts';
 import { escapeMarkup } from './escape.ts';
 import {
   decimalsFor,
@@ -21,12 +21,18 @@ function ownDecimals({ value, interval: [low, high] }: FindingEstimate): number 
  * to the smallest change that matters.
  */
 export function estimateDecimals(estimate: FindingEstimate, finding: Finding): number {
-  const { estimates, metric, smallestChange } = finding;
-  const [first] = estimates;
-  const alike = estimate.unit === metric.unit && first?.unit === metric.unit;
-  let decimals = Math.max(ownDecimals(estimate), alike ? ownDecimals(first) : 0);
-  const limits = alike && smallestChange !== null ? [0, smallestChange.value, -smallestChange.value] : [0];
+  const [first] = finding.estimates;
+  const alike = estimate.unit === finding.metric.unit && first?.unit === finding.metric.unit;
+  const smallest = alike ? finding.smallestChange : null;
+  const floor = alike ? tellingDecimals(first, smallest) : 0;
+  return Math.max(floor, tellingDecimals(estimate, smallest));
+}
+
+/** Decimals at which an end of the interval that differs from a limit is seen to differ. */
+function tellingDecimals(estimate: FindingEstimate, smallest: SmallestChange | null): number {
+  const limits = smallest === null ? [0] : [0, smallest.value, -smallest.value];
   const ends = estimate.interval.filter((end) => end !== null);
+  let decimals = ownDecimals(estimate);
   const blurred = (): boolean =>
     ends.some((end) =>
       limits.some((limit) => end !== limit && formatNumber(end, decimals) === formatNumber(limit, decimals)),

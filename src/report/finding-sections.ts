@@ -1,8 +1,8 @@
-import type { Check, Finding, LeftOut, Sensitivity, SmallestChange } from '../studies/index.ts';
+import type { Check, Finding, LeftOut, Sensitivity } from '../studies/index.ts';
 import { textHtml } from './data-table.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
-import { formatCount, formatLevel } from './numbers.ts';
+import { formatCount, formatLevel, formatNumber } from './numbers.ts';
 import { withStandingCautions } from './standing-cautions.ts';
 import { smallestWords, verdictShort } from './verdict-words.ts';
 
@@ -25,13 +25,14 @@ export function metricSection({ metric, smallestChange }: Finding): string {
   );
 }
 
-export function estimatesSection({ estimates, smallestChange }: Finding): string {
+export function estimatesSection(finding: Finding): string {
+  const { estimates } = finding;
   if (estimates.length === 0) return '';
   return section(
     'What the data say, number by number',
     estimatesTableHtml(
       estimates,
-      smallestChange,
+      finding,
       'Each estimate with its interval. The first answers the question.',
     ),
   );
@@ -62,14 +63,11 @@ export function checksSection({ checks }: Finding): string {
   return section('Checks on the data and the model', `<ul class="checks">\n${items.join('\n')}\n</ul>`);
 }
 
-function sensitivityRow(
-  { name, what, words, verdict, estimate }: Sensitivity,
-  smallest: SmallestChange | null,
-): string {
+function sensitivityRow({ name, what, words, verdict, estimate }: Sensitivity, finding: Finding): string {
   const number =
     estimate === null
       ? '<td><span class="value">not estimable</span>'
-      : `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate, smallest))}</span><span class="range">${escapeMarkup(estimateRange(estimate, smallest))}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
+      : `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate, finding))}</span><span class="range">${escapeMarkup(estimateRange(estimate, finding))}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
   return `<tr><th scope="row"><span class="name">${escapeMarkup(capital(name))}</span><span class="meaning">${escapeMarkup(
     [what, words]
       .filter((part) => part !== '')
@@ -83,13 +81,14 @@ function sentence(text: string): string {
   return /[.!?…]$/.test(text) ? capital(text) : `${capital(text)}.`;
 }
 
-export function sensitivitySection({ sensitivity, smallestChange }: Finding): string {
+export function sensitivitySection(finding: Finding): string {
+  const { sensitivity } = finding;
   if (sensitivity.length === 0) return '';
   return section(
     'Would another choice change the answer?',
     `<table class="results"><caption>The first estimate again, each time with one choice changed.</caption>
 <thead><tr><th scope="col">What was changed</th><th scope="col">Estimate and verdict</th></tr></thead>
-<tbody>\n${sensitivity.map((row) => sensitivityRow(row, smallestChange)).join('\n')}\n</tbody></table>`,
+<tbody>\n${sensitivity.map((row) => sensitivityRow(row, finding)).join('\n')}\n</tbody></table>`,
   );
 }
 
@@ -98,7 +97,7 @@ function leftOutItem({ table, ids, count, why }: LeftOut): string {
     ids.length === 0
       ? ''
       : `<details><summary>${formatCount(ids.length, 'id', 'ids')}</summary><p class="ids">${ids.map((id) => textHtml(id)).join(' ')}</p></details>`;
-  return `<li><b>${formatCount(count, 'row')} of ${textHtml(table)}.</b> ${escapeMarkup(sentence(why))}${list}</li>`;
+  return `<li><b>${formatNumber(count, 0)} ${textHtml(count === 1 ? table.replace(/s$/, '') : table)}.</b> ${escapeMarkup(sentence(why))}${list}</li>`;
 }
 
 export function leftOutSection({ leftOut }: Finding): string {
@@ -124,7 +123,7 @@ function shellWord(word: string): string {
   return /^[A-Za-z0-9_.-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
 }
 
-export function provenanceSection({ study, metric, provenance }: Finding): string {
+export function provenanceSection({ study, metric, planned, provenance }: Finding): string {
   const { package: name, version, inputs, definitions, seed, date } = provenance;
   const files = inputs
     .map(
@@ -140,6 +139,7 @@ export function provenanceSection({ study, metric, provenance }: Finding): strin
     `ask ${shellWord(study)}`,
     '--data FOLDER',
     `--metric ${shellWord(shortLabel(metric.column, 80))}`,
+    ...(planned.planned ? ['--plan PLAN'] : []),
     '--out NEW-FOLDER',
   ];
   return section(

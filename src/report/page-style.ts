@@ -88,6 +88,7 @@ figcaption{color:var(--soft);font-size:.92rem;margin-top:.5rem;text-wrap:pretty}
 .checks>li{margin:0;padding:.6rem 0;border-top:1px solid var(--rule)}
 .checks>li:last-child{border-bottom:1px solid var(--rule)}
 .checks b{font-weight:600}
+.checks details{margin:.15rem 0 0}
 .state{font-size:.82rem;border:1px solid var(--zoneEdge);border-radius:99px;padding:.05rem .6rem;margin-left:.5rem;white-space:nowrap}
 .state.bad,.state.look{border-color:var(--control);color:var(--control)}
 .state.good{border-color:var(--drill);color:var(--drill)}
