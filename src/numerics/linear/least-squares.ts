@@ -16,6 +16,7 @@ export interface LeastSquares {
  * Least squares of `y` (length n) on the n x p matrix `x` (column after column): QR, then the coefficients and
  * residuals are refined together with residuals summed in about twice the working precision, so that an
  * ill-conditioned design loses no digits that the data still hold.
+ * `rounds` is the number of corrections; 0 leaves plain QR.
  * `coefficients` is meaningless where `decomposition.dependent` is not empty: the caller must look.
  * Source: Bjorck (1967), BIT 7, 257-278 (refinement of the augmented system); Dekker (1971) and Knuth (two-sum)
  * for the sums.
@@ -27,6 +28,7 @@ export function leastSquares(
   y: Float64Array,
   p: number,
   decomposition: OrthogonalColumns = orthogonalColumns(x, y.length, p),
+  rounds = 3,
 ): LeastSquares {
   const n = y.length;
   const { q, r } = decomposition;
@@ -42,36 +44,47 @@ export function leastSquares(
   if (decomposition.dependent.length > 0)
     return { coefficients: beta, residuals, residualSumOfSquares: sumOfSquares(), decomposition };
   solveUpper(r, p, beta);
-  for (let round = 0; round < 3; round++) {
-    const f = new Float64Array(n);
-    for (let i = 0; i < n; i++) {
-      const sum = twofoldSum(y[i]!, -residuals[i]!);
-      for (let k = 0; k < p; k++) sum.addProduct(-x[k * n + i]!, beta[k]!);
-      f[i] = sum.value();
-    }
-    const z = new Float64Array(p);
-    for (let k = 0; k < p; k++) {
-      const sum = twofoldSum(0, 0);
-      for (let i = 0; i < n; i++) sum.addProduct(-x[k * n + i]!, residuals[i]!);
-      z[k] = sum.value();
-    }
-    solveUpperTransposed(r, p, z);
-    const change = new Float64Array(p);
-    const along = new Float64Array(p);
-    for (let k = 0; k < p; k++) {
-      let dot = 0;
-      for (let i = 0; i < n; i++) dot += q[k * n + i]! * f[i]!;
-      along[k] = dot - z[k]!;
-      change[k] = along[k]!;
-    }
-    solveUpper(r, p, change);
-    for (let k = 0; k < p; k++) {
-      beta[k] = beta[k]! + change[k]!;
-      for (let i = 0; i < n; i++) f[i] = f[i]! - along[k]! * q[k * n + i]!;
-    }
-    for (let i = 0; i < n; i++) residuals[i] = residuals[i]! + f[i]!;
-  }
+  for (let round = 0; round < rounds; round++) refine(x, y, p, decomposition, beta, residuals);
   return { coefficients: beta, residuals, residualSumOfSquares: sumOfSquares(), decomposition };
+}
+
+/** One correction of coefficients and residuals together. */
+function refine(
+  x: Float64Array,
+  y: Float64Array,
+  p: number,
+  { q, r }: OrthogonalColumns,
+  beta: Float64Array,
+  residuals: Float64Array,
+): void {
+  const n = y.length;
+  const f = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const sum = twofoldSum(y[i]!, -residuals[i]!);
+    for (let k = 0; k < p; k++) sum.addProduct(-x[k * n + i]!, beta[k]!);
+    f[i] = sum.value();
+  }
+  const z = new Float64Array(p);
+  for (let k = 0; k < p; k++) {
+    const sum = twofoldSum(0, 0);
+    for (let i = 0; i < n; i++) sum.addProduct(-x[k * n + i]!, residuals[i]!);
+    z[k] = sum.value();
+  }
+  solveUpperTransposed(r, p, z);
+  const change = new Float64Array(p);
+  const along = new Float64Array(p);
+  for (let k = 0; k < p; k++) {
+    let dot = 0;
+    for (let i = 0; i < n; i++) dot += q[k * n + i]! * f[i]!;
+    along[k] = dot - z[k]!;
+    change[k] = along[k]!;
+  }
+  solveUpper(r, p, change);
+  for (let k = 0; k < p; k++) {
+    beta[k] = beta[k]! + change[k]!;
+    for (let i = 0; i < n; i++) f[i] = f[i]! - along[k]! * q[k * n + i]!;
+  }
+  for (let i = 0; i < n; i++) residuals[i] = residuals[i]! + f[i]!;
 }
 
 /** A running sum of products held in two doubles. */

@@ -1,3 +1,4 @@
+import { choleskyInPlace, solveLower, solveLowerTransposed } from '../linear/cholesky.ts';
 import { symmetricEigen } from '../linear/symmetric-eigen.ts';
 
 /** What the function to be minimised hands back at a point: its value, gradient and Hessian (row-major). */
@@ -92,7 +93,10 @@ interface Step {
   readonly bent: boolean;
 }
 
-function stepInBall({ gradient, hessian }: SecondOrder, n: number, radius: number): Step {
+function stepInBall(point: SecondOrder, n: number, radius: number): Step {
+  const newton = newtonStep(point, n, radius);
+  if (newton) return newton;
+  const { gradient, hessian } = point;
   const { values, vectors } = symmetricEigen(hessian, n);
   const largest = Math.max(Math.abs(values[0]!), Math.abs(values[n - 1]!), 1e-300);
   const along = new Float64Array(n);
@@ -139,4 +143,20 @@ function stepInBall({ gradient, hessian }: SecondOrder, n: number, radius: numbe
     for (let i = 0; i < n; i++) step[i] = step[i]! + vectors[i * n + k]! * s[k]!;
   }
   return { step, promised, inside, bent };
+}
+
+/** The whole Newton step, where the Hessian is well positive definite and the step ends inside the ball. */
+function newtonStep({ gradient, hessian }: SecondOrder, n: number, radius: number): Step | null {
+  const factor = Float64Array.from(hessian);
+  if (!choleskyInPlace(factor, n)) return null;
+  for (let i = 0; i < n; i++) if (!(factor[i * n + i]! ** 2 > 1e-12 * hessian[i * n + i]!)) return null;
+  const step = new Float64Array(n);
+  for (let i = 0; i < n; i++) step[i] = -gradient[i]!;
+  solveLower(factor, n, step);
+  let promised = 0;
+  for (let i = 0; i < n; i++) promised += 0.5 * step[i]! * step[i]!;
+  solveLowerTransposed(factor, n, step);
+  let square = 0;
+  for (let i = 0; i < n; i++) square += step[i]! * step[i]!;
+  return square <= radius * radius ? { step, promised, inside: true, bent: false } : null;
 }

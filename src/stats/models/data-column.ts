@@ -6,8 +6,8 @@ export interface DataColumn {
   readonly length: number;
   /** NaN where missing or not a number. */
   readonly numbers: Float64Array;
-  /** null where missing. */
-  readonly texts: readonly (string | null)[];
+  /** The entry as text, null where missing. */
+  readonly text: (row: number) => string | null;
   /** Entries that are neither missing nor a number. */
   readonly words: number;
   readonly numeric: number;
@@ -25,7 +25,6 @@ export function readColumn(data: DataColumns, name: string): DataColumn {
   const source = data[name]!;
   const length = source.length;
   const numbers = new Float64Array(length).fill(Number.NaN);
-  const texts: (string | null)[] = new Array(length).fill(null);
   let words = 0;
   let numeric = 0;
   let firstWord = -1;
@@ -36,14 +35,11 @@ export function readColumn(data: DataColumns, name: string): DataColumn {
     if (typeof entry === 'number') {
       if (Number.isNaN(entry)) continue;
       numbers[row] = entry;
-      texts[row] = String(entry);
     } else if (typeof entry === 'boolean') {
       numbers[row] = entry ? 1 : 0;
-      texts[row] = String(entry);
     } else {
       const text = entry.trim();
-      if (text === '' || text === 'NA') continue;
-      texts[row] = text;
+      if (isMissing(text)) continue;
       const value = Number(text);
       if (Number.isNaN(value)) {
         words++;
@@ -55,8 +51,16 @@ export function readColumn(data: DataColumns, name: string): DataColumn {
     numeric++;
     if (firstInfinity < 0 && !Number.isFinite(numbers[row]!)) firstInfinity = row;
   }
-  return { name, length, numbers, texts, words, numeric, firstWord, firstInfinity };
+  const text = (row: number): string | null => {
+    const entry = source[row];
+    if (entry === null || entry === undefined || Number.isNaN(entry)) return null;
+    const written = typeof entry === 'string' ? entry.trim() : String(entry);
+    return isMissing(written) ? null : written;
+  };
+  return { name, length, numbers, text, words, numeric, firstWord, firstInfinity };
 }
+
+const isMissing = (text: string): boolean => text === '' || text === 'NA';
 
 /** Orders level names: as numbers where both are numbers, otherwise by code unit. The same on every machine. */
 export function compareLevels(a: string, b: string): number {

@@ -107,7 +107,8 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   problems.push(...crowdedProblems(terms, groupings, n));
   if (problems.length > 0) return problems;
 
-  const fit = leastSquares(x, outcome, p, decomposition);
+  // A mixed model only starts from least squares; without random terms it is the answer.
+  const fit = leastSquares(x, outcome, p, decomposition, terms.length > 0 ? 0 : 3);
   const size = Math.sqrt(outcome.reduce((sum, y) => sum + y * y, 0) / n);
   const outcomeScale = Math.sqrt(fit.residualSumOfSquares / n);
   if (!(outcomeScale > 1e-14 * size))

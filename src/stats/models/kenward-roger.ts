@@ -1,5 +1,5 @@
 import { inverseOfPositiveDefinite } from '../../numerics/index.ts';
-import { pairIndex } from './elimination.ts';
+import { pairIndex } from './elimination-level.ts';
 import { bilinear, type Inference } from './inference.ts';
 import { product, trace, type VarianceInformation } from './variance-information.ts';
 import { waldF } from './wald-test.ts';

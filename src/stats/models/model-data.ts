@@ -1,8 +1,10 @@
 import { closestName } from './closest-name.ts';
 import type { Factor } from './coding.ts';
+import { columnsNamed, type NamedColumn } from './columns-named.ts';
 import type { DataColumns, Model, ModelProblem } from './contract.ts';
 import { compareLevels, type DataColumn, readColumn } from './data-column.ts';
 import type { KeptData } from './fixed-columns.ts';
+import { keepRows } from './kept-rows.ts';
 
 /** The rows that are kept and what they hold, or what stands in the way. */
 export interface ModelData {
@@ -11,50 +13,6 @@ export interface ModelData {
   readonly rows: Int32Array;
   readonly leftOut: readonly { readonly row: number; readonly why: string }[];
   readonly notes: readonly string[];
-}
-
-type Role = 'number' | 'text' | 'number or factor';
-
-/** Every column a model names, with where it is named and what it is used as. */
-function columnsNamed(model: Model): { column: string; where: string; role: Role }[] {
-  const named: { column: string; where: string; role: Role }[] = [];
-  const add = (column: string, where: string, role: Role) => named.push({ column, where, role });
-  add(model.outcome, '/outcome', 'number');
-  if (model.weights !== undefined) add(model.weights, '/weights', 'number');
-  if (model.offset !== undefined) add(model.offset, '/offset', 'number');
-  model.fixed.forEach((term, t) => {
-    const where = `/fixed/${t}`;
-    if (term === 'intercept') return;
-    if ('product' in term) {
-      term.product.forEach((column, c) => {
-        add(column, `${where}/product/${c}`, 'number or factor');
-      });
-      return;
-    }
-    if ('within' in term) add(term.within, `${where}/within`, 'text');
-    if ('between' in term) add(term.between, `${where}/between`, 'text');
-    const plain = !('within' in term || 'between' in term || 'power' in term || 'spline' in term);
-    add(term.column, `${where}/column`, plain ? 'number or factor' : 'number');
-  });
-  (model.random ?? []).forEach((term, t) => {
-    const where = `/random/${t}`;
-    if (typeof term.group === 'string') add(term.group, `${where}/group`, 'text');
-    else
-      term.group.forEach((column, c) => {
-        add(column, `${where}/group/${c}`, 'text');
-      });
-    term.effects.forEach((effect, e) => {
-      if (effect === 'intercept') return;
-      const at = `${where}/effects/${e}`;
-      if (typeof effect === 'string') add(effect, at, 'number or factor');
-      else if ('product' in effect)
-        effect.product.forEach((column, c) => {
-          add(column, `${at}/product/${c}`, 'number or factor');
-        });
-      else add(effect.column, `${at}/column`, 'text');
-    });
-  });
-  return named;
 }
 
 /**
@@ -119,7 +77,7 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
       problems.push({
         kind: 'not-a-number',
         where,
-        found: `"${read.texts[read.firstWord]}" in ${column}, data row ${read.firstWord + 1}${read.words > 1 ? ` (and ${read.words - 1} more)` : ''}`,
+        found: `"${read.text(read.firstWord)}" in ${column}, data row ${read.firstWord + 1}${read.words > 1 ? ` (and ${read.words - 1} more)` : ''}`,
         expected: 'a number, or nothing where it is missing',
         remedy:
           role === 'number'
@@ -137,30 +95,21 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
   }
   if (problems.length > 0) return problems;
 
-  const leftOut: { row: number; why: string }[] = [];
-  const rows: number[] = [];
-  const numberColumns = [
-    ...new Set(named.filter((n) => n.role !== 'text' && !isFactor.has(n.column)).map((n) => n.column)),
-  ];
-  const textColumns = [
-    ...new Set(named.filter((n) => n.role === 'text' || isFactor.has(n.column)).map((n) => n.column)),
-  ];
+  const unique = (list: readonly NamedColumn[]) =>
+    [...new Set(list.map(({ column }) => column))].map((column) => columns.get(column)!);
   const allowed = new Map<string, ReadonlySet<string>>();
   for (const [column, { levels }] of given)
     if (levels && isFactor.has(column)) allowed.set(column, new Set(levels));
-  for (let row = 0; row < length; row++) {
-    const reasons: string[] = [];
-    for (const column of numberColumns)
-      if (Number.isNaN(columns.get(column)!.numbers[row]!)) reasons.push(`${column} is missing`);
-    for (const column of textColumns) {
-      const text = columns.get(column)!.texts[row]!;
-      if (text === null) reasons.push(`${column} is missing`);
-      else if (allowed.has(column) && !allowed.get(column)!.has(text))
-        reasons.push(`${column} is ${text}, which is not among the levels of the model`);
-    }
-    if (reasons.length === 0) rows.push(row);
-    else leftOut.push({ row: row + 1, why: reasons.join('; ') });
-  }
+  const { rows, leftOut, kept } = keepRows(
+    length,
+    unique(
+      named.filter(({ role, column }) => role === 'number' || (role !== 'text' && !isFactor.has(column))),
+    ),
+    unique(
+      named.filter(({ role, column }) => role === 'text' || (role !== 'number' && isFactor.has(column))),
+    ),
+    allowed,
+  );
   if (rows.length === 0)
     return [
       {
@@ -175,26 +124,7 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
       },
     ];
 
-  const numbersOf = new Map<string, Float64Array>();
-  const textsOf = new Map<string, string[]>();
-  const numbers = (column: string): Float64Array => {
-    let values = numbersOf.get(column);
-    if (!values) {
-      const all = columns.get(column)!.numbers;
-      values = Float64Array.from(rows, (row) => all[row]!);
-      numbersOf.set(column, values);
-    }
-    return values;
-  };
-  const texts = (column: string): readonly string[] => {
-    let values = textsOf.get(column);
-    if (!values) {
-      const all = columns.get(column)!.texts;
-      values = rows.map((row) => all[row]!);
-      textsOf.set(column, values);
-    }
-    return values;
-  };
+  const { texts } = kept;
   const factors = new Map<string, Factor>();
   for (const [column, where] of isFactor) {
     const declared = given.get(column);
@@ -236,8 +166,8 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
   });
   if (problems.length > 0) return problems;
   return {
-    kept: { rows: rows.length, numbers, texts, factor: (column) => factors.get(column) ?? null },
-    rows: Int32Array.from(rows),
+    kept: { ...kept, factor: (column) => factors.get(column) ?? null },
+    rows,
     leftOut,
     notes,
   };

@@ -8,7 +8,8 @@ import {
 import { type BlockSystem, countElements } from './block-system.ts';
 import type { Criterion } from './contract.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
-import { type Eliminated, type NodeState, pairIndex, prepareElimination } from './elimination.ts';
+import { type NodeState, prepareElimination } from './elimination.ts';
+import { type Eliminated, pairIndex } from './elimination-level.ts';
 
 /** All that is known at one theta. Arrays are overwritten by the next evaluation. */
 export interface Evaluation extends SecondOrder {
