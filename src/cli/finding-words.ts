@@ -30,7 +30,7 @@ function estimateLine({ name, value, interval, unit, level }: FindingEstimate): 
   const range =
     low === null && high === null
       ? 'no interval'
-      : `${level * 100}% interval ${formatInterval(interval, unit, decimals)}`;
+      : `${level * 100}% interval ${formatInterval(interval, unit, decimals, false)}`;
   return `${name}: ${formatQuantity(value, unit, decimals)} (${range})`;
 }
 

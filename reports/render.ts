@@ -1,0 +1,65 @@
+/**
+ * Renders reports/ from synthetic/demo/: the page and Finding of the demo, and its notebook as run.
+ *
+ * `npm run reports` replaces what is there; with `--check` nothing is written, and every file that would come out
+ * differently is named (exit 1).
+ */
+import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { run as runDemo } from '../src/cli/commands/demo.ts';
+import { createProgress } from '../src/cli/progress.ts';
+import { runNotebook } from '../src/notebook/index.ts';
+
+const HERE = fileURLToPath(new URL('.', import.meta.url));
+const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const FOLDERS = ['drill-trial', 'drill-trial-notebook'] as const;
+
+/** Writes each folder of reports/ under `base`, which must not hold them yet. */
+async function render(base: string): Promise<void> {
+  const demo = await runDemo(
+    { arguments: [], options: { out: join(base, 'drill-trial') } },
+    createProgress(),
+  );
+  if (demo.exit !== 0) throw new Error(`render: the demo was refused: ${demo.messages.join('\n')}`);
+  const notebook = await runNotebook({
+    path: join(ROOT, 'notebooks/drill-trial.ts'),
+    dataDir: join(ROOT, 'synthetic/demo'),
+    outDir: join(base, 'drill-trial-notebook'),
+  });
+  if (!notebook.ok) throw new Error(`render: the notebook failed: ${JSON.stringify(notebook)}`);
+}
+
+async function filesUnder(base: string): Promise<Map<string, string>> {
+  const files = new Map<string, string>();
+  for (const folder of FOLDERS)
+    for (const name of (await readdir(join(base, folder)).catch(() => [])).sort())
+      files.set(`${folder}/${name}`, await readFile(join(base, folder, name), 'latin1'));
+  return files;
+}
+
+/** Paths under reports/ that a fresh rendering would change, add or take away. */
+export async function outOfDate(): Promise<string[]> {
+  const fresh = await mkdtemp(join(tmpdir(), 'proving-range-reports-'));
+  try {
+    await render(fresh);
+    const [now, then] = [await filesUnder(fresh), await filesUnder(HERE)];
+    return [...new Set([...now.keys(), ...then.keys()])]
+      .filter((path) => now.get(path) !== then.get(path))
+      .sort();
+  } finally {
+    await rm(fresh, { recursive: true });
+  }
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
+  if (process.argv.includes('--check')) {
+    const stale = await outOfDate();
+    for (const path of stale) console.error(`reports/${path} is out of date: npm run reports`);
+    if (stale.length > 0) process.exitCode = 1;
+  } else {
+    for (const folder of FOLDERS) await rm(join(HERE, folder), { recursive: true, force: true });
+    await render(HERE);
+  }
+}
