@@ -3,6 +3,7 @@ export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from
 export * from './catalogue/index.ts';
 export {
   attackAngle,
+  flexionRate,
   lagAngle,
   leanInTargetPlane,
   lineTurn,

@@ -12,9 +12,10 @@ export interface Reading {
   readonly sd: number;
 }
 
-const POSITION_STEP_M = 1e-6;
-const VELOCITY_STEP_MPS = 1e-4;
-const TIME_STEP_S = 1e-6;
+/** Steps of the five-point differences: large enough to lose no digits, small against an arm's length. */
+const POSITION_STEP_M = 1e-4;
+const VELOCITY_STEP_MPS = 1e-2;
+const TIME_STEP_S = 1e-5;
 
 /**
  * First-order uncertainty of a reading taken at an instant: var = sum of (dm/dp)^2 var p + 2 dm/dp dm/dv
@@ -54,8 +55,7 @@ export function readAtInstant(
       const { positionVariance, velocityVariance, covariance } = states[i]!;
       variance += p * p * positionVariance + 2 * p * v * covariance + v * v * velocityVariance;
     }
-  const rate =
-    unwrapped(measure(later(base, TIME_STEP_S)) - measure(later(base, -TIME_STEP_S))) / (2 * TIME_STEP_S);
+  const rate = fivePoint((by) => measure(later(base, by)), TIME_STEP_S);
   variance += rate * rate * otherTimeVariance;
   return { value: measure(base), sd: Math.sqrt(Math.max(0, variance)) };
 }
@@ -74,7 +74,14 @@ function slope(
       i === index ? (vector.map((c, k) => (k === axis ? c + by : c)) as unknown as Vector) : vector,
     ),
   });
-  return unwrapped(read(nudged(step)) - read(nudged(-step))) / (2 * step);
+  return fivePoint((by) => read(nudged(by)), step);
+}
+
+/** Slope at 0 by the five-point central difference. */
+function fivePoint(f: (by: number) => number, step: number): number {
+  const near = unwrapped(f(step) - f(-step));
+  const far = unwrapped(f(2 * step) - f(-2 * step));
+  return (8 * near - far) / (12 * step);
 }
 
 /** A small difference of two angles that lie on either side of 180 degrees is small. */

@@ -129,3 +129,58 @@ export function bisect(f: (t: number) => number, low: number, high: number): num
   }
   return (a + b) / 2;
 }
+
+const STEP_S = 1e-5;
+
+const slopeOf = (f: (t: number) => number, t: number): number => (f(t + 1e-6) - f(t - 1e-6)) / 2e-6;
+
+/** Speed of a landmark, m/s, and its velocity. */
+export function plantedVelocity(swing: PlantedSwing, landmark: string, t: number): Point {
+  const [a, b] = [swing.position(landmark, t - 1e-6), swing.position(landmark, t + 1e-6)];
+  return [0, 1, 2].map((k) => (b[k]! - a[k]!) / 2e-6) as Point;
+}
+
+function largest(
+  f: (t: number) => number,
+  from: number,
+  to: number,
+): { readonly value: number; readonly at: number } {
+  let best = { value: Number.NEGATIVE_INFINITY, at: from };
+  for (let t = from; t <= to; t += STEP_S) if (f(t) > best.value) best = { value: f(t), at: t };
+  return best;
+}
+
+/** Every metric column of the planted swing, from the formulas alone. */
+export function plantedMetrics(swing: PlantedSwing, inclination = 60): Record<string, number> {
+  const { top, delivery, 'lead arm parallel': arm } = plantedMoments;
+  const flexionTop = plantedFlexion(top);
+  const flexionPeak = largest(plantedFlexion, top, 0).value;
+  const lagPeak = largest(plantedLag, top, 0);
+  const release = bisect((t) => plantedLag(t) - 0.9 * lagPeak.value, lagPeak.at, 0);
+  const onset = bisect((t) => plantedFlexion(t) - flexionTop + 5, -0.15, 0);
+  const head = plantedVelocity(swing, 'club_head', -2e-6);
+  const low = bisect((t) => plantedVelocity(swing, 'club_head', t)[1], -0.02, 0.02);
+  return {
+    trail_elbow_flexion_top_deg: flexionTop,
+    trail_elbow_flexion_peak_deg: flexionPeak,
+    trail_elbow_flexion_arm_parallel_deg: plantedFlexion(arm),
+    trail_elbow_flexion_impact_deg: plantedFlexion(0),
+    elbow_recoil_deg: flexionPeak - flexionTop,
+    transition_elbow_change_deg: plantedFlexion(arm) - flexionTop,
+    elbow_extension_onset_ms: (onset - top) * 1000,
+    elbow_extension_speed_peak_dps: largest((t) => -slopeOf(plantedFlexion, t), top, 0).value,
+    lag_top_deg: plantedLag(top),
+    lag_peak_deg: lagPeak.value,
+    lag_delivery_deg: plantedLag(delivery),
+    lag_impact_deg: plantedLag(0),
+    release_onset_ms: -release * 1000,
+    release_timing_pct: (100 * (release - top)) / -top,
+    shaft_lean_impact_deg: plantedLean(0, inclination),
+    pelvis_turn_impact_deg: plantedHipTurn(0),
+    downswing_ms: -top * 1000,
+    hand_speed_peak_mps: largest((t) => Math.hypot(...plantedVelocity(swing, 'grip', t)), top, 0).value,
+    club_speed_mps: Math.hypot(...head),
+    attack_angle_deg: (Math.atan2(head[1], Math.hypot(head[0], head[2])) * 180) / Math.PI,
+    low_point_cm: 100 * (swing.position('club_head', low)[0] - swing.ball[0]),
+  };
+}

@@ -1,4 +1,4 @@
-import { cross, dot, norm, subtract, type Vector } from './vector.ts';
+import { add, cross, dot, norm, subtract, type Vector } from './vector.ts';
 
 const DEG = 180 / Math.PI;
 
@@ -18,6 +18,28 @@ export function angleBetween(a: Vector, b: Vector): number {
  */
 export function threePointFlexion(proximal: Vector, joint: Vector, distal: Vector): number {
   return angleBetween(subtract(joint, proximal), subtract(distal, joint));
+}
+
+/**
+ * Rate of the three-point flexion, deg per unit of time, from positions and velocities: with u = joint - proximal,
+ * v = distal - joint, c = u x v and d = u . v it is (d (c . c') / |c| - |c| d') / (|c|^2 + d^2). Positive = bending;
+ * NaN for a joint exactly straight, where the angle has a kink.
+ *
+ * @example flexionRate([[0, 1, 0], [0, 0, 0], [1, 0, 0]], [[0, 0, 0], [0, 0, 0], [0, 1, 0]]) // 57.29577951308232
+ */
+export function flexionRate(
+  [proximal, joint, distal]: readonly [Vector, Vector, Vector],
+  [proximalVelocity, jointVelocity, distalVelocity]: readonly [Vector, Vector, Vector],
+): number {
+  const u = subtract(joint, proximal);
+  const v = subtract(distal, joint);
+  const du = subtract(jointVelocity, proximalVelocity);
+  const dv = subtract(distalVelocity, jointVelocity);
+  const c = cross(u, v);
+  const dc = add(cross(du, v), cross(u, dv));
+  const d = dot(u, v);
+  const dd = dot(du, v) + dot(u, dv);
+  return (((d * dot(c, dc)) / norm(c) - norm(c) * dd) / (dot(c, c) + d * d)) * DEG;
 }
 
 /**

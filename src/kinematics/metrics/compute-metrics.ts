@@ -1,5 +1,12 @@
 import type { MetricColumn } from '../catalogue/index.ts';
-import { attackAngle, lagAngle, lineTurn, shaftLean, threePointFlexion } from '../geometry/angles.ts';
+import {
+  attackAngle,
+  flexionRate,
+  lagAngle,
+  lineTurn,
+  shaftLean,
+  threePointFlexion,
+} from '../geometry/angles.ts';
 import { norm, type Vector } from '../geometry/vector.ts';
 import { refineExtremum } from '../instants/extremum.ts';
 import type { InstantName } from '../instants/instant.ts';
@@ -20,6 +27,11 @@ export const SHAFT = ['grip', 'club_head'] as const;
 
 export const flexionOf = (at: AtInstant): number =>
   threePointFlexion(at.position('trail_shoulder'), at.position('trail_elbow'), at.position('trail_wrist'));
+const flexionRateOf = (at: AtInstant): number =>
+  flexionRate(
+    [at.position('trail_shoulder'), at.position('trail_elbow'), at.position('trail_wrist')],
+    [at.velocity('trail_shoulder'), at.velocity('trail_elbow'), at.velocity('trail_wrist')],
+  );
 export const lagOf = (at: AtInstant): number =>
   lagAngle(
     at.position('lead_elbow'),
@@ -198,18 +210,6 @@ function extensionSpeedPeak(input: MetricInput): Outcome {
  */
 function lastSpeedFrame({ motion }: MetricInput, to: number, kind: 'body' | 'club'): number {
   return Math.min(to, motion.split! - Math.round((0.2 * motion.rateHz) / motion.cutoffHz[kind]));
-}
-
-/** Rate of the three-point flexion from positions and velocities, deg/s, by a step of a microsecond. */
-function flexionRateOf(at: AtInstant): number {
-  const h = 1e-6;
-  const moved = (name: string, by: number): Vector => {
-    const [p, v] = [at.position(name), at.velocity(name)];
-    return [p[0] + v[0] * by, p[1] + v[1] * by, p[2] + v[2] * by];
-  };
-  const flexion = (by: number): number =>
-    threePointFlexion(moved('trail_shoulder', by), moved('trail_elbow', by), moved('trail_wrist', by));
-  return (flexion(h) - flexion(-h)) / (2 * h);
 }
 
 /** When the lag angle has lost a set share of its peak, s from the start of the capture. */
