@@ -1,4 +1,5 @@
 import { checkColumnUnits } from './checks/column-units.ts';
+import { checkCopies } from './checks/copies.ts';
 import { checkDateOrder } from './checks/dates.ts';
 import { checkForeignKeys, checkPrimaryKey, checkSwingOrder } from './checks/keys.ts';
 import { checkRelations } from './checks/relations.ts';
@@ -46,6 +47,7 @@ export function checkTables(read: ReadTables): Checked<Dataset> {
     ...checkColumnUnits(tables.swings, fullSwings(tables.swings)),
     ...checkRelations(tables.swings),
     ...checkSwingOrder(tables.swings),
+    ...checkCopies(tables.swings),
     ...checkDateOrder(tables),
     ...checkPractice(tables.practice),
     ...checkPaths(tables.captures),

@@ -329,3 +329,40 @@ describe('one swing that contradicts itself', () => {
     ]);
   });
 });
+
+describe('a swing pasted twice under another id', () => {
+  const pasted = (swing: RowInput<SwingRow>) =>
+    swing.swing_id === 'W5' ? { ...SWINGS[1]!, swing_id: 'W5', order_in_session: 6 } : swing;
+
+  it('is found by its numbers', () => {
+    expect(check(pasted)).toEqual([
+      expect.objectContaining({
+        kind: 'duplicate-key',
+        severity: 'warning',
+        table: 'swings',
+        row: 7,
+        column: 'swing_id',
+        found: 'W5',
+        expected: 'numbers of its own; every number is that of line 3',
+      }),
+    ]);
+  });
+
+  it('is not suspected where one number differs, or too few were measured', () => {
+    expect(
+      check((swing) => (swing.swing_id === 'W5' ? { ...pasted(swing), club_speed_mps: 36.15 } : swing)),
+    ).toEqual([]);
+    const few = SWINGS.map(({ swing_id, session_id, order_in_session, task }) => ({
+      ...{ swing_id, session_id, order_in_session, task },
+      shaft_lean_impact_deg: 5.5,
+      club_speed_mps: 36.5,
+      attack_angle_deg: -3.5,
+    }));
+    const problems = datasetFromRows({
+      golfers: [{ golfer_id: 'G01', plays: 'right' }],
+      sessions: [{ session_id: 'S1', golfer_id: 'G01', date: '2026-03-04', phase: 'baseline' }],
+      swings: few,
+    }).problems;
+    expect(problems).toEqual([]);
+  });
+});
