@@ -6,7 +6,7 @@ import { variant } from './variant.ts';
 // What is planted must be found by simple arithmetic on the tables: means of golfers' changes and sums of squares.
 // The seeds are fixed; limits are 4 Monte Carlo standard errors.
 
-const COHORTS = 100;
+const COHORTS = 60;
 const whole = { dropout: { share: 0 }, missing: { valueShare: 0, visitShare: 0 } };
 
 describe('effects in a parallel trial', () => {
@@ -174,7 +174,7 @@ describe('no effect', () => {
 });
 
 describe('variance components', () => {
-  const golfers = 300;
+  const golfers = 200;
   const visits = 3;
   const swings = 5;
   let cohort: Cohort;

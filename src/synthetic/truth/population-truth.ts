@@ -30,18 +30,19 @@ export interface PopulationTruth {
   readonly varianceComponents: ByColumn<VarianceComponents>;
 }
 
-const remembered = new WeakMap<Recipe, PopulationTruth>();
+let last: { readonly key: string; readonly truth: PopulationTruth } | null = null;
 
 /**
  * What the recipe plants in its population. Exact by linear propagation for the linear columns; by simulation
- * of 10 000 golfers, with its standard error, for the others. Depends on the recipe alone and is kept for it.
+ * of 10 000 golfers, with its standard error, for the others. The last population is remembered, since cohort after
+ * cohort is drawn from one.
  */
 export function populationTruth(recipe: Recipe): PopulationTruth {
-  const known = remembered.get(recipe);
-  if (known !== undefined) return known;
-  const truth = computeTruth(recipe);
-  remembered.set(recipe, truth);
-  return truth;
+  const { roster, metrics, placement, measurement, strike, learning, practiceLog } = recipe;
+  const { golfers: _golfers, ...people } = roster;
+  const key = JSON.stringify([people, metrics, placement, measurement, strike, learning, practiceLog]);
+  if (last?.key !== key) last = { key, truth: computeTruth(recipe) };
+  return last.truth;
 }
 
 function computeTruth(recipe: Recipe): PopulationTruth {
