@@ -52,8 +52,8 @@ function metricFields(metric: Metric): object[] {
       {
         ...common,
         type: 'boolean',
-        trueValues: ['yes', 'Yes', 'YES', 'true', 'True', 'TRUE', '1'],
-        falseValues: ['no', 'No', 'NO', 'false', 'False', 'FALSE', '0'],
+        trueValues: ['yes', 'Yes', 'YES', 'true', 'True', 'TRUE', '1', '1.0'],
+        falseValues: ['no', 'No', 'NO', 'false', 'False', 'FALSE', '0', '0.0'],
         example: metric.example === 1 ? 'yes' : 'no',
       },
     ];

@@ -289,6 +289,7 @@ describe('what must not be called wrong', () => {
     ['a plus sign and an exponent', '36.1', '+3.61e1'],
     ['spaces round a number', '36.1', ' 36.1 '],
     ['TRUE as a spreadsheet writes it', '36.1,no', '36.1,FALSE'],
+    ['0.0 as a data frame writes no beside blanks', '36.1,no', '36.1,0.0'],
     ['a whole number with a point', 'W2,S1,2', 'W2,S1,2.0'],
   ])('%s', async (_what, from, to) => {
     expect(await problemsWith(edited('swings.csv', from, to))).toEqual([]);
