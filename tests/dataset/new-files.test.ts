@@ -45,7 +45,7 @@ describe('writeNewFolder', () => {
     });
   });
 
-  it.each(['../outside.txt', '/tmp/outside.txt', 'a/../../outside.txt', ''])(
+  it.each(['../outside.txt', '/outside.txt', 'a/../../outside.txt', ''])(
     'refuses the path %j and writes nothing',
     async (path) => {
       await inTempFolder(async (folder) => {
