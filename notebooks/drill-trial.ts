@@ -154,13 +154,8 @@ arms.flatMap((arm) =>
 );
 
 // %% The figure of it tags=["hide-input"]
-const rows = arms.flatMap((arm, k) =>
-  ['baseline', 'post'].map((phase) => ({
-    arm,
-    phase,
-    label: `${arm}\n${phase}`,
-    color: k === 0 ? colour.control : colour.drill,
-  })),
+const rows = arms.flatMap((arm) =>
+  ['baseline', 'post'].map((phase) => ({ arm, phase, label: `${arm}\n${phase}` })),
 );
 const dots = rows.map((row, k) => ({
   ...row,
@@ -171,8 +166,7 @@ const height = 110 + 56 * rows.length;
 const spread: Figure = {
   id: 'spread',
   title: `Each golfer's mean ${metric.label}`,
-  caption:
-    'One dot for each golfer; the dark line is the median of the row. Rows are set apart only to be read.',
+  caption: 'One dot for each golfer, open before and filled after; the line is the median of the row.',
   description: dots
     .filter(({ means }) => means.length > 0)
     .map(
@@ -181,7 +175,7 @@ const spread: Figure = {
         `${formatQuantity(means.at(-1), metric.unit)}, median ${formatQuantity(median(means), metric.unit)}.`,
     )
     .join(' '),
-  data: dots.map(({ label, color, at, means }) => ({
+  data: dots.map(({ label, phase, at, means }) => ({
     type: 'scatter',
     mode: 'markers',
     name: label.replace('\n', ', '),
@@ -189,7 +183,7 @@ const spread: Figure = {
     // Neighbours are set one above the other, in threes, so that none hides another.
     y: means.map((_, i) => at + [0, 0.16, -0.16][i % 3]!),
     hovertext: means.map((value) => `${label.replace('\n', ', ')}\n${formatQuantity(value, metric.unit)}`),
-    marker: { color, size: 8, symbol: 'circle' },
+    marker: { color: colour.ink, size: 8, symbol: phase === 'baseline' ? 'circle-open' : 'circle' },
     showlegend: false,
   })),
   layout: {
@@ -214,7 +208,7 @@ const spread: Figure = {
         xref: 'x',
         yref: 'y',
         layer: 'above',
-        line: { color: colour.ink, width: 2 },
+        line: { color: colour.third, width: 3 },
       })),
     height,
     showlegend: false,
@@ -425,11 +419,8 @@ finding.checks.map(({ name, outcome: how, words }) => ({
 // or one choice, it is that golfer's or that choice's answer.
 
 // %%
-finding.sensitivity.map(({ name, estimate, verdict, words }) => ({
+finding.sensitivity.map(({ name, verdict, words }) => ({
   'asked another way': name,
-  estimate: estimate?.value ?? null,
-  low: estimate?.interval[0] ?? null,
-  high: estimate?.interval[1] ?? null,
   verdict,
   'what it shows': words,
 }));

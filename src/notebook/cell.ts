@@ -17,7 +17,7 @@ export interface NotebookCell {
 }
 
 export interface ParsedNotebook {
-  /** The commented YAML block that some editors keep at the top, as it stands; '' where there is none. */
+  /** What stands above the cells: a `#!` line, the commented YAML block of some editors; '' where there is neither. */
   readonly header: string;
   readonly cells: readonly NotebookCell[];
 }

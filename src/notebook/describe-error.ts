@@ -14,10 +14,11 @@ const TRAIL = 5;
  */
 export function describeError(thrown: unknown, url: string, line: number | null): CellError {
   const frames = framesIn(stackOf(thrown), url);
-  const shortTrail = frames
+  const steps = frames.filter((frame, i) => frame.line !== frames[i - 1]?.line);
+  const shortTrail = steps
     .slice(0, TRAIL)
     .map(({ where, line }) => `line ${line}${where === '' ? '' : `, in ${where}`}`);
-  const more = frames.length - shortTrail.length;
+  const more = steps.length - shortTrail.length;
   return {
     ...nameAndMessage(thrown, url),
     line: frames[0]?.line ?? line,

@@ -1,10 +1,11 @@
-import { figureSvg } from '../report/index.ts';
 import type { Shown } from './child-events.ts';
 import type { CellOutput, CellRun, NotebookRuns } from './execution.ts';
+import { mimeBundle } from './mime-bundle.ts';
+import { shownHtml } from './shown-html.ts';
 
 /**
- * The runs with every figure ready to be drawn on one page: each has an id of its own, and a figure that is not
- * well made becomes a text that says why.
+ * The runs with every value ready to be drawn: each figure has an id of its own on the page, and a value that
+ * only looks like a figure or a Finding, but cannot be drawn as one, becomes a text that says why.
  */
 export function drawable(runs: NotebookRuns): NotebookRuns {
   return new Map(
@@ -20,16 +21,17 @@ export function drawable(runs: NotebookRuns): NotebookRuns {
   );
 }
 
-function drawableValue(shown: Shown, place: string): Shown {
-  if (shown.kind !== 'figure') return shown;
-  const figure = { ...shown.figure, id: `${place}-${shown.figure.id}` };
+function drawableValue(given: Shown, place: string): Shown {
+  const shown: Shown =
+    given.kind === 'figure'
+      ? { kind: 'figure', figure: { ...given.figure, id: `${place}-${given.figure.id}` } }
+      : given;
   try {
-    figureSvg(figure);
-    return { kind: 'figure', figure };
+    mimeBundle(shown);
+    shownHtml(shown, 1);
+    return shown;
   } catch (error) {
-    return {
-      kind: 'text',
-      text: `This figure cannot be drawn: ${error instanceof Error ? error.message : error}`,
-    };
+    const why = error instanceof Error ? error.message : String(error);
+    return { kind: 'text', text: `This ${shown.kind} cannot be drawn: ${why}` };
   }
 }

@@ -98,7 +98,7 @@ function instrument(
     }
   }
   const body = kept.map((line, i) => insertInto(line, insertions.get(i + 1) ?? []));
-  body[0] = `const ${name} = globalThis[Symbol.for('${RECORDER}')]; ${body[0] ?? ''}`;
+  body[0] = `const ${name} = globalThis[Symbol.for('${RECORDER}')]; ${body[0]?.startsWith('#!') === true ? '' : (body[0] ?? '')}`;
   return `${body.join('\n')}\n;await ${name}.end();\n`;
 }
 

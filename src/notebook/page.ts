@@ -1,25 +1,15 @@
-import {
-  dataTableHtml,
-  escapeMarkup,
-  type Figure,
-  figureHtml,
-  findingSummaryHtml,
-  markdownToHtml,
-  pageShell,
-} from '../report/index.ts';
+import { escapeMarkup, type Figure, markdownToHtml, pageShell } from '../report/index.ts';
 import type { NotebookCell } from './cell.ts';
-import type { CellError, Shown } from './child-events.ts';
+import type { CellError } from './child-events.ts';
 import { codeHtml } from './code-html.ts';
 import type { CellOutput, CellRun, NotebookRuns } from './execution.ts';
 import { NOT_RUN_WORDS } from './ipynb.ts';
-import { tableCaption } from './mime-bundle.ts';
 import { notebookStyle } from './page-style.ts';
 import type { NotebookProvenance } from './provenance.ts';
+import { shownHtml } from './shown-html.ts';
 
 /** A table with more rows scrolls within its own box. */
 const LONG_TABLE = 25;
-/** Longest text shown whole in a cell of a table. */
-const LONGEST_TEXT = 600;
 
 /**
  * A run notebook as one HTML page that needs no network: text, code with the notebook's own line numbers, and
@@ -94,25 +84,6 @@ function outputHtml(output: CellOutput, above: number): string {
     }
     case 'error':
       return `<div class="stopped">${errorHtml(output.error)}</div>`;
-  }
-}
-
-function shownHtml(shown: Shown, above: number): string {
-  switch (shown.kind) {
-    case 'figure':
-      return figureHtml(shown.figure, { headingLevel: Math.min(6, above + 1) });
-    case 'finding':
-      return findingSummaryHtml(shown.finding);
-    case 'table':
-      return dataTableHtml(shown.table, {
-        caption: tableCaption(shown.table, shown.rows),
-        longest: LONGEST_TEXT,
-      });
-    case 'markdown':
-      return markdownToHtml(shown.text, { headingOffset: above });
-    case 'text':
-    case 'data':
-      return `<pre>${escapeMarkup(shown.text)}</pre>`;
   }
 }
 

@@ -85,12 +85,13 @@ function cellSpans(lines: readonly string[], from: number): Span[] {
   ];
 }
 
-/** Number of lines of a commented YAML block (`// ---` to `// ---`) at the very top, blank lines after it too. */
+/** Number of lines at the very top that are no cell: a `#!` line, and a commented YAML block (`// ---` to `// ---`). */
 function headerLength(lines: readonly string[]): number {
-  if (lines[0]?.trim() !== '// ---') return 0;
-  const close = lines.findIndex((line, at) => at > 0 && line.trim() === '// ---');
-  const all = lines.slice(0, close + 1).every((line) => line.startsWith('//'));
-  return close > 0 && all ? close + 1 : 0;
+  const start = lines[0]?.startsWith('#!') === true ? 1 : 0;
+  if (lines[start]?.trim() !== '// ---') return start;
+  const close = lines.findIndex((line, at) => at > start && line.trim() === '// ---');
+  const all = lines.slice(start, close + 1).every((line) => line.startsWith('//'));
+  return close > start && all ? close + 1 : start;
 }
 
 function withoutBlankEnd(lines: readonly string[]): readonly string[] {

@@ -21,28 +21,36 @@ export function packageIdentity(): { package: string; version: string } {
   return { package: name, version };
 }
 
+/** A folder with more files than this is hardly a dataset: a home folder named by mistake, say. */
+const MOST_FILES = 20_000;
+
 /**
- * The SHA-256 of every file under a folder, in order of path. Hidden files and installed packages are no data
+ * The SHA-256 of every file under a folder, in order of path, or why that cannot be had. Hidden files and installed packages are no data
  * and are left out, and so are links.
  */
-export async function hashFolder(folder: string): Promise<{ file: string; sha256: string }[]> {
-  const files = await filesUnder(folder, '');
-  files.sort((a, b) => (a < b ? -1 : 1));
-  const hashed: { file: string; sha256: string }[] = [];
-  for (const file of files) hashed.push({ file, sha256: await hashFile(join(folder, file)) });
-  return hashed;
+export async function hashFolder(folder: string): Promise<{ file: string; sha256: string }[] | string> {
+  try {
+    const files: string[] = [];
+    await addFilesUnder(folder, '', files);
+    if (files.length > MOST_FILES) return `holds more than ${MOST_FILES} files`;
+    files.sort((a, b) => (a < b ? -1 : 1));
+    const hashed: { file: string; sha256: string }[] = [];
+    for (const file of files) hashed.push({ file, sha256: await hashFile(join(folder, file)) });
+    return hashed;
+  } catch (error) {
+    return `cannot be read (${error instanceof Error ? error.message : error})`;
+  }
 }
 
-async function filesUnder(root: string, under: string): Promise<string[]> {
+async function addFilesUnder(root: string, under: string, files: string[]): Promise<void> {
   const entries = await readdir(join(root, under), { withFileTypes: true });
-  const found: string[] = [];
   for (const entry of entries) {
+    if (files.length > MOST_FILES) return;
     if (entry.name.startsWith('.') || entry.name === 'node_modules') continue;
     const path = under === '' ? entry.name : `${under}/${entry.name}`;
-    if (entry.isDirectory()) found.push(...(await filesUnder(root, path)));
-    else if (entry.isFile()) found.push(path);
+    if (entry.isDirectory()) await addFilesUnder(root, path, files);
+    else if (entry.isFile()) files.push(path);
   }
-  return found;
 }
 
 async function hashFile(path: string): Promise<string> {

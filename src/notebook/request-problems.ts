@@ -41,17 +41,27 @@ async function faultsOfData(dataDir: string | null): Promise<NotebookProblem[]> 
 async function faultsOfOut(outDir: string): Promise<NotebookProblem[]> {
   const kind = await kindOf(outDir);
   if (kind === null) return [];
-  if (kind !== 'folder') return [outTaken(outDir, 'is a file')];
-  return (await readdir(outDir)).length === 0 ? [] : [outTaken(outDir, 'exists and is not empty')];
+  if (kind !== 'folder') return [outUnfit(outDir, 'is a file')];
+  return (await readdir(outDir)).length === 0 ? [] : [outUnfit(outDir, 'exists and is not empty')];
 }
 
 /** The output folder cannot be used: nothing is ever written over. */
-export function outTaken(outDir: string, how: string): NotebookProblem {
+export function outUnfit(outDir: string, how: string): NotebookProblem {
   return request(
     'the output folder',
     `"${outDir}", which ${how}`,
     'a folder that does not exist yet, or is empty',
     'give another name, or move the old folder away first; nothing was written',
+  );
+}
+
+/** The data folder cannot be used for the reason given. */
+export function dataUnfit(dataDir: string, how: string): NotebookProblem {
+  return request(
+    'the data folder',
+    `"${dataDir}", which ${how}`,
+    'a folder with the tables of one dataset, all of which can be read',
+    "give the dataset's own folder, or ask for the right to read it",
   );
 }
 

@@ -7,7 +7,7 @@ import { notebookJson } from './ipynb.ts';
 import { notebookPage } from './page.ts';
 import { parsePercent } from './parse-percent.ts';
 import { hashFolder, type NotebookProvenance, packageIdentity } from './provenance.ts';
-import { outTaken, requestProblems } from './request-problems.ts';
+import { dataUnfit, outUnfit, requestProblems } from './request-problems.ts';
 import { runCells } from './run-cells.ts';
 import type { FailedCell, RunNotebookOptions, RunNotebookResult } from './run-notebook.ts';
 
@@ -26,11 +26,13 @@ export async function runAndWrite(options: RunNotebookOptions): Promise<RunNoteb
   const text = bytes.toString('utf8');
   const { cells, problems } = parsePercent(text);
   if (problems.length > 0) return refused(problems);
+  const data = dataDir === null ? [] : await hashFolder(dataDir);
+  if (typeof data === 'string') return refused([dataUnfit(dataDir ?? '', data)]);
   const provenance: NotebookProvenance = {
     ...packageIdentity(),
     seed,
     notebook: { file: basename(path), sha256: sha256Hex(bytes) },
-    data: dataDir === null ? [] : await hashFolder(dataDir),
+    data,
   };
   const given = { path: resolve(path), dataDir, seed };
   const { runs, failure } = await runCells(text, cells, given, { cellTimeLimit_s, memoryLimit_mb });
@@ -43,9 +45,11 @@ export async function runAndWrite(options: RunNotebookOptions): Promise<RunNoteb
   try {
     await writeNewFolder(outDir, files);
   } catch (error) {
-    if (error instanceof AlreadyThereError)
-      return refused([outTaken(outDir, 'was filled while the notebook ran')]);
-    throw error;
+    const why =
+      error instanceof AlreadyThereError
+        ? 'was filled while the notebook ran'
+        : `cannot be written (${error})`;
+    return refused([outUnfit(outDir, why)]);
   }
   return {
     ok: failure === null,

@@ -17,7 +17,7 @@ export function toShown(value: unknown): Shown | null {
   if (value instanceof MarkdownText) return { kind: 'markdown', text: clip(value.text) };
   if (isFigure(value)) return { kind: 'figure', figure: value };
   if (isFinding(value)) return { kind: 'finding', finding: value };
-  if (isFigureTable(value)) return cutTable(value.columns, value.rows);
+  if (isFigureTable(value)) return columnsTable(value.columns, value.rows, value.rows.length);
   if (isArqueroTable(value)) return recordsTable(value.columnNames(), value.objects(), value.numRows());
   if (isListOfRecords(value)) return recordsTable(Object.keys(value[0] ?? {}), value, value.length);
   const json = Array.isArray(value) || isPlain(value) ? asJson(value) : undefined;
@@ -51,24 +51,30 @@ function asJson(value: unknown): unknown {
   }
 }
 
-function cutTable(columns: FigureTable['columns'], rows: FigureTable['rows']): Shown {
-  return {
-    kind: 'table',
-    table: { columns: columns.slice(0, COLUMNS_SHOWN), rows: rows.slice(0, ROWS_SHOWN) },
-    rows: rows.length,
-  };
+function recordsTable(names: readonly string[], records: readonly object[], rows: number): Shown {
+  return columnsTable(
+    names.map((name) => ({ key: name, label: name })),
+    records,
+    rows,
+  );
 }
 
-function recordsTable(names: readonly string[], records: readonly object[], rows: number): Shown {
-  const columns = names.slice(0, COLUMNS_SHOWN).map((name) => ({ key: name, label: name }));
-  const shown = records
-    .slice(0, ROWS_SHOWN)
-    .map((record) =>
-      Object.fromEntries(
-        columns.map(({ key }) => [key, cellValue((record as Record<string, unknown>)[key])]),
-      ),
-    );
-  return { kind: 'table', table: { columns, rows: shown }, rows };
+function columnsTable(columns: FigureTable['columns'], records: readonly object[], rows: number): Shown {
+  const shown = columns.slice(0, COLUMNS_SHOWN).map(({ key, label, unit }) => ({
+    key: String(key),
+    label: String(label),
+    ...(unit === undefined ? {} : { unit: String(unit) }),
+  }));
+  const cells = (record: object) =>
+    shown.map(({ key }) => [key, cellValue((record as Record<string, unknown> | null)?.[key])]);
+  return {
+    kind: 'table',
+    table: {
+      columns: shown,
+      rows: records.slice(0, ROWS_SHOWN).map((row) => Object.fromEntries(cells(row))),
+    },
+    rows,
+  };
 }
 
 function cellValue(value: unknown): string | number | null {

@@ -252,19 +252,31 @@ throw new Error(bad);
   );
 
   it(
-    'a figure that is not well made says so, and the rest is drawn',
+    'a value that only looks like a figure, a Finding or a table says so, and the rest is drawn',
     async () => {
       const { result, notebook } = await runText(
         folder,
         `// %%
-const figure = { id: '<b>', title: 't', caption: 'c', description: 'd', data: [], layout: {}, table: { columns: [], rows: [] } };
-figure
+import { notebook } from 'proving-range/notebook';
+const figure = { id: '<b>', title: 't', caption: 'c', description: 'd', data: [], layout: {}, table: 7 };
+notebook.show(figure);
+notebook.show({ study: 1, question: 2, answer: 3, verdict: 4, estimates: [null], provenance: 5 });
+notebook.show({ columns: [{ key: 'a', label: { deep: 1 } }], rows: [{ a: { b: 1 } }, null, { a: 1n }] });
+notebook.show([{ a: 1, b: new Date(NaN) }, { a: Number.NaN, b: null }]);
+const loop: { self?: unknown } = {};
+loop.self = loop;
+notebook.show([loop, 10n, Symbol('s'), () => 1, new Map([[1, 2]])]);
 // %%
 'after'
 `,
       );
-      expect(result.ok).toBe(true);
-      expect(outputText(codeCells(notebook)[0])).toContain('cannot be drawn');
+      expect(result.failedCell).toBeNull();
+      const text = outputText(codeCells(notebook)[0]);
+      expect(text).toContain('This figure cannot be drawn');
+      expect(text).toContain('This finding cannot be drawn');
+      expect(text).toContain('{ b: 1 }');
+      expect(text).toContain('NaN');
+      expect(text).toContain('Circular');
       expect(outputText(codeCells(notebook)[1])).toBe('after');
     },
     LONG_MS,

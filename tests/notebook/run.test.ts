@@ -164,6 +164,16 @@ describe('the request', () => {
     expect(readFileSync(join(outDir, 'mine.txt'), 'utf8')).toBe('mine');
   });
 
+  it('says in words that the place for the output cannot be made, and keeps what stands in its way', async () => {
+    const blocker = join(folder, 'blocker');
+    writeFileSync(blocker, 'mine');
+    const path = join(folder, 'blocked.ts');
+    writeFileSync(path, '// %%\n1\n');
+    const result = await runNotebook({ path, outDir: join(blocker, 'out') });
+    expect(result).toMatchObject({ ok: false, files: [], problems: [{ where: 'the output folder' }] });
+    expect(readFileSync(blocker, 'utf8')).toBe('mine');
+  }, 60_000);
+
   it('names every fault at once: no notebook, no data folder, a fault of form', async () => {
     const missing = await runNotebook({
       path: join(folder, 'no.ts'),
@@ -184,10 +194,13 @@ describe('the request', () => {
   });
 
   it('shows what stopped a notebook and still writes both files', async () => {
-    const { result, notebook, html } = await runText(folder, '// %%\n1\n// %%\nnull.x\n// %%\n3\n');
+    const { result, notebook, html } = await runText(
+      folder,
+      '#!/usr/bin/env node\n// %%\n1\n// %%\nnull.x\n// %%\n3\n',
+    );
     expect(result.ok).toBe(false);
     expect(result.files).toHaveLength(2);
-    expect(result.failedCell).toMatchObject({ index: 1, line: 4, name: 'TypeError' });
+    expect(result.failedCell).toMatchObject({ index: 1, line: 5, name: 'TypeError' });
     expect(statuses(notebook)).toEqual(['ran', 'failed', 'not-run']);
     validate(notebook);
     expect(validate.errors ?? []).toEqual([]);
