@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type AnswerParts, answerSentence } from '../../src/studies/drill-trial/answer.ts';
-import { NO_EFFECT } from '../../src/studies/drill-trial/effect.ts';
+import { NO_EFFECT } from '../../src/studies/drill-trial/analysis/effect.ts';
+import { type AnswerParts, answerSentence } from '../../src/studies/drill-trial/wording/answer.ts';
 import type { SmallestChange } from '../../src/studies/finding.ts';
 
 const smallest: SmallestChange = { value: 0.8, unit: 'deg', from: 'plan', why: '', goodDirection: 1 };

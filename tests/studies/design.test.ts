@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type DesignWish, recogniseDesign } from '../../src/studies/drill-trial/design.ts';
-import type { TrialAssignment, TrialSession } from '../../src/studies/drill-trial/trial-data.ts';
+import { type DesignWish, recogniseDesign } from '../../src/studies/drill-trial/input/design.ts';
+import type { TrialAssignment, TrialSession } from '../../src/studies/drill-trial/input/trial-data.ts';
 
 function assigned(
   ...rows: readonly (readonly [golfer: string, arm: string, on: string])[]

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { Plan } from '../../src/dataset/index.ts';
-import { fitConditional } from '../../src/studies/drill-trial/conditional-model.ts';
+import { fitConditional } from '../../src/studies/drill-trial/analysis/conditional-model.ts';
 import { drillTrial, type Finding, type FindingEstimate } from '../../src/studies/index.ts';
 import { anorexiaTrial, sleepTrial, smallTrial } from './reference-trials.ts';
 

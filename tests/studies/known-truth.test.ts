@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { recogniseDesign } from '../../src/studies/drill-trial/design.ts';
-import { extractTrial } from '../../src/studies/drill-trial/extract.ts';
-import { analyseMain } from '../../src/studies/drill-trial/main-analysis.ts';
-import { placeRows } from '../../src/studies/drill-trial/rows.ts';
-import { verdictOf } from '../../src/studies/drill-trial/verdict.ts';
+import { analyseMain } from '../../src/studies/drill-trial/analysis/main-analysis.ts';
+import { verdictOf } from '../../src/studies/drill-trial/analysis/verdict.ts';
+import { recogniseDesign } from '../../src/studies/drill-trial/input/design.ts';
+import { extractTrial } from '../../src/studies/drill-trial/input/extract.ts';
+import { placeRows } from '../../src/studies/drill-trial/input/rows.ts';
 import { drillTrial, type Finding, serialiseFinding } from '../../src/studies/index.ts';
 import { simulatedTrial, type Truth } from './simulate.ts';
 

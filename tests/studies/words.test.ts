@@ -13,7 +13,7 @@ import {
   intervalOfDifference,
   list,
   percent,
-} from '../../src/studies/drill-trial/words.ts';
+} from '../../src/studies/drill-trial/wording/words.ts';
 
 const lean = { column: 'shaft_lean_impact_deg', unit: 'deg', decimals: 1, level: 0.95 };
 const speed = { column: 'club_speed_mps', unit: 'm/s', decimals: 2, level: 0.9 };

@@ -2,13 +2,13 @@ import type { Dataset } from '../../dataset/index.ts';
 import type { DrillTrialTables } from '../drill-trial-tables.ts';
 import type { Finding } from '../finding.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
-import { ask } from './ask.ts';
-import { type DesignKind, recogniseDesign } from './design.ts';
-import { applyExclusions } from './exclusions.ts';
-import { extractTrial } from './extract.ts';
-import { placeRows } from './rows.ts';
-import { unanswerable } from './unanswerable.ts';
-import { writeFinding } from './write-finding.ts';
+import { ask } from './analysis/ask.ts';
+import { type DesignKind, recogniseDesign } from './input/design.ts';
+import { applyExclusions } from './input/exclusions.ts';
+import { extractTrial } from './input/extract.ts';
+import { placeRows } from './input/rows.ts';
+import { unanswerable } from './input/unanswerable.ts';
+import { writeFinding } from './wording/write-finding.ts';
 
 /**
  * Did the drill change it? Parallel groups with a control, a crossover, a stepped start, or one group before and
@@ -58,6 +58,7 @@ function refusal(problems: readonly StudyProblem[]): StudyOutcome<never> {
   return { ok: false, problems };
 }
 
+/** The study as the registry lists it. */
 export const drillTrialStudy: Study<DrillTrialTables> = {
   name: 'drill-trial',
   question: 'Did the drill change it?',

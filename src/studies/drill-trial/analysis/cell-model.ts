@@ -1,0 +1,128 @@
+import { type DataColumns, type Fit, fitModel, type Model } from '../../../stats/index.ts';
+import { type Effect, effectOf, NO_EFFECT } from './effect.ts';
+
+/** How degrees of freedom are found in small samples; `normal` only where intervals are made otherwise. */
+export type SmallSample = 'kenward-roger' | 'satterthwaite' | 'normal';
+
+/** A swing in one cell of the design: a phase, or a phase and a task. */
+export interface CellRow {
+  readonly golfer: string;
+  readonly session: string;
+  readonly arm: string;
+  readonly cell: string;
+  readonly value: number;
+}
+
+/**
+ * The baseline-constrained mixed model (Liang and Zeger 2000, Sankhya B 62:134-148; Fitzmaurice, Laird and Ware
+ * 2011, Applied Longitudinal Analysis, ch. 5): every cell has its own mean, the arms share the mean of the first
+ * cell (before the drill they differ only by chance) and differ in the cells of `effects`; a golfer's levels in the
+ * cells vary together without a set pattern; sessions vary within a golfer where a cell has several.
+ */
+export interface CellModelRequest {
+  readonly outcome: string;
+  readonly rows: readonly CellRow[];
+  /** The first is the one in which arms share their mean. */
+  readonly cells: readonly string[];
+  /** Arms that differ from the rest in a cell. */
+  readonly effects: readonly { readonly arm: string; readonly cell: string }[];
+  readonly sessions: boolean;
+  readonly level: number;
+  readonly degreesOfFreedom: SmallSample;
+}
+
+export interface CellFit {
+  readonly fit: Fit;
+  readonly model: Model;
+  effect(arm: string, cell: string): Effect;
+  /** The mean of an arm in one cell minus its mean in another. */
+  change(arm: string, to: string, from: string): Effect;
+  /** Weights on the named effects (`arm at cell`). */
+  contrast(weights: Readonly<Record<string, number>>): Effect;
+  /** A golfer's own change between two cells, shrunken by how noisy his or her data are. */
+  golferChange(golfer: string, arm: string, to: string, from: string): Effect;
+}
+
+/** The name of an arm's own column in a cell. */
+export function effectName(arm: string, cell: string): string {
+  return `${arm} at ${cell}`;
+}
+
+/** Fits it, or says in words why it cannot be fitted. */
+export function fitCellModel(request: CellModelRequest): CellFit | string {
+  const { cells, level } = request;
+  const first = cells[0]!;
+  const effects = request.effects.map(({ arm, cell }) => effectName(arm, cell));
+  const model: Model = {
+    outcome: request.outcome,
+    distribution: 'normal',
+    fixed: [
+      'intercept',
+      ...cells.slice(1).map((column) => ({ column })),
+      ...effects.map((column) => ({ column })),
+    ],
+    random: [
+      { group: 'golfer_id', effects: [...cells], covariance: 'full' },
+      ...(request.sessions ? [{ group: ['golfer_id', 'session_id'], effects: ['intercept' as const] }] : []),
+    ],
+    criterion: 'reml',
+    inference: { degreesOfFreedom: request.degreesOfFreedom, level },
+  };
+  const fit = attempt(model, columnsOf(request));
+  if (typeof fit === 'string') return fit;
+
+  const shift = (arm: string, cell: string, sign: number, into: Record<string, number>) => {
+    if (cell !== first) into[cell] = (into[cell] ?? 0) + sign;
+    const name = effectName(arm, cell);
+    if (effects.includes(name)) into[name] = (into[name] ?? 0) + sign;
+  };
+  const between = (arm: string, to: string, from: string): Record<string, number> => {
+    const weights: Record<string, number> = {};
+    shift(arm, to, 1, weights);
+    shift(arm, from, -1, weights);
+    return weights;
+  };
+  const ask = (...question: Parameters<Fit['combine']>): Effect => effectOf(fit.combine(...question));
+  return {
+    fit,
+    model,
+    effect: (arm, cell) =>
+      effects.includes(effectName(arm, cell))
+        ? ask({ fixed: { [effectName(arm, cell)]: 1 } }, level)
+        : NO_EFFECT,
+    change: (arm, to, from) => ask({ fixed: between(arm, to, from) }, level),
+    contrast: (weights) => ask({ fixed: weights }, level),
+    golferChange: (golfer, arm, to, from) =>
+      ask(
+        {
+          fixed: between(arm, to, from),
+          random: [{ group: 'golfer_id', level: golfer, weights: { [to]: 1, [from]: -1 } }],
+        },
+        level,
+      ),
+  };
+}
+
+/** A converged fit whose numbers mean something, or why there is none, in words. */
+export function attempt(model: Model, data: DataColumns): Fit | string {
+  const outcome = fitModel(model, data);
+  if (!outcome.ok) return outcome.problems.map((problem) => problem.found).join('; ');
+  const { fit } = outcome;
+  if (!fit.result.diagnosis.converged) return 'the fit did not settle on an answer';
+  const usable = fit.result.fixed.every(
+    (term) => Number.isFinite(term.estimate) && Number.isFinite(term.standardError),
+  );
+  return usable ? fit : 'the fit gives no usable standard errors';
+}
+
+function columnsOf({ outcome, rows, cells, effects }: CellModelRequest): DataColumns {
+  const columns: Record<string, (number | string)[]> = {
+    [outcome]: rows.map((row) => row.value),
+    golfer_id: rows.map((row) => row.golfer),
+    session_id: rows.map((row) => row.session),
+  };
+  for (const cell of cells) columns[cell] = rows.map((row) => (row.cell === cell ? 1 : 0));
+  for (const { arm, cell } of effects)
+    columns[effectName(arm, cell)] = rows.map((row) => (row.arm === arm && row.cell === cell ? 1 : 0));
+  return columns;
+}

@@ -1,0 +1,71 @@
+import { normalUpper, studentUpper } from '../../../numerics/index.ts';
+import { moments, type ResponseSpread, responseSpread } from '../../../stats/index.ts';
+import type { GolferChange } from '../../drill-trial-tables.ts';
+import type { SmallestChange } from '../../finding.ts';
+import type { Effect } from './effect.ts';
+
+/**
+ * Probability that a true change lies beyond the smallest change that matters, in the good direction (in either
+ * when neither is better), from the estimate, its standard error and degrees of freedom. Null without an error.
+ */
+export function chanceBeyond(
+  change: Effect,
+  smallest: Pick<SmallestChange, 'value' | 'goodDirection'>,
+): number | null {
+  const { value, standardError, degreesOfFreedom } = change;
+  if (value === null || standardError === null) return null;
+  const upper = (z: number) =>
+    degreesOfFreedom === null ? normalUpper(z) : studentUpper(z, degreesOfFreedom);
+  const above = upper((smallest.value - value) / standardError);
+  const below = upper((smallest.value + value) / standardError);
+  if (smallest.goodDirection === 0) return above + below;
+  return smallest.goodDirection === 1 ? above : below;
+}
+
+export interface IndividualResponses {
+  readonly spread: ResponseSpread;
+  readonly sdDrill: number;
+  readonly sdControl: number;
+  /** Whether the known noise of the means was taken out of both. */
+  readonly noiseTaken: boolean;
+}
+
+/**
+ * SD of true individual responses in one arm against the control, from golfers' observed changes. The noise of a
+ * golfer's two means that comes from the spread of swings is taken out of each arm, so that arms with unequal numbers
+ * of swings are compared alike; noise that is alike in both arms, such as that of days, cancels. Text when the
+ * question cannot be answered.
+ */
+export function individualResponses(
+  golfers: readonly GolferChange[],
+  arm: string,
+  control: string,
+  noise: { readonly swing: number | null },
+  level: number,
+): IndividualResponses | string {
+  const treated = changesOf(golfers, arm, noise.swing);
+  const idle = changesOf(golfers, control, noise.swing);
+  const a = moments(treated.changes);
+  const b = moments(idle.changes);
+  if (a === null || b === null || a.n < 3 || b.n < 3 || a.sd === null || b.sd === null)
+    return 'Fewer than 3 golfers of an arm have a value before and after.';
+  const spread = responseSpread({
+    sdTreated: a.sd,
+    nTreated: a.n,
+    sdControl: b.sd,
+    nControl: b.n,
+    noiseTreated: treated.noise,
+    noiseControl: idle.noise,
+    level,
+  });
+  return { spread, sdDrill: a.sd, sdControl: b.sd, noiseTaken: noise.swing !== null };
+}
+
+function changesOf(golfers: readonly GolferChange[], arm: string, swing: number | null) {
+  const own = golfers.filter((golfer) => golfer.arm === arm && golfer.change !== null);
+  const noise =
+    swing === null || own.length === 0
+      ? 0
+      : own.reduce((sum, g) => sum + swing ** 2 * (1 / g.swingsBefore + 1 / g.swingsAfter), 0) / own.length;
+  return { changes: own.map((golfer) => golfer.change!), noise };
+}

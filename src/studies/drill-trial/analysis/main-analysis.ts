@@ -1,0 +1,58 @@
+import type { Design } from '../input/design.ts';
+import type { TrialRow } from '../input/trial-data.ts';
+import type { SmallSample } from './cell-model.ts';
+import type { Effect } from './effect.ts';
+import { analyseCrossover } from './main-crossover.ts';
+import { analyseGroups } from './main-groups.ts';
+import { analyseStepped } from './main-stepped.ts';
+
+/** How the analysis was done: `swings` is the intended model, the others are what remains when data are thin. */
+export type AnalysisForm = 'swings' | 'golfer-means' | 'bare' | 'none';
+
+/** The answer to the main question by one model, whatever the design. */
+export interface MainAnalysis {
+  readonly form: AnalysisForm;
+  /** The model in plain words. */
+  readonly words: string;
+  /** The model as an object, where one was fitted. */
+  readonly objects: readonly unknown[];
+  /** By arm under test. */
+  readonly effects: ReadonlyMap<string, Effect>;
+  /** Ids of the swings that went in. */
+  readonly used: ReadonlySet<string>;
+  /** Why the other swings of the compared phases did not. */
+  readonly unusedWhy: string;
+  /** Why a fuller model was not used, and what the fit itself says, in words. */
+  readonly notes: readonly string[];
+  readonly boundary: readonly string[];
+  /** SDs within a golfer: from swing to swing, and from session to session where they can be told apart. */
+  readonly noise: { readonly swing: number | null; readonly session: number | null };
+  /** A test of any difference among several arms, where one was made. */
+  readonly anyDifference: string | null;
+  /** A golfer's own change, shrunken by how noisy his or her data are; null where noise cannot be separated. */
+  readonly golferChange: (golfer: string) => Effect | null;
+}
+
+export interface MainRequest {
+  readonly design: Design;
+  readonly outcome: string;
+  readonly level: number;
+  readonly degreesOfFreedom: SmallSample;
+}
+
+/** The rows that the comparison is made of: full swings in the phases that the design compares. */
+export function mainRows(rows: readonly TrialRow[], design: Design): TrialRow[] {
+  return rows.filter(
+    (row) =>
+      row.task === 'full' &&
+      (row.phase === 'post' || (row.phase === 'baseline' && design.kind !== 'crossover')),
+  );
+}
+
+/** The main comparison, by the model that the design calls for. */
+export function analyseMain(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
+  const compared = mainRows(rows, request.design);
+  if (request.design.kind === 'crossover') return analyseCrossover(compared, request);
+  if (request.design.kind === 'stepped-start') return analyseStepped(compared, request);
+  return analyseGroups(compared, request);
+}

@@ -1,0 +1,157 @@
+import { type Fit, type Model, moments } from '../../../stats/index.ts';
+import type { TrialRow } from '../input/trial-data.ts';
+import { attempt, type SmallSample } from './cell-model.ts';
+import { bareEffect, type Effect, effectOf, NO_EFFECT } from './effect.ts';
+import { golferMeans } from './golfer-means.ts';
+import type { MainAnalysis, MainRequest } from './main-analysis.ts';
+import { meanEffect } from './main-golfer-means.ts';
+import { nothing, smallSampleWords } from './no-analysis.ts';
+
+const SECOND = 'second_period';
+
+/**
+ * A crossover of two arms in two periods (Senn 2002, Cross-over Trials in Clinical Research, ch. 3): swings after
+ * each period on the period and the arm, with a level for each golfer and for each golfer's period, so that a
+ * golfer is his or her own control and the interval rests on golfers, not on swings.
+ */
+export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
+  const { design, outcome, level, degreesOfFreedom } = request;
+  const drill = design.drills[0]!;
+  if (rows.length === 0) return nothing('No full swing was measured after either period.');
+  if (rows.every((row) => row.value === rows[0]!.value))
+    return nothing(
+      `Every swing has the same value, ${rows[0]!.value}; where nothing varies, nothing can be estimated.`,
+    );
+  const cells = golferMeans(rows.map((row) => ({ ...row, cell: row.arm })));
+  const both = [...cells].filter(([, own]) => own.size === 2);
+  const differences = both.map(([, own]) => own.get(drill)!.mean - own.get(design.control!)!.mean);
+  const replicated = [...cells.values()].some((own) =>
+    [...own.values()].some((cell) => cell.values.length > 1),
+  );
+  const several = [...cells.values()].filter((own) =>
+    [...own.values()].some((cell) => cell.sessions > 1),
+  ).length;
+  const notes: string[] = [];
+  const data = {
+    [outcome]: rows.map((row) => row.value),
+    golfer_id: rows.map((row) => row.golfer),
+    period: rows.map((row) => `period ${row.period}`),
+    session_id: rows.map((row) => row.session),
+    [SECOND]: rows.map((row) => (row.period === 2 ? 1 : 0)),
+    drill: rows.map((row) => (row.arm === drill ? 1 : 0)),
+  };
+  const shared = {
+    used: new Set(rows.map((row) => row.swing)),
+    unusedWhy: '',
+    anyDifference: null,
+  };
+  if (both.length >= 4)
+    for (const sessions of several >= 3 && replicated ? [true, false] : [false]) {
+      const model = crossoverModel(outcome, replicated, sessions, level, degreesOfFreedom);
+      const fit = attempt(model, data);
+      if (typeof fit === 'string') {
+        notes.push(`The crossover model${sessions ? ' with sessions' : ''} could not be used: ${fit}.`);
+        continue;
+      }
+      return {
+        ...shared,
+        form: replicated ? 'swings' : 'golfer-means',
+        words: `Every full swing after each period counts. The two periods and the two arms may differ in their mean; each golfer has a level of his or her own${replicated ? ', and another for each period' : ''}${sessions ? '; sessions differ within a period' : ''}. Fitted by restricted maximum likelihood, with ${smallSampleWords(degreesOfFreedom)} degrees of freedom.`,
+        objects: [model],
+        effects: new Map([[drill, effectOf(fit.combine({ fixed: { drill: 1 } }, level))]]),
+        notes: [...notes, ...fit.result.diagnosis.notes],
+        boundary: fit.result.diagnosis.boundary,
+        noise: {
+          swing: replicated ? fit.result.residualSd : null,
+          session: sessions ? (fit.result.random.at(-1)?.sd[0] ?? null) : null,
+        },
+        golferChange: replicated ? ownDifference(fit, rows, drill, level) : () => null,
+      };
+    }
+  else notes.push(`Only ${both.length} golfers were measured in both periods; the crossover model needs 4.`);
+  const effect = byDifferences(
+    both.map(([golfer]) => golfer),
+    differences,
+    rows,
+    drill,
+    level,
+  );
+  const ids = new Set(both.map(([golfer]) => golfer));
+  return {
+    ...shared,
+    form: effect.interval === null ? 'bare' : 'golfer-means',
+    words: "The mean of the golfers' own differences between the drill and the control.",
+    objects: [],
+    effects: new Map([[drill, effect]]),
+    used: new Set(rows.filter((row) => ids.has(row.golfer)).map((row) => row.swing)),
+    unusedWhy: 'the golfer was not measured in both periods',
+    notes,
+    boundary: [],
+    noise: { swing: null, session: null },
+    golferChange: () => null,
+  };
+}
+
+function crossoverModel(
+  outcome: string,
+  replicated: boolean,
+  sessions: boolean,
+  level: number,
+  degreesOfFreedom: SmallSample,
+): Model {
+  return {
+    outcome,
+    distribution: 'normal',
+    fixed: ['intercept', { column: SECOND }, { column: 'drill' }],
+    random: [
+      { group: 'golfer_id', effects: ['intercept'] },
+      ...(replicated ? [{ group: ['golfer_id', 'period'], effects: ['intercept' as const] }] : []),
+      ...(sessions
+        ? [{ group: ['golfer_id', 'period', 'session_id'], effects: ['intercept' as const] }]
+        : []),
+    ],
+    criterion: 'reml',
+    inference: { degreesOfFreedom, level },
+  };
+}
+
+/** Drill minus control for one golfer, from the levels of his or her two periods. */
+function ownDifference(fit: Fit, rows: readonly TrialRow[], drill: string, level: number) {
+  const periodOf = new Map<string, { drill?: number; control?: number }>();
+  for (const row of rows) {
+    const own = periodOf.get(row.golfer) ?? {};
+    if (row.arm === drill) own.drill = row.period;
+    else own.control = row.period;
+    periodOf.set(row.golfer, own);
+  }
+  return (golfer: string): Effect | null => {
+    const own = periodOf.get(golfer);
+    if (own?.drill === undefined || own.control === undefined) return null;
+    const part = (period: number, sign: number) => ({
+      group: 'golfer_id / period',
+      level: `${golfer} / period ${period}`,
+      weights: { intercept: sign },
+    });
+    return effectOf(
+      fit.combine({ fixed: { drill: 1 }, random: [part(own.drill, 1), part(own.control, -1)] }, level),
+    );
+  };
+}
+
+/** Golfers' differences, the two orders counted alike so that a shift between periods cancels. */
+function byDifferences(
+  golfers: readonly string[],
+  differences: readonly number[],
+  rows: readonly TrialRow[],
+  drill: string,
+  level: number,
+): Effect {
+  const first = new Map<string, string>();
+  for (const row of rows) if (row.period === 1) first.set(row.golfer, row.arm);
+  const drillFirst = differences.filter((_, i) => first.get(golfers[i]!) === drill);
+  const controlFirst = differences.filter((_, i) => first.get(golfers[i]!) !== drill);
+  const a = moments(drillFirst);
+  const b = moments(controlFirst);
+  if (a === null || b === null) return differences.length > 0 ? meanEffect(differences, level) : NO_EFFECT;
+  return bareEffect((a.mean + b.mean) / 2);
+}

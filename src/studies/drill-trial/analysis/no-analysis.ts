@@ -1,0 +1,24 @@
+import type { SmallSample } from './cell-model.ts';
+import type { MainAnalysis } from './main-analysis.ts';
+
+/** The analysis that could not be made, with the reason in words. */
+export function nothing(why: string): MainAnalysis {
+  return {
+    form: 'none',
+    words: `No model was fitted. ${why}`,
+    objects: [],
+    effects: new Map(),
+    used: new Set(),
+    unusedWhy: 'no comparison could be made',
+    notes: [why],
+    boundary: [],
+    noise: { swing: null, session: null },
+    anyDifference: null,
+    golferChange: () => null,
+  };
+}
+
+/** The method as it is named in a sentence. */
+export function smallSampleWords(method: SmallSample): string {
+  return method === 'kenward-roger' ? 'Kenward-Roger' : 'Satterthwaite';
+}

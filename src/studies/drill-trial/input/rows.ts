@@ -1,0 +1,137 @@
+import type { LeftOut } from '../../finding.ts';
+import type { Design, Period } from './design.ts';
+import type { Phase, TrialData, TrialRow, TrialSession } from './trial-data.ts';
+
+export interface PlacedRows {
+  /** Every swing of a golfer in the trial that has a value, whatever its task and phase. */
+  readonly rows: readonly TrialRow[];
+  /** Swings that no analysis can use, each under one reason. */
+  readonly unplaced: readonly { readonly swing: string; readonly why: string }[];
+  /** Sessions whose phase and date do not fit together, in words. */
+  readonly warnings: readonly string[];
+}
+
+/** Joins swings to sessions and arms. A swing is either a row or unplaced with its reason: none is lost. */
+export function placeRows(data: TrialData, design: Design): PlacedRows {
+  const sessions = new Map(data.sessions.map((session) => [session.session, session]));
+  const firstAfter = datesAfterBaseline(data.sessions, (dates) => dates[0]!);
+  const rows: TrialRow[] = [];
+  const unplaced: { swing: string; why: string }[] = [];
+  for (const { swing, session: id, task, value } of data.swings) {
+    const session = sessions.get(id);
+    const place = session === undefined ? undefined : placeOf(session, design, firstAfter);
+    if (session === undefined) unplaced.push({ swing, why: 'its session is not in the sessions table' });
+    else if (place === undefined)
+      unplaced.push({
+        swing,
+        why: design.otherArms.includes(session.golfer)
+          ? 'its golfer is in an arm that the plan does not compare'
+          : 'its golfer is not in this trial',
+      });
+    else if (value === null) unplaced.push({ swing, why: `${data.metric.label} is missing (empty cell)` });
+    else {
+      const { golfer, date, phase } = session;
+      rows.push({
+        swing,
+        session: id,
+        golfer,
+        date,
+        phase,
+        task,
+        value,
+        arm: place.arm,
+        period: place.period,
+      });
+    }
+  }
+  return { rows, unplaced, warnings: dateWarnings(data.sessions, design) };
+}
+
+/** The arm and period a session belongs to, or undefined for a golfer who is not in the trial. */
+function placeOf(
+  session: TrialSession,
+  design: Design,
+  firstAfter: ReadonlyMap<string, string>,
+): { readonly arm: string; readonly period: number } | undefined {
+  const periods = design.periods.get(session.golfer);
+  if (periods === undefined) return undefined;
+  if (design.kind !== 'crossover') return { arm: underTest(periods, design), period: 1 };
+  const start = firstAfter.get(session.golfer);
+  const index =
+    session.phase === 'baseline'
+      ? start === undefined || session.date <= start
+        ? 0
+        : periods.length - 1
+      : periodBehind(session, periods);
+  return { arm: periods[index]!.arm, period: index + 1 };
+}
+
+/** Who waits in the control and starts later counts under the drill in a stepped start. */
+function underTest(periods: readonly Period[], design: Design): string {
+  return periods.find((period) => period.arm !== design.control)?.arm ?? periods[0]!.arm;
+}
+
+/** Any other session belongs to the period it comes after; on the day of a change, to the one that ends. */
+function periodBehind(session: TrialSession, periods: readonly Period[]): number {
+  for (let i = periods.length - 1; i > 0; i--) if (periods[i]!.from < session.date) return i;
+  return 0;
+}
+
+/** By golfer, from the dates of the sessions that are not baseline, in order. */
+function datesAfterBaseline(
+  sessions: readonly TrialSession[],
+  pick: (dates: readonly string[]) => string,
+): ReadonlyMap<string, string> {
+  const dates = new Map<string, string[]>();
+  for (const { golfer, phase, date } of sessions)
+    if (phase !== 'baseline') dates.set(golfer, [...(dates.get(golfer) ?? []), date]);
+  return new Map([...dates].map(([golfer, own]) => [golfer, pick(own.sort())]));
+}
+
+/** A baseline after the drill began to be practised or measured, or anything else before the golfer's start. */
+function dateWarnings(sessions: readonly TrialSession[], design: Design): string[] {
+  const odd = new Map<Phase, string[]>();
+  for (const session of sessions) {
+    const periods = design.periods.get(session.golfer);
+    if (periods === undefined) continue;
+    const own = periods.filter((period) => design.kind !== 'stepped-start' || period.arm !== design.control);
+    const earlier = datesAfterBaseline(
+      sessions.filter((other) => other.golfer === session.golfer && other.date < session.date),
+      (dates) => dates.at(-1)!,
+    ).get(session.golfer);
+    const late =
+      session.phase === 'baseline' && earlier !== undefined && !own.some((period) => period.from > earlier);
+    const early = session.phase !== 'baseline' && session.date < own[0]!.from;
+    if (late || early) odd.set(session.phase, [...(odd.get(session.phase) ?? []), session.session]);
+  }
+  return [...odd].map(([phase, ids]) =>
+    phase === 'baseline'
+      ? `Sessions marked baseline but dated after a later phase of the same golfer: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`
+      : `Sessions marked ${phase} but dated before the golfer's arm began: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`,
+  );
+}
+
+/**
+ * Groups swings that did not enter the main comparison by their reason, in order of first appearance, with every
+ * id. Together with the swings used they account for every swing in the dataset.
+ */
+export function groupLeftOut(
+  table: string,
+  entries: readonly { readonly id: string; readonly why: string }[],
+): LeftOut[] {
+  const byReason = new Map<string, string[]>();
+  for (const { id, why } of entries) byReason.set(why, [...(byReason.get(why) ?? []), id]);
+  return [...byReason].map(([why, ids]) => ({ table, ids: [...ids].sort(), count: ids.length, why }));
+}
+
+/** Why a swing with a value is not in the main comparison, or null when it may be. */
+export function outsideComparison(row: TrialRow, design: Design): string | null {
+  if (row.task === 'drill')
+    return 'a swing at drill speed: used only to compare drill speed with full swings';
+  if (row.task !== 'full') return `a ${row.task} swing, not a full one`;
+  if (row.phase === 'training') return 'made during training, between the compared phases';
+  if (row.phase === 'retention') return 'made at retention: used only for the question whether it lasted';
+  if (row.phase === 'baseline' && design.kind === 'crossover')
+    return 'made at baseline: shown, but a crossover compares the two periods';
+  return null;
+}

@@ -1,0 +1,125 @@
+import type { Dataset } from '../../../dataset/index.ts';
+import type { DrillTrialTables } from '../../drill-trial-tables.ts';
+import type { Check, Finding } from '../../finding.ts';
+import { PACKAGE } from '../../package-version.ts';
+import type { StudyOptions } from '../../study.ts';
+import type { Answers } from '../analysis/ask.ts';
+import { doseTable, groupTable } from '../analysis/golfer-table.ts';
+import { checkAssumptions } from '../checks/checks.ts';
+import { analyseSensitivity } from '../checks/sensitivity.ts';
+import type { Design } from '../input/design.ts';
+import type { Excluded } from '../input/exclusions.ts';
+import type { PlacedRows } from '../input/rows.ts';
+import { sharedCauses } from '../input/shared-causes.ts';
+import { listCautions } from './cautions.ts';
+import { describeDesign } from './describe-design.ts';
+import { dropoutChecks } from './dropout-words.ts';
+import { listEstimates, unanswered } from './estimates.ts';
+import { leftOut } from './left-out.ts';
+import { nextSteps } from './next-steps.ts';
+import { plannedWords } from './planned.ts';
+import { regressionCheck } from './regression-words.ts';
+import { controlWords } from './words.ts';
+import { answerOf } from './write-answer.ts';
+
+export interface FindingParts {
+  readonly dataset: Dataset;
+  readonly options: StudyOptions;
+  readonly excluded: Excluded;
+  readonly design: Design;
+  readonly placed: PlacedRows;
+  readonly answers: Answers;
+}
+
+/** Puts the answers into words and into the shape that page, notebook and command line share. */
+export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
+  const { dataset, options, excluded, design, placed, answers } = parts;
+  const { metric } = excluded.data;
+  const { main, request, golfers, flow, effect, smallest, verdict, dropouts, more } = answers;
+  const planned = plannedWords(options.plan ?? null, metric.column, design);
+  const perArm = Math.min(...flow.map((row) => row.post));
+  const checkRequest = {
+    rows: placed.rows,
+    golfers,
+    design,
+    main,
+    metric,
+    resolution: answers.resolution,
+    level: request.level,
+  };
+  return {
+    study: 'drill-trial',
+    question: questionOf(options, design, metric.label),
+    answer: answerOf(parts),
+    verdict,
+    estimates: listEstimates({ design, metric, level: request.level }, main, more),
+    smallestChange: smallest,
+    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    design: describeDesign(design, placed.rows, main, options.plan?.design),
+    leftOut: leftOut(parts),
+    model: { words: modelWords(answers), objects: modelObjects(answers) },
+    checks: [
+      ...checkAssumptions(checkRequest),
+      ...dropoutChecks(dropouts, flow, metric, smallest, design.kind),
+      ...regressionCheck(more.regression, design, metric),
+      ...unanswered(more).map(({ name, why }): Check => ({ name, outcome: 'not-possible', words: why })),
+    ],
+    sensitivity: analyseSensitivity({
+      rows: placed.rows,
+      main: request,
+      arm: answers.arm,
+      effect,
+      smallest,
+      unit: metric.unit,
+      decimals: metric.decimals,
+    }),
+    cautions: listCautions(design, metric, flow, dropouts, [
+      ...sharedCauses(placed.rows, excluded.data.sessions, design),
+      ...answers.smallestCautions,
+    ]),
+    planned,
+    provenance: {
+      package: PACKAGE.name,
+      version: PACKAGE.version,
+      inputs: [...dataset.files, ...(options.planFile === undefined ? [] : [options.planFile])].sort(
+        (a, b) => (a.file < b.file ? -1 : 1),
+      ),
+      definitions: [{ metric: metric.column, version: metric.version }],
+      seed: options.seed ?? null,
+      date: dataset.newestDate ?? '',
+    },
+    tables: {
+      golfers,
+      groups: groupTable(placed.rows, design, request.level),
+      flow,
+      dose: doseTable(golfers),
+      columns:
+        design.kind === 'crossover'
+          ? { before: `after ${controlWords(design.control!)}`, after: 'after the drill' }
+          : { before: 'before', after: 'after' },
+    },
+    warnings: [...design.warnings, ...placed.warnings, ...main.notes],
+    next: nextSteps(design, verdict, effect, smallest, perArm, more, metric.decimals, planned.planned),
+  };
+}
+
+function questionOf(options: StudyOptions, design: Design, label: string): string {
+  if (options.plan !== undefined) return options.plan.question;
+  return design.kind === 'before-after'
+    ? `Did ${label} change from before to after the drill?`
+    : `Did the drill change ${label}?`;
+}
+
+function modelWords({ main, golfers }: Answers): string {
+  const noise = golfers.every((golfer) => golfer.shrunken === null)
+    ? ''
+    : ` A golfer's own change is shrunken toward the arm's by how noisy it is; where a phase has one visit, what that day did is in the golfer's change and not in the noise.`;
+  return `${main.words}${main.objects.length > 0 && main.form === 'swings' ? noise : ''}`;
+}
+
+function modelObjects({ main, more }: Answers): unknown[] {
+  const asked = [more.retention, more.carryOver, more.dose].flatMap((part) =>
+    typeof part === 'string' ? [] : [part.model],
+  );
+  return [...main.objects, ...asked];
+}
