@@ -3,7 +3,7 @@ import { markerNoise } from './cleaning/noise.ts';
 import { type NoiseLeft, type Smoother, smoothTrack } from './cleaning/smooth.ts';
 import type { Vector } from './geometry/vector.ts';
 import type { Track, Trial } from './trial.ts';
-import { turningState } from './turning-state.ts';
+import { type TurningState, turningState } from './turning-state.ts';
 
 /** One landmark at one moment, with the variance that its noise leaves in each coordinate. */
 export interface MarkerState {
@@ -127,7 +127,44 @@ export function stateBeforeImpact(motion: Motion, name: string, frame: number): 
   const grip = name !== 'grip' && isClubLandmark(name) ? motion.landmarks.get('grip') : undefined;
   if (!grip) return fitted;
   const turned = turningState(grip.raw, landmark.raw, seen, frame, motion.rateHz);
-  return turned ? { ...fitted, ...turned } : fitted;
+  if (!turned) return fitted;
+  const { position, velocity, acceleration } = turned;
+  return {
+    position,
+    velocity,
+    acceleration,
+    ...turnedVariances(grip, landmark, seen, frame, turned, motion.rateHz),
+  };
+}
+
+/**
+ * Variances of a reading fitted as seen from the grip. With t_i and r_i the directions across and along the shaft at
+ * frame i, D_i the turn from there to the reading and q the turning rate, noise g of the grip and n of the
+ * landmark move the reading across the shaft by sum w_i (g.t + (n - g).t_i) and its speed by
+ * sum w'_i (g.t + (n - g).t_i) + q w_i (n - g).r_i, so that the grip's part grows as 2 (1 - cos D_i).
+ */
+function turnedVariances(
+  grip: LandmarkMotion,
+  landmark: LandmarkMotion,
+  frames: readonly number[],
+  at: number,
+  { turned, turnRate: q }: TurningState,
+  rateHz: number,
+): Pick<MarkerState, 'positionVariance' | 'velocityVariance' | 'covariance'> {
+  const { value, slope } = localPolynomialWeights(frames, 3, at);
+  let [positionVariance, velocityVariance, covariance] = [0, 0, 0];
+  for (let i = 0; i < frames.length; i++) {
+    const [w, dw] = [value[i]!, slope[i]! * rateHz];
+    const apart = 2 * (1 - Math.cos(turned[i]!));
+    const across = Math.sin(turned[i]!);
+    positionVariance += w * w * (landmark.noiseVariance + apart * grip.noiseVariance);
+    velocityVariance +=
+      (dw * dw + q * q * w * w) * landmark.noiseVariance +
+      (dw * dw * apart + q * q * w * w + 2 * w * dw * q * across) * grip.noiseVariance;
+    covariance +=
+      w * dw * landmark.noiseVariance + (w * dw * apart + q * w * w * across) * grip.noiseVariance;
+  }
+  return { positionVariance, velocityVariance, covariance };
 }
 
 function framesBefore(landmark: LandmarkMotion, split: number): number[] {

@@ -5,6 +5,15 @@ import type { Track } from './trial.ts';
 const DEGREE = 3;
 const STEP = 0.25;
 
+export interface TurningState {
+  readonly position: Vector;
+  readonly velocity: Vector;
+  readonly acceleration: Vector;
+  /** Angle from each frame's place to the reading, in the plane of turning, rad, and its rate there, rad/s. */
+  readonly turned: readonly number[];
+  readonly turnRate: number;
+}
+
 /**
  * Position, velocity and acceleration of a point that turns about another, read between frames: cubics are fitted to
  * the centre's coordinates and to the point's distance, its angle in the plane of its turning and its angle
@@ -19,7 +28,7 @@ export function turningState(
   frames: readonly number[],
   at: number,
   rateHz: number,
-): { readonly position: Vector; readonly velocity: Vector; readonly acceleration: Vector } | null {
+): TurningState | null {
   const centres = frames.map((i): Vector => [centre.x[i]!, centre.y[i]!, centre.z[i]!]);
   if (centres.some((p) => Number.isNaN(p[0]))) return null;
   const arms = frames.map((i, k) => subtract([point.x[i]!, point.y[i]!, point.z[i]!], centres[k]!));
@@ -52,10 +61,15 @@ export function turningState(
   const mix = (weights: readonly number[], factor: number): Vector =>
     [0, 1, 2].map((k) => factor * p.reduce((sum, q, j) => sum + weights[j]! * q[k]!, 0)) as unknown as Vector;
   const h = STEP / rateHz;
+  const atReading = localPolynomialWeights(frames, DEGREE, at);
+  const sum = (weights: Float64Array): number => inPlane.reduce((total, v, k) => total + v * weights[k]!, 0);
+  const angleAt = sum(atReading.value);
   return {
     position: p[2],
     velocity: mix([1, -8, 0, 8, -1], 1 / (12 * h)),
     acceleration: mix([-1, 16, -30, 16, -1], 1 / (12 * h * h)),
+    turned: inPlane.map((angle) => angleAt - angle),
+    turnRate: sum(atReading.slope) * rateHz,
   };
 }
 

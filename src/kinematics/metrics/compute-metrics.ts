@@ -185,9 +185,12 @@ function extensionOnset(input: MetricInput, flexionTop: Outcome): Outcome {
     };
   const there = reader.atFrame(frame, FLEXION, flexionOf);
   if ('missing' in there) return there;
+  const asItIs = reader.atFrame(topFrame, FLEXION, flexionOf);
+  if ('missing' in asItIs) return asItIs;
   const rate = rateAt(series.flexion, frame, motion.rateHz);
-  // The level moves with the reading at the top, and the start with the top itself.
-  const sd = Math.hypot(there.reading.sd / rate, flexionTop.reading.sd / rate, instants.top.instant.sd_s);
+  // A later top starts the clock later and, where the elbow is still bending, also raises the level to fall below.
+  const clock = 1 - rateAt(series.flexion, topFrame, motion.rateHz) / rate;
+  const sd = Math.hypot(there.reading.sd / rate, asItIs.reading.sd / rate, clock * instants.top.instant.sd_s);
   return { reading: { value: ((frame - topFrame) / motion.rateHz) * 1000, sd: sd * 1000 } };
 }
 
