@@ -2,6 +2,7 @@ import { Command, CommanderError } from 'commander';
 import type { CommandSpec } from './command.ts';
 import { COMMANDS } from './commands.ts';
 import { createProgress } from './progress.ts';
+import { type CommandResult, refused } from './result.ts';
 
 /** Where the words go; the real streams in use, arrays in tests. */
 export interface Streams {
@@ -56,7 +57,7 @@ function addCommand(
   command.action(async () => {
     const options = command.opts();
     const { run } = await spec.load();
-    const result = await run({ arguments: command.args, options }, createProgress());
+    const result = await run({ arguments: command.args, options }, createProgress()).catch(refusedBySystem);
     for (const message of result.messages) streams.err(`${message}\n`);
     if (options.json === true) streams.out(jsonText(result.json));
     else if (result.text !== '') streams.out(`${result.text}\n`);
@@ -77,6 +78,35 @@ function requestFault(error: CommanderError): {
     remedy: 'correct the words and run it again',
   };
 }
+
+/** A folder that may not be written, a full disk: the system's refusal in words. Anything else is our fault. */
+function refusedBySystem(error: unknown): CommandResult {
+  const words = error instanceof Error && 'code' in error ? SYSTEM_WORDS[String(error.code)] : undefined;
+  if (words === undefined) throw error;
+  const path = error instanceof Error && 'path' in error ? ` "${String(error.path)}"` : '';
+  const { found, remedy } = words;
+  return refused(2, [
+    { where: `the place${path}`, found, expected: 'a place that can be written to', remedy },
+  ]);
+}
+
+const SYSTEM_WORDS: Readonly<Record<string, { readonly found: string; readonly remedy: string }>> = {
+  EACCES: {
+    found: 'no right to write there',
+    remedy: 'choose a folder of your own; nothing was left half-written',
+  },
+  EPERM: {
+    found: 'no right to write there',
+    remedy: 'choose a folder of your own; nothing was left half-written',
+  },
+  EROFS: { found: 'a disk that can only be read', remedy: 'choose a folder on another disk' },
+  ENOSPC: {
+    found: 'a disk that is full',
+    remedy: 'make room, then run the command again; nothing was left half-written',
+  },
+  ENOTDIR: { found: 'a file where a folder should be', remedy: 'give another name' },
+  ENAMETOOLONG: { found: 'a name that is too long for this disk', remedy: 'give a shorter name' },
+};
 
 function jsonText(value: unknown): string {
   return `${JSON.stringify(value, null, 2)}\n`;

@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import { link, mkdir, mkdtemp, open, readdir, rename, rm, rmdir, unlink } from 'node:fs/promises';
+import { link, mkdir, open, readdir, rename, rm, rmdir, unlink } from 'node:fs/promises';
 import { basename, dirname, join, resolve, sep } from 'node:path';
 
 export type FileContent = string | Uint8Array;
@@ -57,7 +57,9 @@ export async function writeNewFolder(
   const target = resolve(folder);
   await refuseUnlessEmpty(target, folder);
   await mkdir(dirname(target), { recursive: true });
-  const partial = await mkdtemp(join(dirname(target), `.${basename(target)}.partial-`));
+  // mkdir, not mkdtemp: the folder must end with the rights that any new folder of the user's has.
+  const partial = join(dirname(target), `.${basename(target)}.partial-${randomBytes(6).toString('hex')}`);
+  await mkdir(partial);
   try {
     for (const [path, content] of Object.entries(files)) {
       const place = resolve(partial, path);

@@ -167,6 +167,29 @@ describe('nothing is overwritten', () => {
   });
 });
 
+describe('an output that cannot be', () => {
+  it('under a file: refused in words', async () => {
+    const data = await goodFolder();
+    const typed = await type(
+      'ask',
+      'drill-trial',
+      '--data',
+      data,
+      '--out',
+      join(data, 'swings.csv', 'report'),
+    );
+    expect(typed.exit).toBe(2);
+    expect(typed.err).toContain('What to do');
+  });
+
+  it('with a name too long for the disk: refused in words', async () => {
+    const data = await goodFolder();
+    const typed = await type('ask', 'drill-trial', '--data', data, '--out', join(data, 'x'.repeat(300)));
+    expect(typed.exit).toBe(2);
+    expect(typed.err).toContain('What to do');
+  });
+});
+
 describe('a capture that is no capture', () => {
   const layout = sharedReference('swing/layout.json');
   const swing = sharedReference('swing/real-swing.c3d');
