@@ -59,7 +59,7 @@ export function findingSummaryHtml(finding: Finding): string {
     fact(
       'Planned',
       finding.planned.planned ? 'Yes' : 'No',
-      finding.planned.planned ? 'locked before the data' : 'read it as a first look',
+      finding.planned.planned ? 'written in a plan' : 'read it as a first look',
     ),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">

@@ -8,7 +8,8 @@ import { analyseDropouts, type Dropouts } from './dropouts.ts';
 import { type Effect, NO_EFFECT } from './effect.ts';
 import { type FollowUps, followUps } from './follow-ups.ts';
 import { flowTable, golferTable } from './golfer-table.ts';
-import { analyseMain, type MainAnalysis, type MainRequest } from './main-analysis.ts';
+import { analyseMain, comparedRows, type MainAnalysis, type MainRequest } from './main-analysis.ts';
+import { noiseWithinGolfers } from './noise.ts';
 import { measureResolution, type Resolution, smallestChange } from './smallest-change.ts';
 import { verdictOf } from './verdict.ts';
 
@@ -37,10 +38,11 @@ export function ask(data: TrialData, design: Design, rows: readonly TrialRow[], 
   const main = analyseMain(rows, request);
   const arm = comparedArms(design)[0]!;
   const effect = main.effects.get(arm) ?? NO_EFFECT;
-  const resolution = measureResolution(rows, design, main.noise);
+  const noise = noiseWithinGolfers(comparedRows(rows, design));
+  const resolution = measureResolution(rows, design, noise);
   const planned =
     plan !== null && plan.metric.column === data.metric.column
-      ? (plan.smallestChangeThatMatters?.value ?? null)
+      ? (plan.smallestChangeThatMatters ?? null)
       : null;
   const { smallest, cautions: smallestCautions } = smallestChange(data.metric, planned, resolution);
   const golfers = golferTable(data, rows, design, main, smallest);
@@ -57,6 +59,6 @@ export function ask(data: TrialData, design: Design, rows: readonly TrialRow[], 
     golfers,
     flow,
     dropouts: analyseDropouts(golfers, flow, arm, design, effect, smallest, level),
-    more: followUps(data, rows, request, main, golfers, resolution, smallest),
+    more: followUps({ data, rows, request, golfers, noise, resolution, smallest }),
   };
 }

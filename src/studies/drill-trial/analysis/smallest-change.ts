@@ -1,10 +1,12 @@
+import type { Noise } from './noise.ts';
+import type { Plan } from '../../../dataset/index.ts';
 import { moments, pureBetweenSd, typicalErrorOfChanges } from '../../../stats/index.ts';
 import type { SmallestChange } from '../../finding.ts';
 import type { Design } from '../input/design.ts';
 import type { TrialMetric, TrialRow } from '../input/trial-data.ts';
 import { amount } from '../wording/words.ts';
 import { golferMeans } from './golfer-means.ts';
-import { mainRows } from './main-analysis.ts';
+import { comparedRows } from './main-analysis.ts';
 
 /** How noisy a golfer's mean in one phase is, and how much golfers truly differ at baseline. */
 export interface Resolution {
@@ -27,10 +29,10 @@ const ENOUGH_CONTROLS = 6;
 export function measureResolution(
   rows: readonly TrialRow[],
   design: Design,
-  noise: { readonly swing: number | null; readonly session: number | null },
+  noise: Noise,
 ): Resolution {
   const compared =
-    design.kind === 'crossover' ? rows.filter((row) => row.task === 'full') : mainRows(rows, design);
+    design.kind === 'crossover' ? rows.filter((row) => row.task === 'full') : comparedRows(rows, design);
   const means = golferMeans(compared.map((row) => ({ ...row, cell: `${row.phase} ${row.period}` })));
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   const idle = [...means].flatMap(([golfer, own]) => {
@@ -88,21 +90,21 @@ function spreadWithinArms(starts: readonly { readonly arm: string; readonly mean
  */
 export function smallestChange(
   metric: TrialMetric,
-  planned: number | null,
+  planned: Plan['smallestChangeThatMatters'] | null,
   resolution: Resolution,
 ): { readonly smallest: SmallestChange | null; readonly cautions: readonly string[] } {
   const { unit, goodDirection } = metric;
   const { typicalError, betweenSd, atBaseline } = resolution;
   const show = (value: number) => amount(value, unit, metric.decimals);
-  if (planned !== null) {
+  if (planned !== null && planned !== undefined) {
     const cautions =
-      typicalError !== null && planned < typicalError
+      typicalError !== null && planned.value < typicalError
         ? [
-            `The plan's smallest change that matters, ${show(planned)}, is less than what the measurement resolves in one golfer: the typical error of a golfer's mean in a phase is ${show(typicalError)} (${resolution.from}). The comparison of groups stands; a single golfer's change of that size cannot be told from noise.`,
+            `The plan's smallest change that matters, ${show(planned.value)}, is less than what the measurement resolves in one golfer: the typical error of a golfer's mean in a phase is ${show(typicalError)} (${resolution.from}). The comparison of groups stands; a single golfer's change of that size cannot be told from noise.`,
           ]
         : [];
-    const why = 'Stated in the plan.';
-    return { smallest: { value: planned, unit, from: 'plan', why, goodDirection }, cautions };
+    const why = `Stated in the plan: ${planned.why}`;
+    return { smallest: { value: planned.value, unit, from: 'plan', why, goodDirection }, cautions };
   }
   const fifth = betweenSd === null ? null : 0.2 * betweenSd;
   const value = Math.max(fifth ?? 0, typicalError ?? 0);
