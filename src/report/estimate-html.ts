@@ -41,13 +41,15 @@ function tellingDecimals(estimate: FindingEstimate, smallest: SmallestChange | n
   return decimals;
 }
 
-/** A spread and a probability have no direction; a change or an effect does. */
-const unsigned = /^(sd|spread|standard deviation|chance|probability|share|reliab)/i;
+/** A change or an effect has a direction, and is shown with its sign; a spread, a share or a count is not. */
+function isSigned({ name, unit }: FindingEstimate, { metric }: Finding): boolean {
+  return (unit === metric.unit || /\bper\b/.test(unit)) && !/^(sd|spread|share|chance)\b/i.test(name);
+}
 
 /** `+6.2°`, or why there is none. */
 export function estimateValue(estimate: FindingEstimate, finding: Finding): string {
   if (estimate.value === null) return 'not estimable';
-  const show = unsigned.test(estimate.name) ? formatNumber : formatChange;
+  const show = isSigned(estimate, finding) ? formatChange : formatNumber;
   return show(estimate.value, estimateDecimals(estimate, finding)) + unitSuffix(estimate.unit);
 }
 
@@ -57,7 +59,7 @@ export function estimateRange(estimate: FindingEstimate, finding: Finding): stri
     estimate.interval,
     estimate.unit,
     estimateDecimals(estimate, finding),
-    !unsigned.test(estimate.name),
+    isSigned(estimate, finding),
   );
 }
 

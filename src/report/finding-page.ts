@@ -1,6 +1,7 @@
 import type { Finding } from '../studies/index.ts';
+import { designWords } from './drill-trial/design-words.ts';
 import { drillTrialFigures } from './drill-trial/figures.ts';
-import { flowSection } from './drill-trial/flow-table.ts';
+import { flowSection } from './drill-trial/flow-section.ts';
 import { isDrillTrial } from './drill-trial/is-drill-trial.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import type { Figure } from './figure.ts';
@@ -39,7 +40,7 @@ function drillTrialParts(finding: Finding): StudyParts {
   const golferPart =
     golfers.length > 1
       ? section(
-          'Each golfer’s change',
+          escapeMarkup(designWords(finding).title),
           golfers.map((figure) => figureHtml(figure, { headingLevel: 3 })).join('\n'),
         )
       : golfers.map(ownSection).join('');

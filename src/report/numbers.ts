@@ -57,6 +57,15 @@ export function unitSuffix(unit: string): string {
   return `\u00a0${unit}`;
 }
 
+/**
+ * A unit in brackets behind the title of an axis, or nothing where there is none.
+ * @example inUnit('deg') // ' (°)'
+ */
+export function inUnit(unit: string): string {
+  const suffix = unitSuffix(unit).trim();
+  return suffix === '' ? '' : ` (${suffix})`;
+}
+
 /** `6.2°`, `−12 ms`. */
 export function formatQuantity(value: number | null | undefined, unit: string, decimals = 1): string {
   const text = formatNumber(value, decimals);

@@ -1,4 +1,4 @@
-import type { Finding, Verdict } from '../studies/index.ts';
+import type { Finding, SmallestChange, Verdict } from '../studies/index.ts';
 import { formatQuantity } from './numbers.ts';
 
 const short: Readonly<Record<Verdict, string>> = {
@@ -13,9 +13,9 @@ export function verdictShort(verdict: Verdict): string {
   return short[verdict];
 }
 
-/** The smallest change that matters without idle zeros: `3°`, `0.25 m`. */
-export function smallestWords(smallest: { readonly value: number; readonly unit: string }): string {
-  const size = Number(Math.abs(smallest.value).toPrecision(3));
+/** The smallest change that matters: as planned, or to two figures; without idle zeros: `3°`, `0.25 m`. */
+export function smallestWords(smallest: SmallestChange): string {
+  const size = Number(Math.abs(smallest.value).toPrecision(smallest.from === 'plan' ? 4 : 2));
   const decimals = (String(size).split('.')[1] ?? '').length;
   return formatQuantity(size, smallest.unit, decimals);
 }

@@ -2,9 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { armStyles } from '../../src/report/drill-trial/arms.ts';
 import { doseFigure } from '../../src/report/drill-trial/dose-figure.ts';
 import { estimateFigure } from '../../src/report/drill-trial/estimate-figure.ts';
-import { golferFigures, orderedGolfers } from '../../src/report/drill-trial/golfer-figure.ts';
+import { golferFigures } from '../../src/report/drill-trial/golfer-figure.ts';
+import { orderedGolfers } from '../../src/report/drill-trial/golfer-rows.ts';
 import { groupFigure } from '../../src/report/drill-trial/group-figure.ts';
 import type { Figure } from '../../src/report/figure.ts';
+import type { SmallestChange } from '../../src/studies/index.ts';
 import { bareFinding, estimate, finding, golfers } from './fixture.ts';
 
 describe('the estimate against the zone', () => {
@@ -39,6 +41,28 @@ describe('the estimate against the zone', () => {
     const bare = estimateFigure(bareFinding);
     expect(bare.data[0]?.x).toEqual([]);
     expect(bare.layout.annotations?.some(({ text }) => text === 'not estimable')).toBe(true);
+  });
+});
+
+describe('how numbers are shown', () => {
+  it('gives every change in the metric’s unit the decimals that the answer needs', () => {
+    // The low end, 1.128, and the smallest change, 1.098, would both be 1.1 to one decimal.
+    const close = {
+      ...finding,
+      estimates: [
+        estimate('drill effect', 2.173, 1.128, 3.218, ''),
+        estimate('drill effect later', 1.78, 0.76, 2.8, ''),
+      ],
+      smallestChange: {
+        ...(finding.smallestChange as SmallestChange),
+        value: 1.098,
+        from: 'default' as const,
+      },
+    };
+    const words = estimateFigure(close).description;
+    expect(words).toContain('+2.17°, interval +1.13 to +3.22°');
+    expect(words).toContain('+1.78°, interval +0.76 to +2.80°');
+    expect(words).toContain('up to 1.1° either way');
   });
 });
 
@@ -104,6 +128,25 @@ describe('before and after by group', () => {
       .filter((v) => v !== null);
     expect(lines.flatMap(({ y }) => y).filter((v) => v !== null)).toHaveLength(known.length);
     expect(lines.flatMap(({ y }) => y).filter((v) => v === null)).toHaveLength(40);
+  });
+});
+
+describe('a crossover', () => {
+  const crossover = { ...finding, design: { ...finding.design, kind: 'crossover' } };
+  it('calls a golfer’s two values what they are: after the control, and after the drill', () => {
+    const [figure] = golferFigures(crossover) as [Figure];
+    expect(figure.layout.xaxis.title?.text).toBe('After the drill less after the control (°)');
+    expect(figure.data.map(({ name }) => name)).toEqual(
+      expect.arrayContaining(['towel drill first', 'usual practice first']),
+    );
+    expect(figure.table.columns.map(({ label }) => label)).toEqual(
+      expect.arrayContaining(['after the control', 'after the drill', 'difference observed']),
+    );
+  });
+  it('draws no line of a golfer within an arm, since the two values belong to two arms', () => {
+    const figure = groupFigure(crossover) as Figure;
+    expect(figure.data.filter(({ mode }) => mode === 'lines')).toEqual([]);
+    expect(figure.caption).not.toContain('Thin');
   });
 });
 

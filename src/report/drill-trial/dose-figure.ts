@@ -2,8 +2,10 @@ import type { DrillTrialTables, Finding } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import type { Figure, FigureLayout } from '../figure.ts';
-import { decimalsFor, formatChange, formatNumber, unitSuffix } from '../numbers.ts';
+import { decimalsFor, formatChange, formatNumber, inUnit, unitSuffix } from '../numbers.ts';
 import { armStyles } from './arms.ts';
+import { designWords } from './design-words.ts';
+import { doseTable } from './tables.ts';
 import { zoneShapes, zoneWords } from './zone.ts';
 
 /** Logged practice against change, a point for each golfer; null where there is no practice log. */
@@ -11,6 +13,7 @@ export function doseFigure(finding: Finding<DrillTrialTables>): Figure | null {
   const { dose, golfers } = finding.tables;
   if (dose.length === 0) return null;
   const { metric, smallestChange } = finding;
+  const design = designWords(finding);
   const armOf = new Map(golfers.map(({ golfer, arm }) => [golfer, arm]));
   const styles = armStyles(finding);
   const spread = dose.reduce((most, { change }) => Math.max(most, Math.abs(change)), 0);
@@ -30,7 +33,7 @@ export function doseFigure(finding: Finding<DrillTrialTables>): Figure | null {
     }),
     yaxis: {
       ...linearAxis([0, -edge, edge, ...dose.map(({ change }) => change)], {
-        title: `Change, after less before${suffix === '' ? '' : ` (${suffix.trim()})`}`,
+        title: `${design.change}${inUnit(metric.unit)}`,
         format: formatChange,
       }),
       zeroline: true,
@@ -43,11 +46,11 @@ export function doseFigure(finding: Finding<DrillTrialTables>): Figure | null {
   const [fewest, most] = [reps.reduce((a, b) => Math.min(a, b)), reps.reduce((a, b) => Math.max(a, b))];
   return {
     id: 'dose',
-    title: 'Practice and change',
+    title: `Practice and ${design.observed}`,
     caption:
-      `One point for each golfer with a practice log, change as observed. Golfers chose how much they practised, so a trend here is not proof that practice caused it. ${zoneWords(smallestChange)}`.trim(),
+      `One point for each golfer with a practice log, ${design.observed} as observed. Golfers chose how much they practised, so a trend here is not proof that practice caused it. ${zoneWords(smallestChange)}`.trim(),
     description:
-      `${dose.length} golfers with a practice log, from ${formatNumber(fewest, 0)} to ${formatNumber(most, 0)} repetitions; observed changes from ${formatChange(
+      `${dose.length} golfers with a practice log, from ${formatNumber(fewest, 0)} to ${formatNumber(most, 0)} repetitions; observed ${design.observed}s from ${formatChange(
         dose.reduce((a, { change }) => Math.min(a, change), Infinity),
         decimals,
       )} to ${formatChange(
@@ -68,19 +71,6 @@ export function doseFigure(finding: Finding<DrillTrialTables>): Figure | null {
     })),
     layout: layout(false),
     narrow: layout(true),
-    table: {
-      columns: [
-        { key: 'golfer', label: 'golfer' },
-        { key: 'arm', label: 'arm' },
-        { key: 'reps', label: 'repetitions' },
-        { key: 'change', label: 'change observed', unit: metric.unit },
-      ],
-      rows: dose.map((point) => ({
-        golfer: point.golfer,
-        arm: armOf.get(point.golfer) ?? null,
-        reps: point.reps,
-        change: point.change,
-      })),
-    },
+    table: doseTable(finding),
   };
 }

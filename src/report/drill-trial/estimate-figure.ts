@@ -1,26 +1,13 @@
-import type { Finding, FindingEstimate, Sensitivity } from '../../studies/index.ts';
+import type { Finding } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
-import { capital, estimateRange, estimateValue } from '../estimate-html.ts';
 import type { Annotation, Figure, FigureLayout, Trace } from '../figure.ts';
 import { formatChange, formatLevel, unitSuffix } from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { wrapText } from '../text-width.ts';
-import { intervalAgainstZone, verdictShort } from '../verdict-words.ts';
+import { intervalAgainstZone } from '../verdict-words.ts';
+import { type EstimateRow, estimateRows, type Rank } from './estimate-rows.ts';
 import { zoneNote, zoneShapes, zoneWords } from './zone.ts';
-
-type Rank = 'main' | 'other' | 'sensitivity';
-
-interface Row {
-  readonly rank: Rank;
-  readonly name: string;
-  readonly estimate: FindingEstimate;
-  readonly value: string;
-  readonly range: string;
-  readonly words: string;
-  /** Place from the top; a heading takes a place of its own. */
-  readonly slot: number;
-}
 
 const looks = {
   main: { marker: { color: colour.drill, size: 14, symbol: 'diamond' }, thickness: 4.5, cap: 0 },
@@ -28,58 +15,10 @@ const looks = {
   sensitivity: { marker: { color: colour.soft, size: 7, symbol: 'circle-open' }, thickness: 1.5, cap: 0 },
 } as const;
 
-/** Estimates that are a change in the metric itself, and so can be held against the zone. */
-function isChange(finding: Finding, estimate: FindingEstimate): boolean {
-  return (
-    estimate.unit === finding.metric.unit &&
-    !/\b(sd|spread|deviation|regression|per|minus)\b/i.test(estimate.name)
-  );
-}
-
-/** Choices that make another estimate; another smallest change, say, leaves the estimate where it was. */
-function otherEstimates(finding: Finding): Sensitivity[] {
-  const main = finding.estimates[0];
-  return finding.sensitivity.filter(
-    ({ estimate }) =>
-      estimate !== null &&
-      estimate.unit === finding.metric.unit &&
-      !(estimate.value === main?.value && estimate.interval.every((end, k) => end === main.interval[k])),
-  );
-}
-
-function rowsOf(finding: Finding): { rows: Row[]; heading: number | null } {
-  const shown = (estimate: FindingEstimate) => ({
-    estimate,
-    value: estimateValue(estimate, finding),
-    range: estimateRange(estimate, finding),
-  });
-  const changes = finding.estimates.filter((estimate, k) => k === 0 || isChange(finding, estimate));
-  const rows: Row[] = changes.map((estimate, k) => ({
-    rank: k === 0 ? 'main' : 'other',
-    name: capital(estimate.name),
-    words: estimate.meaning,
-    slot: k,
-    ...shown(estimate),
-  }));
-  const tried = otherEstimates(finding);
-  if (tried.length === 0) return { rows, heading: null };
-  const heading = rows.length;
-  for (const [k, { name, words, verdict, estimate }] of tried.entries()) {
-    rows.push({
-      rank: 'sensitivity',
-      name: capital(name),
-      words: `${verdictShort(verdict)}. ${words}`,
-      slot: heading + 1 + k,
-      ...shown(estimate as FindingEstimate),
-    });
-  }
-  return { rows, heading };
-}
-
 /** The span to show: the first estimate, the zone and zero whole; others as far as four times that. */
-function spanOf(finding: Finding, rows: readonly Row[]): number[] {
+function spanOf(finding: Finding, rows: readonly EstimateRow[]): number[] {
   const edge = Math.abs(finding.smallestChange?.value ?? 0);
-  const ends = ({ estimate }: Row): number[] =>
+  const ends = ({ estimate }: EstimateRow): number[] =>
     [estimate.value, ...estimate.interval].filter(
       (end): end is number => end !== null && Number.isFinite(end),
     );
@@ -89,10 +28,10 @@ function spanOf(finding: Finding, rows: readonly Row[]): number[] {
   return [...core.map((v) => v * 1.3), ...rest.map((v) => Math.max(-most, Math.min(most, v)))];
 }
 
-function trace(rank: Rank, rows: readonly Row[]): Trace {
+function trace(rank: Rank, rows: readonly EstimateRow[]): Trace {
   const look = looks[rank];
   const known = rows.filter((row) => row.rank === rank && row.estimate.value !== null);
-  const half = (row: Row, end: 0 | 1): number => {
+  const half = (row: EstimateRow, end: 0 | 1): number => {
     const bound = row.estimate.interval[end];
     return bound === null || row.estimate.value === null ? 0 : Math.abs(bound - row.estimate.value);
   };
@@ -120,7 +59,7 @@ function trace(rank: Rank, rows: readonly Row[]): Trace {
   };
 }
 
-function labels(rows: readonly Row[], heading: number | null, narrow: boolean): Annotation[] {
+function labels(rows: readonly EstimateRow[], heading: number | null, narrow: boolean): Annotation[] {
   const base = { y: 0, xref: 'paper', yref: 'y', showarrow: false, yanchor: 'bottom', yshift: 9 } as const;
   const notes: Annotation[] = rows.flatMap(({ rank, name, estimate, value: number, range, slot }) => {
     const main = rank === 'main';
@@ -151,7 +90,7 @@ function labels(rows: readonly Row[], heading: number | null, narrow: boolean): 
 
 function layout(
   finding: Finding,
-  rows: readonly Row[],
+  rows: readonly EstimateRow[],
   heading: number | null,
   narrow: boolean,
 ): FigureLayout {
@@ -181,7 +120,7 @@ function layout(
 
 /** Every estimate that is a change in the metric, and each sensitivity, against the zone that does not matter. */
 export function estimateFigure(finding: Finding): Figure {
-  const { rows, heading } = rowsOf(finding);
+  const { rows, heading } = estimateRows(finding);
   const first = rows[0];
   const said = rows
     .slice(0, 12)

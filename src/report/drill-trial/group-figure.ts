@@ -1,34 +1,14 @@
 import type { DrillTrialTables, Finding, GroupPhase } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
-import { shortLabel } from '../escape.ts';
-import type { Axis, AxisId, Figure, FigureLayout, Trace } from '../figure.ts';
-import {
-  decimalsFor,
-  formatChange,
-  formatCount,
-  formatInterval,
-  formatLevel,
-  formatQuantity,
-  unitSuffix,
-} from '../numbers.ts';
-import { type ArmStyle, armStyles } from './arms.ts';
+import type { Annotation, Axis, AxisId, Figure, FigureLayout } from '../figure.ts';
+import { decimalsFor, formatChange, formatLevel, formatQuantity, inUnit, unitSuffix } from '../numbers.ts';
+import { armStyles } from './arms.ts';
+import { designWords } from './design-words.ts';
+import { type GroupPanel, golferLines, meanTrace } from './group-traces.ts';
+import { phases, phaseWords } from './phases.ts';
+import { groupTable } from './tables.ts';
 
-const phases = ['baseline', 'training', 'post', 'retention'] as const;
-const phaseWords = {
-  baseline: 'before',
-  training: 'in training',
-  post: 'after',
-  retention: 'later',
-} as const;
-
-interface Panel {
-  readonly style: ArmStyle;
-  readonly x: AxisId<'x'>;
-  readonly y: AxisId<'y'>;
-  readonly number: string;
-}
-
-const tail = (k: number): string => (k === 0 ? '' : String(k + 1));
+type Phase = (typeof phases)[number];
 
 /** Room of each of `count` rows or columns, with a gap between. */
 function domains(count: number, gap: number): [number, number][] {
@@ -36,189 +16,119 @@ function domains(count: number, gap: number): [number, number][] {
   return Array.from({ length: count }, (_, k) => [k * (size + gap), k * (size + gap) + size]);
 }
 
-function meanTrace(
-  panel: Panel,
-  rows: readonly GroupPhase[],
-  task: 'full' | 'drill',
-  place: (row: GroupPhase) => number,
-  say: (row: GroupPhase) => string,
-): Trace {
-  const { style, x, y } = panel;
-  const full = task === 'full';
+function panelTitle({ style, x, y }: GroupPanel, unit: string): Annotation {
   return {
-    type: 'scatter',
-    mode: full ? 'lines+markers' : 'markers',
-    name: `${style.label}: ${full ? 'mean, full swings' : 'mean at drill speed'}`,
-    x: rows.map((row) => place(row) + (full ? 0 : 0.16)),
-    y: rows.map(({ mean }) => mean),
-    hovertext: rows.map(say),
-    marker: { color: style.color, size: full ? 10 : 8, symbol: full ? style.symbol : style.open },
-    ...(full ? { line: { color: style.color, width: 2.5 } } : {}),
-    error_y: {
-      type: 'data',
-      symmetric: false,
-      array: rows.map(({ mean, interval }) => (interval === null ? 0 : interval[1] - mean)),
-      arrayminus: rows.map(({ mean, interval }) => (interval === null ? 0 : mean - interval[0])),
-      color: style.color,
-      thickness: full ? 2.5 : 1.5,
-      width: full ? 4 : 0,
-    },
-    xaxis: x,
-    yaxis: y,
+    text: `${style.label}${inUnit(unit)}`,
+    x: 0,
+    y: 1,
+    xref: `${x} domain`,
+    yref: `${y} domain`,
+    showarrow: false,
+    xanchor: 'left',
+    yanchor: 'bottom',
+    yshift: 8,
+    font: { size: 13, color: style.color, weight: 600 },
+  };
+}
+
+/** Panels in `columns`, all on one scale; the scale is written at the left only. */
+function layoutOf(
+  panels: readonly GroupPanel[],
+  shown: readonly Phase[],
+  scale: Axis,
+  unit: string,
+  columns: number,
+): FigureLayout {
+  const rows = Math.ceil(panels.length / columns);
+  const across = domains(columns, 0.06);
+  const down = domains(rows, 0.32 / rows).reverse();
+  const xAxis = ({ y }: GroupPanel, k: number): Axis => ({
+    range: [-0.3, shown.length - 0.7],
+    tickvals: shown.map((_, j) => j),
+    ticktext: shown.map((phase) => phaseWords[phase]),
+    showgrid: false,
+    domain: across[k % columns] ?? [0, 1],
+    anchor: y,
+  });
+  const yAxis = ({ x }: GroupPanel, k: number): Axis => ({
+    ...scale,
+    ...(k % columns === 0 ? {} : { ticktext: scale.tickvals.map(() => '') }),
+    domain: down[Math.floor(k / columns)] ?? [0, 1],
+    anchor: x,
+  });
+  const [first, ...others] = panels as [GroupPanel, ...GroupPanel[]];
+  return {
+    xaxis: xAxis(first, 0),
+    yaxis: yAxis(first, 0),
+    ...Object.fromEntries(
+      others.flatMap((panel, k) => [
+        [`xaxis${k + 2}`, xAxis(panel, k + 1)],
+        [`yaxis${k + 2}`, yAxis(panel, k + 1)],
+      ]),
+    ),
+    annotations: panels.map((panel) => panelTitle(panel, unit)),
+    height: 70 + rows * 300,
     showlegend: false,
   };
 }
 
-function golferTrace(finding: Finding<DrillTrialTables>, panel: Panel, shown: readonly string[]): Trace {
-  const [xs, ys]: [(number | null)[], (number | null)[]] = [[], []];
-  for (const golfer of finding.tables.golfers) {
-    if (golfer.arm !== panel.style.arm) continue;
-    const points = [
-      ['baseline', golfer.before],
-      ['post', golfer.after],
-      ['retention', golfer.retention],
-    ] as const;
-    for (const [phase, value] of points) {
-      if (value === null || !shown.includes(phase)) continue;
-      xs.push(shown.indexOf(phase));
-      ys.push(value);
-    }
-    xs.push(null);
-    ys.push(null);
-  }
-  return {
-    type: 'scatter',
-    mode: 'lines',
-    name: `${panel.style.label}: each golfer`,
-    x: xs,
-    y: ys,
-    line: { color: panel.style.color, width: 1 },
-    opacity: 0.32,
-    xaxis: panel.x,
-    yaxis: panel.y,
-    showlegend: false,
-  };
+function told(label: string, rows: readonly GroupPhase[], unit: string, decimals: number): string {
+  const means = rows.map((row) => `${phaseWords[row.phase]} ${formatQuantity(row.mean, unit, decimals)}`);
+  const mean = (phase: Phase) => rows.find((row) => row.phase === phase)?.mean;
+  const [before, after] = [mean('baseline'), mean('post')];
+  const moved =
+    before === undefined || after === undefined
+      ? ''
+      : ` (after less before: ${formatChange(after - before, decimals)}${unitSuffix(unit)})`;
+  return `${label}: ${means.join(', ')}${moved}.`;
 }
 
 /** The mean of each group in each phase, with thin lines for its golfers, one panel for each arm. */
 export function groupFigure(finding: Finding<DrillTrialTables>): Figure | null {
   const { groups, golfers } = finding.tables;
+  const { unit, label } = finding.metric;
   const shown = phases.filter((phase) => groups.some((row) => row.phase === phase));
-  const panels: Panel[] = armStyles(finding)
+  const panels: GroupPanel[] = armStyles(finding)
     .filter(({ arm }) => groups.some((row) => row.arm === arm))
-    .map((style, k) => ({
-      style,
-      x: `x${tail(k)}` as AxisId<'x'>,
-      y: `y${tail(k)}` as AxisId<'y'>,
-      number: tail(k),
-    }));
-  if (shown.length === 0 || panels.length === 0) return null;
-  const { metric } = finding;
-  const values = [
-    ...groups.flatMap(({ mean, interval }) => [mean, ...(interval ?? [])]),
-    ...golfers.flatMap(({ before, after, retention }) => [before, after, retention]),
-  ];
-  const yAxis = linearAxis(values, { ticks: 6 });
-  const decimals = decimalsFor((yAxis.range[1] - yAxis.range[0]) / 20);
-  const place = ({ phase }: GroupPhase): number => shown.indexOf(phase);
-  const say = (row: GroupPhase): string =>
-    `${shortLabel(row.arm, 40)}, ${phaseWords[row.phase]}${row.task === 'drill' ? ', at drill speed' : ''}\n` +
-    `mean ${formatQuantity(row.mean, metric.unit, decimals)}${row.interval === null ? '' : `, ${formatLevel(row.level)} interval ${formatInterval(row.interval, metric.unit, decimals, false)}`}\n` +
-    `${formatCount(row.golfers, 'golfer')}, ${formatCount(row.swings, 'swing')}`;
+    .map((style, k) => {
+      const number = k === 0 ? '' : String(k + 1);
+      return { style, x: `x${number}` as AxisId<'x'>, y: `y${number}` as AxisId<'y'> };
+    });
+  if (panels.length === 0) return null;
+  // In a crossover a golfer's two values belong to two arms, so that a line within one would be false.
+  const lines = !designWords(finding).crossover;
+  const scale = linearAxis(
+    [
+      ...groups.flatMap(({ mean, interval }) => [mean, ...(interval ?? [])]),
+      ...(lines ? golfers.flatMap(({ before, after, retention }) => [before, after, retention]) : []),
+    ],
+    { ticks: 6 },
+  );
+  const decimals = decimalsFor((scale.range[1] - scale.range[0]) / 20);
   const rowsOf = (arm: string, task: 'full' | 'drill'): GroupPhase[] =>
-    groups.filter((row) => row.arm === arm && row.task === task).sort((a, b) => place(a) - place(b));
-  const data = panels.flatMap((panel) => {
-    const slow = rowsOf(panel.style.arm, 'drill');
-    return [
-      golferTrace(finding, panel, shown),
-      ...(slow.length === 0 ? [] : [meanTrace(panel, slow, 'drill', place, say)]),
-      meanTrace(panel, rowsOf(panel.style.arm, 'full'), 'full', place, say),
-    ];
-  });
-  const layout = (columns: number): FigureLayout => {
-    const rows = Math.ceil(panels.length / columns);
-    const across = domains(columns, 0.06);
-    const down = domains(rows, rows === 1 ? 0 : 0.32 / rows).reverse();
-    const axes: Record<`xaxis${number}` | `yaxis${number}`, Axis> = {};
-    for (const [k, { x, y, number }] of panels.entries()) {
-      const [column, row] = [k % columns, Math.floor(k / columns)];
-      axes[`xaxis${number}` as `xaxis${number}`] = {
-        range: [-0.3, shown.length - 0.7],
-        tickvals: shown.map((_, j) => j),
-        ticktext: shown.map((phase) => phaseWords[phase]),
-        showgrid: false,
-        domain: across[column] ?? [0, 1],
-        anchor: y,
-      };
-      axes[`yaxis${number}` as `yaxis${number}`] = {
-        ...yAxis,
-        ...(column === 0 ? {} : { ticktext: yAxis.tickvals.map(() => '') }),
-        domain: down[row] ?? [0, 1],
-        anchor: x,
-      };
-    }
-    return {
-      ...axes,
-      annotations: panels.map(({ style, x, y }) => ({
-        text: `${style.label}${unitSuffix(metric.unit) === '' ? '' : ` (${unitSuffix(metric.unit).trim()})`}`,
-        x: 0,
-        y: 1,
-        xref: `${x} domain` as const,
-        yref: `${y} domain` as const,
-        showarrow: false as const,
-        xanchor: 'left' as const,
-        yanchor: 'bottom' as const,
-        yshift: 8,
-        font: { size: 13, color: style.color, weight: 600 as const },
-      })),
-      height: 70 + rows * 300,
-      showlegend: false,
-    } as unknown as FigureLayout;
-  };
-  const told = panels.map(({ style }) => {
-    const means = rowsOf(style.arm, 'full').map(
-      (row) => `${phaseWords[row.phase]} ${formatQuantity(row.mean, metric.unit, decimals)}`,
+    shown.flatMap((phase) =>
+      groups.filter((row) => row.arm === arm && row.task === task && row.phase === phase),
     );
-    const [before, after] = ['baseline', 'post'].map((phase) =>
-      rowsOf(style.arm, 'full').find((row) => row.phase === phase),
-    );
-    const moved =
-      before === undefined || after === undefined
-        ? ''
-        : ` (after less before: ${formatChange(after.mean - before.mean, decimals)}${unitSuffix(metric.unit)})`;
-    return `${style.label}: ${means.join(', ')}${moved}.`;
-  });
   const level = groups.find(({ interval }) => interval !== null)?.level;
-  const anySlow = groups.some(({ task }) => task === 'drill');
+  const caption = [
+    `Thick: the mean over golfers${level === undefined ? '' : ` with its ${formatLevel(level)} interval`}, full swings.`,
+    lines ? 'Thin: one line for each golfer’s own means.' : '',
+    groups.some(({ task }) => task === 'drill') ? 'Open points: swings at drill speed.' : '',
+  ];
   return {
     id: 'groups',
     title: 'Before and after, by group',
-    caption: `Thick: the mean over golfers${level === undefined ? '' : ` with its ${formatLevel(level)} interval`}. Thin: one line for each golfer’s own means. ${anySlow ? 'Open points: swings at drill speed. ' : ''}Full swings otherwise.`,
-    description: `${metric.label}. ${told.join(' ')}`,
-    data,
-    layout: layout(panels.length === 1 ? 1 : 2),
-    narrow: layout(1),
-    table: {
-      columns: [
-        { key: 'arm', label: 'arm' },
-        { key: 'phase', label: 'phase' },
-        { key: 'task', label: 'swings' },
-        { key: 'golfers', label: 'golfers' },
-        { key: 'swings', label: 'number of swings' },
-        { key: 'mean', label: 'mean', unit: metric.unit },
-        { key: 'low', label: 'low', unit: metric.unit },
-        { key: 'high', label: 'high', unit: metric.unit },
-      ],
-      rows: groups.map(({ arm, phase, task, golfers: n, swings, mean, interval }) => ({
-        arm,
-        phase: phaseWords[phase],
-        task: task === 'full' ? 'full' : 'at drill speed',
-        golfers: n,
-        swings,
-        mean,
-        low: interval?.[0] ?? null,
-        high: interval?.[1] ?? null,
-      })),
-    },
+    caption: caption.filter((part) => part !== '').join(' '),
+    description: `${label}. ${panels.map(({ style }) => told(style.label, rowsOf(style.arm, 'full'), unit, decimals)).join(' ')}`,
+    data: panels.flatMap((panel) => [
+      ...(lines ? [golferLines(finding, panel, shown)] : []),
+      ...(['drill', 'full'] as const)
+        .map((task) => rowsOf(panel.style.arm, task))
+        .filter((rows) => rows.length > 0)
+        .map((rows) => meanTrace(panel, rows, shown, { unit, decimals })),
+    ]),
+    layout: layoutOf(panels, shown, scale, unit, Math.min(2, panels.length)),
+    narrow: layoutOf(panels, shown, scale, unit, 1),
+    table: groupTable(finding),
   };
 }
