@@ -85,7 +85,9 @@ export function profiledDeviance(
     return { beta, inverseInformation: inverse, residualSum, logInformation: logDeterminantOfFactor(L, p) };
   };
 
+  let last: { theta: Float64Array; evaluation: Evaluation } | null = null;
   const settle = (theta: Float64Array) => {
+    last = null;
     shape.fillFactors(theta, factors, stageEffects);
     const solved = solveFixed(eliminate(factors, false).corner);
     if (!solved) throw new Error('profiledDeviance.settle: theta must lie where evaluate is finite');
@@ -93,6 +95,12 @@ export function profiledDeviance(
   };
 
   const evaluate = (theta: Float64Array): Evaluation => {
+    if (last?.theta.every((value, i) => value === theta[i])) return last.evaluation;
+    const evaluation = compute(theta);
+    last = { theta: Float64Array.from(theta), evaluation };
+    return evaluation;
+  };
+  const compute = (theta: Float64Array): Evaluation => {
     shape.fillFactors(theta, factors, stageEffects);
     const eliminated = eliminate(factors, true);
     const solved = Number.isFinite(eliminated.logDeterminant) ? solveFixed(eliminated.corner) : null;
