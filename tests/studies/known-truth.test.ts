@@ -5,7 +5,7 @@ import { recogniseDesign } from '../../src/studies/drill-trial/input/design.ts';
 import { extractTrial } from '../../src/studies/drill-trial/input/extract.ts';
 import { placeRows } from '../../src/studies/drill-trial/input/rows.ts';
 import { drillTrial, type Finding, serialiseFinding } from '../../src/studies/index.ts';
-import { simulatedTrial, type Truth } from './simulate.ts';
+import { datasetOf, simulatedTrial, type Truth, trialRows } from './simulate.ts';
 
 // Fixed seeds, so nothing here is left to luck; bounds are 4 Monte Carlo standard errors. The fuller run, with
 // every design and 95% limits on every rate, is tests/bench/calibrate-drill-trial.ts.
@@ -67,6 +67,55 @@ describe('known truth', () => {
     }
     // At the limit an effect of 0 lies above a smallest change of 0 in 2.5%; here it must lie above 0.5.
     expect(meaningful / cohorts).toBeLessThan(0.025 + 4 * Math.sqrt((0.025 * 0.975) / cohorts));
+  });
+});
+
+describe('regression to the mean', () => {
+  // No drill effect, no practice effect: all of the change of golfers picked for a low first value is regression.
+  const roster = trialRows(
+    {
+      golfersPerArm: 400,
+      arms: [{ arm: 'drill', effect: 0 }],
+      swings: 3,
+      sessions: 2,
+      practice: 0,
+      changeSd: 0,
+      betweenSd: 2,
+      sessionSd: 1.5,
+    },
+    31,
+  );
+  const firstMean = (golfer: string) => {
+    const own = roster.swings.filter((swing) => swing.swing_id.startsWith(`${golfer}-baseline`));
+    return own.reduce((sum, swing) => sum + swing.shaft_lean_impact_deg!, 0) / own.length;
+  };
+  const picked = new Set(
+    roster.golfers.map((row) => row.golfer_id).filter((golfer) => firstMean(golfer) < 3),
+  );
+  const outcome = drillTrial(
+    datasetOf({ ...roster, assignments: roster.assignments.filter((row) => picked.has(row.golfer_id)) }),
+  );
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  const { finding } = outcome;
+
+  it('is expected of golfers who were picked for a low value, about as large as it turns out', () => {
+    const expected = finding.estimates.find((entry) => entry.key === 'regression-drill')!.value!;
+    const change = finding.estimates[0]!;
+    // By the parts: noise of a mean 1.5^2/2 + 2^2/6 = 1.792, true variance 4, so 31% of the distance comes back.
+    const baseline = [...picked].reduce((sum, golfer) => sum + firstMean(golfer), 0) / picked.size;
+    const everyone = roster.golfers.reduce((sum, row) => sum + firstMean(row.golfer_id), 0) / 400;
+    const bySetting = (1.792 / (1.792 + 4)) * (everyone - baseline);
+    expect(expected / bySetting).toBeGreaterThan(0.85);
+    expect(expected / bySetting).toBeLessThan(1.15);
+    expect(change.interval[0]).toBeLessThan(bySetting);
+    expect(change.interval[1]).toBeGreaterThan(bySetting);
+    expect(change.interval[0]).toBeGreaterThan(0);
+  });
+  it('is named where a coach would take it for the drill', () => {
+    const check = finding.checks.find((entry) => entry.name === 'regression to the mean')!;
+    expect(check.outcome).toBe('look');
+    expect(check.words).toContain('Nothing takes this out of a change without a control');
+    expect(finding.answer).toContain('this is a change and not the effect of the drill');
   });
 });
 
@@ -140,8 +189,7 @@ describe('a trial with everything in it', () => {
   it('gives the same bytes for the same inputs', () => {
     expect(serialiseFinding(findingOf(truth, 12))).toBe(serialiseFinding(finding));
   });
-  it('does not depend on the order of the rows', async () => {
-    const { datasetOf, trialRows } = await import('./simulate.ts');
+  it('does not depend on the order of the rows', () => {
     const rows = trialRows({ ...small, drillSpeed: 3 }, 5);
     const forward = drillTrial(datasetOf(rows));
     const backward = drillTrial(
@@ -152,8 +200,7 @@ describe('a trial with everything in it', () => {
       if (entry.value !== null) expect(backward.finding.estimates[i]!.value).toBeCloseTo(entry.value, 6);
     });
   });
-  it('shifts and scales with the numbers, and turns round when the signs do', async () => {
-    const { datasetOf, trialRows } = await import('./simulate.ts');
+  it('shifts and scales with the numbers, and turns round when the signs do', () => {
     const rows = trialRows(small, 5);
     const turned = {
       ...rows,

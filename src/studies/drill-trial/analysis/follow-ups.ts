@@ -6,8 +6,9 @@ import { analyseCarryOver, type CarryOver } from './carry-over.ts';
 import { analyseDose, type Dose } from './dose.ts';
 import type { Effect } from './effect.ts';
 import { type IndividualResponses, individualResponses } from './individual.ts';
-import type { MainAnalysis, MainRequest } from './main-analysis.ts';
+import type { MainRequest } from './main-analysis.ts';
 import { meanEffect } from './main-golfer-means.ts';
+import type { Noise } from './noise.ts';
 import { analyseRegression, type Regression } from './regression.ts';
 import { analyseRetention, type Retention } from './retention.ts';
 import type { Resolution } from './smallest-change.ts';
@@ -24,16 +25,20 @@ export interface FollowUps {
   readonly smallest: SmallestChange | null;
 }
 
+/** What the main question has brought to light, which the others build on. */
+export interface KnownSoFar {
+  readonly data: TrialData;
+  readonly rows: readonly TrialRow[];
+  readonly request: MainRequest;
+  readonly golfers: readonly GolferChange[];
+  readonly noise: Noise;
+  readonly resolution: Resolution;
+  readonly smallest: SmallestChange | null;
+}
+
 /** The questions besides the main one, each answered or with the reason why not. */
-export function followUps(
-  data: TrialData,
-  rows: readonly TrialRow[],
-  request: MainRequest,
-  main: MainAnalysis,
-  golfers: readonly GolferChange[],
-  resolution: Resolution,
-  smallest: SmallestChange | null,
-): FollowUps {
+export function followUps(known: KnownSoFar): FollowUps {
+  const { data, rows, request, golfers, noise, resolution, smallest } = known;
   const { design, level } = request;
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
   const changes = (arm: string) =>
@@ -43,7 +48,7 @@ export function followUps(
       [
         arm,
         design.kind === 'parallel'
-          ? individualResponses(golfers, arm, design.control!, main.noise, level)
+          ? individualResponses(golfers, arm, design.control!, noise, level)
           : 'How much golfers differ in their response can be told from how much their changes vary anyway only with a control group beside them.',
       ] as const,
   );

@@ -25,8 +25,6 @@ export interface MainAnalysis {
   /** Why a fuller model was not used, and what the fit itself says, in words. */
   readonly notes: readonly string[];
   readonly boundary: readonly string[];
-  /** SDs within a golfer: from swing to swing, and from session to session where they can be told apart. */
-  readonly noise: { readonly swing: number | null; readonly session: number | null };
   /** A test of any difference among several arms, where one was made. */
   readonly anyDifference: string | null;
   /** A golfer's own change, shrunken by how noisy his or her data are; null where noise cannot be separated. */
@@ -41,7 +39,7 @@ export interface MainRequest {
 }
 
 /** The rows that the comparison is made of: full swings in the phases that the design compares. */
-export function mainRows(rows: readonly TrialRow[], design: Design): TrialRow[] {
+export function comparedRows(rows: readonly TrialRow[], design: Design): TrialRow[] {
   return rows.filter(
     (row) =>
       row.task === 'full' &&
@@ -51,8 +49,8 @@ export function mainRows(rows: readonly TrialRow[], design: Design): TrialRow[] 
 
 /** The main comparison, by the model that the design calls for. */
 export function analyseMain(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
-  const compared = mainRows(rows, request.design);
-  if (request.design.kind === 'crossover') return analyseCrossover(compared, request);
-  if (request.design.kind === 'stepped-start') return analyseStepped(compared, request);
-  return analyseGroups(compared, request);
+  const own = comparedRows(rows, request.design);
+  if (request.design.kind === 'crossover') return analyseCrossover(own, request);
+  if (request.design.kind === 'stepped-start') return analyseStepped(own, request);
+  return analyseGroups(own, request);
 }

@@ -61,10 +61,6 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
         effects: new Map([[drill, effectOf(fit.combine({ fixed: { drill: 1 } }, level))]]),
         notes: [...notes, ...fit.result.diagnosis.notes],
         boundary: fit.result.diagnosis.boundary,
-        noise: {
-          swing: replicated ? fit.result.residualSd : null,
-          session: sessions ? (fit.result.random.at(-1)?.sd[0] ?? null) : null,
-        },
         golferChange: replicated ? ownDifference(fit, rows, drill, level) : () => null,
       };
     }
@@ -87,7 +83,6 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
     unusedWhy: 'the golfer was not measured in both periods',
     notes,
     boundary: [],
-    noise: { swing: null, session: null },
     golferChange: () => null,
   };
 }

@@ -29,7 +29,6 @@ export function analyseMeans(
     used: new Set(rows.filter((row) => ids.has(row.golfer)).map((row) => row.swing)),
     unusedWhy: 'the golfer has no swing in the other phase, which an analysis of one value per golfer needs',
     boundary: [],
-    noise: { swing: swingSd(means), session: null },
     golferChange: () => null,
   };
   if (cells.at(-1) !== 'post' || pairs.length === 0)
@@ -80,7 +79,7 @@ function bare(
   level: number,
   phases: number,
   notes: readonly string[],
-  shared: Pick<MainAnalysis, 'used' | 'unusedWhy' | 'boundary' | 'noise' | 'golferChange'>,
+  shared: Pick<MainAnalysis, 'used' | 'unusedWhy' | 'boundary' | 'golferChange'>,
 ): MainAnalysis {
   const changes = (arm: string) =>
     pairs.filter((pair) => pair.arm === arm).map((pair) => pair.after - pair.before);
@@ -129,16 +128,4 @@ export function meanEffect(values: readonly number[], level: number): Effect {
     standardError: sample.sd / Math.sqrt(sample.n),
     degreesOfFreedom: sample.n - 1,
   };
-}
-
-/** SD from swing to swing, pooled over golfers and phases; null where no golfer has two swings in a phase. */
-function swingSd(means: Means): number | null {
-  let squares = 0;
-  let df = 0;
-  for (const own of means.values())
-    for (const cell of own.values()) {
-      for (const value of cell.values) squares += (value - cell.mean) ** 2;
-      df += cell.values.length - 1;
-    }
-  return df > 0 ? Math.sqrt(squares / df) : null;
 }

@@ -12,7 +12,7 @@ import { nothing, smallSampleWords } from './no-analysis.ts';
  */
 export function analyseGroups(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
   const cells = ['baseline', 'post'].filter((cell) => rows.some((row) => row.phase === cell));
-  const cellRows: CellRow[] = rows.map((row) => ({ ...row, cell: row.phase }));
+  const cellRows = rows.map((row) => ({ ...row, cell: row.phase as string }));
   const means = golferMeans(cellRows);
   const notes: string[] = [];
   if (cells[0] === 'post' && request.design.control !== null)
@@ -43,7 +43,7 @@ function tooThinForSwings(means: Means, cells: readonly string[], { design }: Ma
 }
 
 function analyseSwings(
-  cellRows: readonly CellRow[],
+  cellRows: readonly (CellRow & TrialRow)[],
   means: Means,
   cells: readonly string[],
   { design, outcome, level, degreesOfFreedom }: MainRequest,
@@ -83,14 +83,10 @@ function analyseSwings(
       words: swingWords(cells, design.control !== null, sessions, degreesOfFreedom),
       objects: [fitted.model],
       effects: new Map(design.drills.map((arm) => [arm, effectOfArm(arm)])),
-      used: new Set(cellRows.map((row) => (row as CellRow & { swing: string }).swing)),
+      used: new Set(cellRows.map((row) => row.swing)),
       unusedWhy: '',
       notes: [...notes, ...result.diagnosis.notes],
       boundary: result.diagnosis.boundary,
-      noise: {
-        swing: result.residualSd,
-        session: sessions ? (result.random.at(-1)?.sd[0] ?? null) : null,
-      },
       anyDifference: null,
       golferChange: (golfer) => {
         const own = means.get(golfer);

@@ -73,10 +73,6 @@ export function analyseStepped(rows: readonly TrialRow[], request: MainRequest):
       unusedWhy: '',
       notes: [...notes, ...fit.result.diagnosis.notes],
       boundary: fit.result.diagnosis.boundary,
-      noise: {
-        swing: fit.result.residualSd,
-        session: form.sessions ? (fit.result.random.at(-1)?.sd[0] ?? null) : null,
-      },
       anyDifference: null,
       golferChange: (golfer): Effect | null => {
         if (!form.response || (means.get(golfer)?.size ?? 0) < 2) return null;

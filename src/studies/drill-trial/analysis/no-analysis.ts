@@ -12,7 +12,6 @@ export function nothing(why: string): MainAnalysis {
     unusedWhy: 'no comparison could be made',
     notes: [why],
     boundary: [],
-    noise: { swing: null, session: null },
     anyDifference: null,
     golferChange: () => null,
   };

@@ -3,6 +3,7 @@ import {
   expectedShiftAfterSelection,
   expectedShiftOfGroup,
   moments,
+  pureBetweenSd,
   reliability,
 } from '../../../stats/index.ts';
 import type { Design } from '../input/design.ts';
@@ -39,14 +40,16 @@ export function analyseRegression(
   design: Design,
   resolution: Resolution,
 ): Regression | string {
-  const { typicalError, betweenSd } = resolution;
-  if (typicalError === null || betweenSd === null)
+  const { typicalError } = resolution;
+  if (typicalError === null)
     return "The noise of a golfer's baseline is not known, so regression to the mean cannot be sized.";
-  const share = reliability(betweenSd ** 2, typicalError ** 2);
-  if (share === null) return 'Golfers do not differ at baseline, so nothing can regress.';
   const roster = rosterBaselines(data);
   const sample = moments([...roster.values()]);
-  if (sample === null) return 'No golfer has a full swing at baseline.';
+  if (sample === null || sample.sd === null) return 'Fewer than two golfers have a full swing at baseline.';
+  // The spread of the roster, not of the trial: golfers who were picked for their values spread less.
+  const betweenSd = pureBetweenSd(sample.sd, typicalError ** 2);
+  const share = reliability(betweenSd ** 2, typicalError ** 2);
+  if (share === null) return 'Golfers do not differ at baseline, so nothing can regress.';
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
   const armOf = new Map(rows.map((row) => [row.golfer, row.arm]));
   const rosterIsLarger = [...roster.keys()].some((golfer) => !design.periods.has(golfer));

@@ -1,4 +1,3 @@
-import type { Noise } from './noise.ts';
 import type { Plan } from '../../../dataset/index.ts';
 import { moments, pureBetweenSd, typicalErrorOfChanges } from '../../../stats/index.ts';
 import type { SmallestChange } from '../../finding.ts';
@@ -7,6 +6,7 @@ import type { TrialMetric, TrialRow } from '../input/trial-data.ts';
 import { amount } from '../wording/words.ts';
 import { golferMeans } from './golfer-means.ts';
 import { comparedRows } from './main-analysis.ts';
+import type { Noise } from './noise.ts';
 
 /** How noisy a golfer's mean in one phase is, and how much golfers truly differ at baseline. */
 export interface Resolution {
@@ -26,11 +26,7 @@ const ENOUGH_CONTROLS = 6;
  * six of them (SD of changes / root 2, Hopkins 2000), which includes the day-to-day part; else from the spread of
  * swings, and of sessions where a phase has several.
  */
-export function measureResolution(
-  rows: readonly TrialRow[],
-  design: Design,
-  noise: Noise,
-): Resolution {
+export function measureResolution(rows: readonly TrialRow[], design: Design, noise: Noise): Resolution {
   const compared =
     design.kind === 'crossover' ? rows.filter((row) => row.task === 'full') : comparedRows(rows, design);
   const means = golferMeans(compared.map((row) => ({ ...row, cell: `${row.phase} ${row.period}` })));

@@ -2,7 +2,7 @@ import { prePostVarianceFactor, unequalSpreadDifference } from '../../../stats/i
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { Check } from '../../finding.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
-import { mainRows } from '../analysis/main-analysis.ts';
+import { comparedRows } from '../analysis/main-analysis.ts';
 import { amount, controlWords, figure, list, percent } from '../wording/words.ts';
 import type { CheckRequest } from './checks.ts';
 
@@ -41,7 +41,7 @@ export function balanceAtBaseline({
 export function carriedBetweenPeriods({ rows, design, metric, level }: CheckRequest): Check | null {
   if (design.kind !== 'crossover') return null;
   const name = 'carry-over between periods';
-  const means = golferMeans(mainRows(rows, design).map((row) => ({ ...row, cell: row.arm })));
+  const means = golferMeans(comparedRows(rows, design).map((row) => ({ ...row, cell: row.arm })));
   const totals = (first: string) =>
     [...means].flatMap(([golfer, own]) =>
       own.size === 2 && design.periods.get(golfer)?.[0]?.arm === first

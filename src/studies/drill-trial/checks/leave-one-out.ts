@@ -1,6 +1,6 @@
 import type { Sensitivity } from '../../finding.ts';
 import type { Effect } from '../analysis/effect.ts';
-import { mainRows } from '../analysis/main-analysis.ts';
+import { comparedRows } from '../analysis/main-analysis.ts';
 import { verdictOf } from '../analysis/verdict.ts';
 import type { TrialRow } from '../input/trial-data.ts';
 import { amount, list } from '../wording/words.ts';
@@ -11,7 +11,9 @@ import { effectUnder, entry, type SensitivityRequest, verdictUnder } from './sen
  * width per standard error from the main fit; the refit that is shown has its own small-sample interval.
  */
 export function deleteGolfers(request: SensitivityRequest): Sensitivity | null {
-  const golfers = [...new Set(mainRows(request.rows, request.main.design).map((row) => row.golfer))].sort();
+  const golfers = [
+    ...new Set(comparedRows(request.rows, request.main.design).map((row) => row.golfer)),
+  ].sort();
   if (golfers.length < 4) return null;
   const scan: SensitivityRequest = { ...request, main: { ...request.main, degreesOfFreedom: 'normal' } };
   const width = widthPerError(request.effect, effectUnder(scan, scan.rows));

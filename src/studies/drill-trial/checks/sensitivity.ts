@@ -2,7 +2,7 @@ import { median, robustDistances, unequalSpreadDifference } from '../../../stats
 import type { Sensitivity } from '../../finding.ts';
 import { fitChangeScores } from '../analysis/conditional-model.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
-import { mainRows } from '../analysis/main-analysis.ts';
+import { comparedRows } from '../analysis/main-analysis.ts';
 import { meanEffect } from '../analysis/main-golfer-means.ts';
 import { verdictOf } from '../analysis/verdict.ts';
 import type { TrialRow } from '../input/trial-data.ts';
@@ -72,7 +72,7 @@ function completeCases(request: SensitivityRequest): Sensitivity | null {
   if (design.kind === 'stepped-start' || design.kind === 'crossover') return null;
   const pairs = pairsOf(request);
   const whole = new Set(pairs.map((pair) => pair.golfer));
-  const all = new Set(mainRows(request.rows, design).map((row) => row.golfer)).size;
+  const all = new Set(comparedRows(request.rows, design).map((row) => row.golfer)).size;
   if (whole.size === all || whole.size === 0) return null;
   const effect =
     design.control === null
@@ -94,7 +94,7 @@ function completeCases(request: SensitivityRequest): Sensitivity | null {
 }
 
 function withoutFarSwings(request: SensitivityRequest): Sensitivity | null {
-  const compared = mainRows(request.rows, request.main.design);
+  const compared = comparedRows(request.rows, request.main.design);
   const groups = new Map<string, TrialRow[]>();
   for (const row of compared) {
     const key = JSON.stringify([row.golfer, row.phase, row.period]);
@@ -144,7 +144,7 @@ function otherSmallestChanges(request: SensitivityRequest): Sensitivity[] {
 }
 
 function pairsOf(request: SensitivityRequest) {
-  const compared = mainRows(request.rows, request.main.design);
+  const compared = comparedRows(request.rows, request.main.design);
   const means = golferMeans(compared.map((row) => ({ ...row, cell: row.phase })));
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   return [...means].flatMap(([golfer, own]) => {

@@ -1,7 +1,7 @@
 import { moments, robustDistances, skewness } from '../../../stats/index.ts';
 import type { Check } from '../../finding.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
-import { mainRows } from '../analysis/main-analysis.ts';
+import { comparedRows } from '../analysis/main-analysis.ts';
 import { amount, figure, list } from '../wording/words.ts';
 import type { CheckRequest } from './checks.ts';
 
@@ -10,7 +10,7 @@ export function spreadBySwings({ rows, design, metric }: CheckRequest): Check {
   const name = 'spread of swings by arm';
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
   const spreads = arms.flatMap((arm) => {
-    const own = mainRows(rows, design).filter((row) => row.arm === arm);
+    const own = comparedRows(rows, design).filter((row) => row.arm === arm);
     let squares = 0;
     let df = 0;
     for (const cells of golferMeans(own.map((row) => ({ ...row, cell: row.phase }))).values())
