@@ -17,11 +17,10 @@ import { findStrike, pointOf, type Strike } from './instants/strike.ts';
 import type { Layout } from './layout/layout.ts';
 import type { NamedChannels } from './layout/name-channels.ts';
 import { labAxes, pointToLab, toLab } from './layout/orient.ts';
-import { gapWarnings, missWarning, rigidityWarnings } from './measure-warnings.ts';
+import { coarseWarnings, gapWarnings, missWarning, rigidityWarnings } from './measure-warnings.ts';
 import {
   DEFAULT_CUTOFF_HZ,
   DEFAULT_LONGEST_GAP_S,
-  HIGHEST_CUTOFF,
   type Measurement,
   type MeasureOptions,
   TOP_CUTOFF_HZ,
@@ -69,20 +68,11 @@ export function measureTrial(
     return toLab(filled.track, axes.value);
   });
   const ball = strike?.ball ? pointToLab(strike.ball, axes.value) : null;
-  const cutoff = (kind: 'body' | 'club', asked: number | undefined): number => {
-    const wanted = asked ?? DEFAULT_CUTOFF_HZ[kind];
-    const used = Math.min(wanted, HIGHEST_CUTOFF * rateHz);
-    if (used < wanted)
-      warnings.push(
-        `At ${round(rateHz)} Hz the ${kind} cut-off was lowered from ${wanted} to ${round(used)} Hz.`,
-      );
-    return used;
-  };
-  const cutoffs = { body: cutoff('body', options.bodyCutoffHz), club: cutoff('club', options.clubCutoffHz) };
   const smoothers = {
-    body: createSmoother(cutoffs.body, rateHz),
-    club: createSmoother(cutoffs.club, rateHz),
+    body: createSmoother(options.bodyCutoffHz ?? DEFAULT_CUTOFF_HZ.body, rateHz),
+    club: createSmoother(options.clubCutoffHz ?? DEFAULT_CUTOFF_HZ.club, rateHz),
   };
+  warnings.push(...coarseWarnings(smoothers, rateHz));
   const noise = layout.markerNoise_mm === undefined ? null : layout.markerNoise_mm / 1000;
   const motion = createMotion(trial, split, options.filterThroughImpact ? null : split, smoothers, noise);
   const series = computeSeries(motion);
@@ -133,8 +123,8 @@ export function measureTrial(
       perInstant: readingsAtInstants(instants, reader),
       processing: {
         rateHz,
-        bodyCutoffHz: cutoffs.body,
-        clubCutoffHz: cutoffs.club,
+        bodyCutoffHz: smoothers.body.filter ? smoothers.body.cutoffHz : null,
+        clubCutoffHz: smoothers.club.filter ? smoothers.club.cutoffHz : null,
         filteredThroughImpact: options.filterThroughImpact ?? false,
         ball: strike?.ballGiven ? 'given' : ball ? 'head at address' : 'unknown',
         definitions: choice,
@@ -185,7 +175,7 @@ function findInstants(
 function slowMotion(trial: Trial, split: number | null, rateHz: number, noise: number | null): Motion {
   const names = ['grip', 'club_head', 'lead_shoulder', 'lead_wrist', 'lead_hip', 'trail_hip'];
   const tracks = new Map([...trial.tracks].filter(([name]) => names.includes(name)));
-  const smoother = createSmoother(Math.min(TOP_CUTOFF_HZ, HIGHEST_CUTOFF * rateHz), rateHz);
+  const smoother = createSmoother(TOP_CUTOFF_HZ, rateHz);
   return createMotion({ ...trial, tracks }, split, split, { club: smoother, body: smoother }, noise);
 }
 
@@ -195,8 +185,4 @@ function ballOf({ trial, ball }: NamedChannels): Vector | null {
   if (!track) return ball;
   const first = track.x.findIndex((v) => !Number.isNaN(v));
   return first < 0 ? ball : pointOf(track, first);
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10;
 }

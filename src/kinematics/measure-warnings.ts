@@ -1,5 +1,6 @@
 import type { Gap } from './cleaning/gaps.ts';
 import type { SegmentLength } from './cleaning/rigidity.ts';
+import { FEWEST_SAMPLES_A_PERIOD, type Smoother } from './cleaning/smooth.ts';
 import { FAR_MISS_M } from './instants/impact.ts';
 import { largestChange } from './metrics/report.ts';
 
@@ -11,6 +12,19 @@ export function missWarning(miss_m: number | null): string[] {
   return [
     `The club head passes ${cm(miss_m)} cm from where the ball is taken to be: impact is uncertain by a frame. Give the ball in the layout, or check whether the capture was smoothed before it was exported.`,
   ];
+}
+
+export function coarseWarnings(
+  smoothers: Readonly<Record<'body' | 'club', Smoother>>,
+  rateHz: number,
+): string[] {
+  return (['body', 'club'] as const).flatMap((kind) => {
+    const { filter, cutoffHz } = smoothers[kind];
+    if (filter) return [];
+    return [
+      `At ${rateHz.toFixed(1)} Hz the ${kind} markers were left unfiltered: a cut-off of ${cutoffHz} Hz needs ${FEWEST_SAMPLES_A_PERIOD * cutoffHz} Hz.`,
+    ];
+  });
 }
 
 export function gapWarnings(

@@ -22,8 +22,6 @@ export interface MeasureOptions {
 export const DEFAULT_CUTOFF_HZ = { body: 20, club: 40 } as const;
 /** The top is looked for in positions filtered at this frequency: at 40 Hz noise decides where a slow turn is slowest. */
 export const TOP_CUTOFF_HZ = 10;
-/** Cut-offs are held below this share of the sampling rate: nearer to half of it nothing is left to filter. */
-export const HIGHEST_CUTOFF = 0.4;
 export const DEFAULT_LONGEST_GAP_S = 0.05;
 
 export interface InstantReport {
@@ -59,8 +57,9 @@ export interface Measurement {
 
 export interface Processing {
   readonly rateHz: number;
-  readonly bodyCutoffHz: number;
-  readonly clubCutoffHz: number;
+  /** Null where the capture was too coarse to filter. */
+  readonly bodyCutoffHz: number | null;
+  readonly clubCutoffHz: number | null;
   readonly filteredThroughImpact: boolean;
   readonly ball: 'given' | 'head at address' | 'unknown';
   readonly definitions: InstantChoice;

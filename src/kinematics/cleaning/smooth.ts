@@ -12,10 +12,11 @@ import { runsOf } from './gaps.ts';
 export interface Smoother {
   /** Frequency at which both passes together let 1/sqrt(2) of the amplitude through, Hz. */
   readonly cutoffHz: number;
-  readonly filter: SecondOrderFilter;
+  /** Null where the capture is too coarse to filter: fewer than five samples to a period of the cut-off. */
+  readonly filter: SecondOrderFilter | null;
   /** Frames of padding: one and a half periods of the cut-off, after which the filter has forgotten. */
   readonly pad: number;
-  /** Frames from which the trend at an end is taken: 0.8 of a period of the cut-off; 0 where that is too few. */
+  /** Frames from which the trend at an end is taken: 0.8 of a period of the cut-off. */
   readonly trend: number;
   /** Weights of the trend's samples in the cubic read at -trend + 1, ..., pad frames from the end; row after row. */
   readonly trendWeights: Float64Array;
@@ -25,6 +26,8 @@ export interface Smoother {
 
 const made = new Map<string, Smoother>();
 const MOST_KEPT = 32;
+/** With fewer, a cubic runs off between one sample and the next and a filter has little noise to take away. */
+export const FEWEST_SAMPLES_A_PERIOD = 5;
 
 /** A smoother for a cut-off and rate; those made before are kept, since every capture of a folder asks for the same. */
 export function createSmoother(cutoffHz: number, rateHz: number): Smoother {
@@ -32,10 +35,11 @@ export function createSmoother(cutoffHz: number, rateHz: number): Smoother {
   const before = made.get(key);
   if (before) return before;
   const pad = Math.ceil((1.5 * rateHz) / cutoffHz);
-  const trend = trendFrames(rateHz / cutoffHz);
+  const trend = Math.max(5, Math.ceil((0.8 * rateHz) / cutoffHz));
+  const coarse = rateHz < FEWEST_SAMPLES_A_PERIOD * cutoffHz;
   const bare = {
     cutoffHz,
-    filter: butterworthLowPass(twoPassDesignCutoff(cutoffHz, rateHz), rateHz),
+    filter: coarse ? null : butterworthLowPass(twoPassDesignCutoff(cutoffHz, rateHz), rateHz),
     pad,
     trend,
     trendWeights: trendWeights(trend, pad),
@@ -51,16 +55,9 @@ type BareSmoother = Omit<Smoother, 'noiseLeft'>;
 function trendWeights(trend: number, pad: number): Float64Array {
   const times = Array.from({ length: trend }, (_, i) => i - trend + 1);
   const weights = new Float64Array((trend + pad) * trend);
-  if (trend > 0)
-    for (let row = 0; row < trend + pad; row++)
-      weights.set(localPolynomialWeights(times, 3, row - trend + 1).value, row * trend);
+  for (let row = 0; row < trend + pad; row++)
+    weights.set(localPolynomialWeights(times, 3, row - trend + 1).value, row * trend);
   return weights;
-}
-
-/** With fewer than five samples a period a cubic runs off between one sample and the next. */
-function trendFrames(samplesAPeriod: number): number {
-  const frames = Math.ceil(0.8 * samplesAPeriod);
-  return frames < 4 ? 0 : Math.max(5, frames);
 }
 
 /**
@@ -70,8 +67,8 @@ function trendFrames(samplesAPeriod: number): number {
  * Each run is continued beyond its ends by reflection about its own trend: a cubic fitted to the last 0.8 of a
  * period is carried on and the residuals are mirrored onto it. Two passes of a second-order Butterworth leave
  * a cubic as it is, so that unlike plain odd reflection, which turns an acceleration round, this keeps speed
- * and curvature at the end, where the readings at impact are. Below five samples a period plain odd
- * reflection is used.
+ * and curvature at the end, where the readings at impact are. A capture with fewer than five samples to a
+ * period of the cut-off is left as it is.
  */
 export function smoothTrack(track: Track, smoother: Smoother, split: number | null): Track {
   const runs = runsOf(track.x).flatMap((run) =>
@@ -92,7 +89,7 @@ export function smoothTrack(track: Track, smoother: Smoother, split: number | nu
 function smoothRun(values: Float64Array, smoother: BareSmoother): Float64Array {
   const { filter, pad } = smoother;
   const n = values.length;
-  if (n < 6) return values;
+  if (n < 6 || !filter) return values;
   const reach = Math.min(pad, n - 1);
   const extended = new Float64Array(n + 2 * reach);
   extended.set(values, reach);
@@ -106,7 +103,7 @@ function smoothRun(values: Float64Array, smoother: BareSmoother): Float64Array {
 function continuation(values: Float64Array, reach: number, smoother: BareSmoother): Float64Array {
   const { trend, trendWeights } = smoother;
   const n = values.length;
-  if (trend === 0 || trend > n)
+  if (trend > n)
     return Float64Array.from({ length: reach }, (_, i) => 2 * values[n - 1]! - values[n - 2 - i]!);
   const fitted = (at: number): number => {
     const row = (at + trend - 1) * trend;

@@ -1,9 +1,9 @@
-import { norm, subtract } from '../geometry/vector.ts';
+import { dot, norm, subtract } from '../geometry/vector.ts';
 import type { MarkerState, Motion } from '../motion.ts';
 import { stateAt } from '../motion.ts';
 import type { Series } from '../series.ts';
 import { lastFall, refineExtremum } from './extremum.ts';
-import { type Found, withinFrame } from './instant.ts';
+import { type Found, type Instant, withinFrame } from './instant.ts';
 
 /** Which definition of an instant is used, where there is a choice. */
 export interface InstantChoice {
@@ -32,21 +32,45 @@ export function findTop(
   const squares = speed.map((v) => v * v);
   const i = indexOfSmallest(squares, middle.from, middle.to);
   if (i < 0) return { missing: 'lead shoulder and lead wrist are not both seen about the top' };
-  const frame = refineExtremum(squares, i);
   const [a, b] = choice === 'club reversal' ? ['grip', 'club_head'] : ['lead_shoulder', 'lead_wrist'];
-  return { instant: { frame, sd_s: reversalSd(motion, a!, b!, frame) } };
+  return { instant: reversal(motion, a!, b!, refineExtremum(squares, i)) };
 }
 
+/** Half the time over which the turning acceleration at a reversal is taken, s. */
+const REVERSAL_REACH_S = 0.04;
+
 /**
- * Where a line reverses, noise of its turning rate divided by its turning acceleration: the moment at which the rate
- * passes zero.
+ * The moment at which a line turns round, near its slowest frame: where its rate along the direction in which it
+ * accelerates passes zero. That is where its speed is least, found without the noise that the square of a
+ * speed adds. Its standard deviation is the noise of the rate over the acceleration.
  */
-function reversalSd(motion: Motion, a: string, b: string, frame: number): number {
-  const [from, to] = [stateAt(motion, a, frame), stateAt(motion, b, frame)];
-  const floor = withinFrame(motion.rateHz) / 10;
-  if (!from || !to) return withinFrame(motion.rateHz);
-  const acceleration = norm(subtract(to.acceleration, from.acceleration));
-  return Math.max(floor, Math.sqrt(from.velocityVariance + to.velocityVariance) / acceleration);
+function reversal(motion: Motion, a: string, b: string, slowest: number): Instant {
+  const { rateHz } = motion;
+  const rateAt = (at: number) => {
+    const [from, to] = [stateAt(motion, a, at), stateAt(motion, b, at)];
+    if (!from || !to) return null;
+    return {
+      rate: subtract(to.velocity, from.velocity),
+      variance: from.velocityVariance + to.velocityVariance,
+    };
+  };
+  const reach = REVERSAL_REACH_S * rateHz;
+  const [before, after] = [rateAt(slowest - reach), rateAt(slowest + reach)];
+  if (!before || !after) return { frame: slowest, sd_s: withinFrame(rateHz) };
+  const gained = subtract(after.rate, before.rate);
+  const along = (at: number): number => {
+    const state = rateAt(at);
+    return state ? dot(state.rate, gained) : Number.NaN;
+  };
+  let [low, high] = [slowest - reach / 2, slowest + reach / 2];
+  if (!(along(low) < 0 && along(high) > 0)) return { frame: slowest, sd_s: withinFrame(rateHz) };
+  for (let i = 0; i < 40; i++) {
+    const middle = (low + high) / 2;
+    if (along(middle) < 0) low = middle;
+    else high = middle;
+  }
+  const acceleration = norm(gained) / (2 * REVERSAL_REACH_S);
+  return { frame: low, sd_s: Math.sqrt(rateAt(low)!.variance) / acceleration };
 }
 
 /** Frames in which a line has gone through the middle half of its whole turn. */

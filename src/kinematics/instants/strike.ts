@@ -34,7 +34,7 @@ export interface Strike {
  */
 export function findStrike(head: Track, rateHz: number, givenBall: Vector | null): Strike | null {
   const warnings: string[] = [];
-  const slow = smoothTrack(head, createSmoother(Math.min(STILLNESS_CUTOFF_HZ, 0.2 * rateHz), rateHz), null);
+  const slow = smoothTrack(head, createSmoother(STILLNESS_CUTOFF_HZ, rateHz), null);
   const speed = speedOf(slow, rateHz);
   const peak = indexOfLargest(speed, 0, speed.length - 1);
   if (peak < 0 || speed[peak]! < 2 * TAKEAWAY_SPEED_MPS) return null;
