@@ -34,12 +34,15 @@ export interface CellsRun {
 /**
  * Runs the code cells of a notebook in a process of its own, in order, until one fails. What goes wrong in a cell,
  * or with its process, is an error under that cell, never thrown.
+ *
+ * @param whenStarted called once the process is under way, for work that can be done meanwhile
  */
 export async function runCells(
   text: string,
   cells: readonly NotebookCell[],
   given: RunGiven,
   limits: RunLimits,
+  whenStarted: () => void,
 ): Promise<CellsRun> {
   const codeCells = cells.flatMap((cell, index) => (cell.kind === 'code' ? [index] : []));
   const log = createRunLog(codeCells);
@@ -54,6 +57,7 @@ export async function runCells(
       limits,
       log,
       sound,
+      whenStarted,
     );
   }
   if (plan.fault !== null) {
@@ -68,6 +72,7 @@ async function runChild(
   limits: RunLimits,
   log: RunLog,
   cells: readonly number[],
+  whenStarted: () => void,
 ): Promise<void> {
   const child = spawn(process.execPath, childArguments(limits), {
     stdio: ['pipe', 'pipe', 'pipe', 'pipe'],
@@ -82,7 +87,7 @@ async function runChild(
   const lastWords = keepEnd(child.stderr as Readable);
   (child.stdout as Readable).resume();
   child.stdin?.on('error', () => undefined);
-  child.stdin?.end(JSON.stringify(order));
+  child.stdin?.end(JSON.stringify(order), whenStarted);
   const events = createInterface({ input: child.stdio[3] as Readable });
   events.on('line', (line) => {
     const event = parseEvent(line);
