@@ -37,7 +37,9 @@ export function groupingOf(term: RandomTerm<Record<string, unknown>>, kept: Kept
   const first: number[] = [];
   const raw = new Int32Array(kept.rows);
   for (let row = 0; row < kept.rows; row++) {
-    const key = columns.length === 1 ? columns[0]![row]! : label(row);
+    // Joined by a character no name holds, so that (`a / b`, `c`) and (`a`, `b / c`) stay apart.
+    const key =
+      columns.length === 1 ? columns[0]![row]! : columns.map((column) => column[row]!).join('\u0000');
     let id = found.get(key);
     if (id === undefined) {
       id = first.length;

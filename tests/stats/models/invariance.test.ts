@@ -123,6 +123,18 @@ describe('invariance', () => {
     expectSame(numbersOf(plain), numbersOf(fitOf(data)));
   });
 
+  it('names that hold the separator do not run into each other', () => {
+    const data = columns(9);
+    const odd = {
+      ...data,
+      coach: data.coach!.map((coach) => (coach === 'c0' ? 'a' : coach === 'c1' ? 'a / b' : coach)),
+      golfer: data.golfer!.map((golfer, i) => (data.coach![i] === 'c0' ? `b / ${golfer}` : golfer)),
+    };
+    const found = fitOf(odd);
+    expect(found.groups).toEqual({ coach: 5, 'coach / golfer': 20 });
+    expectSame(numbersOf(found), numbersOf(fitOf(data)));
+  });
+
   it('scaling and shifting the outcome scales and shifts what it should', () => {
     fc.assert(
       fc.property(seed, fc.integer({ min: -6, max: 6 }), (s, power) => {
