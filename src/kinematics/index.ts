@@ -11,6 +11,7 @@ export {
   threePointFlexion,
 } from './geometry/angles.ts';
 export type { Vector } from './geometry/vector.ts';
+export { type InspectInput, type Inspection, inspectCapture } from './inspect-capture.ts';
 export { INSTANT_DEFINITIONS } from './instants/definitions.ts';
 export { INSTANT_NAMES, type InstantName } from './instants/instant.ts';
 export { checkLayout } from './layout/check-layout.ts';
@@ -26,4 +27,5 @@ export type {
   Processing,
 } from './measurement.ts';
 export type { CaptureProblem, CaptureResult } from './problem.ts';
+export { type CaptureRead, readCapture } from './read-capture.ts';
 export type { Track, Trial } from './trial.ts';
