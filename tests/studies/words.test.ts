@@ -28,7 +28,6 @@ describe('numbers in words', () => {
     ['deg', '1.5 deg'],
     ['%', '1.5 percentage points'],
     ['ratio', '1.5'],
-    ['yes/no', '1.5 of all swings'],
     ['rating 1 to 5', '1.5 rating points'],
   ])('carry the unit %s as %s', (unit, words) => {
     expect(amount(1.5, unit, 1)).toBe(words);
@@ -43,6 +42,9 @@ describe('numbers in words', () => {
     expect(difference(-2.06, lean)).toBe('2.1 deg further back');
     expect(difference(0.349, speed)).toBe('0.35 m/s higher');
     expect(difference(0.04, lean)).toBe('no different');
+    expect(difference(-0.034, { ...lean, column: 'ground_first', unit: 'yes/no', decimals: 2 })).toBe(
+      '3 percentage points lower',
+    );
   });
   it('say an interval on one side plainly, and one across zero with both directions', () => {
     expect(intervalOfDifference([1.23, 3.04], lean)).toBe('95% interval 1.2 to 3.0 deg');

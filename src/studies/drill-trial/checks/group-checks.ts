@@ -3,7 +3,7 @@ import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { Check } from '../../finding.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
-import { amount, controlWords, figure, list, percent } from '../wording/words.ts';
+import { amount, controlWords, figure, figureIn, list, percent } from '../wording/words.ts';
 import type { CheckRequest } from './checks.ts';
 
 /** How far the arms stood apart before the drill, in words and not by a p-value. */
@@ -60,7 +60,7 @@ export function carriedBetweenPeriods({ rows, design, metric, level }: CheckRequ
   return {
     name,
     outcome: seen ? 'look' : 'good',
-    words: `Golfers who did the drill first average ${figure(gap.difference, metric.decimals + 1)} ${metric.unit} more over both periods than those who did it second (${percent(level, 1)} interval ${figure(low, metric.decimals + 1)} to ${figure(high, metric.decimals + 1)}). ${
+    words: `Golfers who did the drill first average ${amount(gap.difference, metric.unit, metric.decimals + 1)} more over both periods than those who did it second (${percent(level, 1)} interval ${figureIn(low, metric.unit, metric.decimals + 1)} to ${figureIn(high, metric.unit, metric.decimals + 1)}). ${
       seen
         ? 'That is what a drill that goes on working in the second period would look like; the first period alone is then the fairer comparison.'
         : 'A drill that goes on working would show here, but this comparison sees only large carry-over: the design, not this check, has to rule it out.'

@@ -3,7 +3,7 @@ import { type Effect, NO_EFFECT } from '../analysis/effect.ts';
 import { analyseMain, type MainRequest } from '../analysis/main-analysis.ts';
 import { verdictOf } from '../analysis/verdict.ts';
 import type { TrialRow } from '../input/trial-data.ts';
-import { amount, decimalsToShow, figure, percent } from '../wording/words.ts';
+import { amount, decimalsToShow, figureIn, percent } from '../wording/words.ts';
 
 export interface SensitivityRequest {
   readonly rows: readonly TrialRow[];
@@ -31,7 +31,7 @@ export function entry(
       : `It gives ${amount(effect.value, request.unit, decimals)}${
           effect.interval === null
             ? ''
-            : ` (${percent(request.main.level, 1)} interval ${figure(effect.interval[0], decimals)} to ${figure(effect.interval[1], decimals)})`
+            : ` (${percent(request.main.level, 1)} interval ${figureIn(effect.interval[0], request.unit, decimals)} to ${figureIn(effect.interval[1], request.unit, decimals)})`
         }.`;
   return {
     name,

@@ -3,7 +3,7 @@ import type { Check, SmallestChange } from '../../finding.ts';
 import type { Dropouts } from '../analysis/dropouts.ts';
 import type { DesignKind } from '../input/design.ts';
 import type { TrialMetric } from '../input/trial-data.ts';
-import { amount, count, figure, list, percent } from './words.ts';
+import { amount, count, figure, figureIn, list, percent } from './words.ts';
 
 /** Attrition in words, with the thresholds of Schulz and Grimes 2002 (Lancet 359:781-785): 5% and 20%. */
 export function dropoutChecks(
@@ -61,7 +61,7 @@ function difference({ baselineDifference, leavers }: Dropouts, metric: TrialMetr
   if (baselineDifference === null)
     return `With ${count(count_, 'golfer')} gone, how they differed from those who stayed cannot be judged.`;
   const { difference: gap, interval } = baselineDifference;
-  return `They had started ${amount(Math.abs(gap), metric.unit, metric.decimals)} ${gap >= 0 ? 'above' : 'below'} those who stayed (interval of the difference ${figure(interval[0], metric.decimals)} to ${figure(interval[1], metric.decimals)}). The model uses what they have and takes them to change like golfers who started where they did.`;
+  return `They had started ${amount(Math.abs(gap), metric.unit, metric.decimals)} ${gap >= 0 ? 'above' : 'below'} those who stayed (interval of the difference ${figureIn(interval[0], metric.unit, metric.decimals)} to ${figureIn(interval[1], metric.unit, metric.decimals)}). The model uses what they have and takes them to change like golfers who started where they did.`;
 }
 
 function tippingWords(

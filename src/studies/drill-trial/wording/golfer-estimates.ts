@@ -5,7 +5,7 @@ import type { FollowUps } from '../analysis/follow-ups.ts';
 import type { IndividualResponses } from '../analysis/individual.ts';
 import type { Regression } from '../analysis/regression.ts';
 import { estimate, type Setting } from './estimate.ts';
-import { amount, figure, list, percent } from './words.ts';
+import { amount, list, percent } from './words.ts';
 
 /** Do golfers differ in their response. */
 export function responseEstimate(
@@ -78,7 +78,7 @@ export function regressionEstimates(setting: Setting, regression: Regression): F
       arm === design.control ? 'regression-control' : 'regression-drill',
       `expected regression to the mean in '${arm}'`,
       { ...NO_EFFECT, value: expectedShift },
-      `'${arm}' started ${amount(Math.abs(off), metric.unit, decimals)} ${off >= 0 ? 'above' : 'below'} ${roster} (${regression.rosterGolfers} golfers); ${percent(1 - regression.reliability)} of the spread at baseline is noise, so up to ${figure(expectedShift, decimals)} ${metric.unit} of a change comes by itself.`,
+      `'${arm}' started ${amount(Math.abs(off), metric.unit, decimals)} ${off >= 0 ? 'above' : 'below'} ${roster} (${regression.rosterGolfers} golfers); ${percent(1 - regression.reliability)} of the spread at baseline is noise, so up to ${amount(expectedShift, metric.unit, decimals)} of a change comes by itself.`,
     );
   });
 }

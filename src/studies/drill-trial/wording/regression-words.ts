@@ -2,7 +2,7 @@ import type { Check } from '../../finding.ts';
 import type { Regression } from '../analysis/regression.ts';
 import type { Design } from '../input/design.ts';
 import type { TrialMetric } from '../input/trial-data.ts';
-import { amount, figure, percent } from './words.ts';
+import { amount, figureIn, percent } from './words.ts';
 
 /** Regression to the mean as a check; nothing when it could not be sized (that is said elsewhere). */
 export function regressionCheck(
@@ -14,7 +14,7 @@ export function regressionCheck(
   const decimals = metric.decimals + 1;
   const parts = regression.arms.map(
     ({ arm, baselineMean, expectedShift }) =>
-      `'${arm}' started at ${figure(baselineMean, decimals)} against ${figure(regression.rosterMean, decimals)} ${metric.unit} in ${regression.rosterIsLarger ? 'the roster' : 'all golfers of the trial'} and would be expected to move by up to ${figure(expectedShift, decimals)} by itself`,
+      `'${arm}' started at ${figureIn(baselineMean, metric.unit, decimals)} against ${amount(regression.rosterMean, metric.unit, decimals)} in ${regression.rosterIsLarger ? 'the roster' : 'all golfers of the trial'} and would be expected to move by up to ${figureIn(expectedShift, metric.unit, decimals)} by itself`,
   );
   const largest = Math.max(0, ...regression.arms.map((arm) => Math.abs(arm.expectedShift)));
   const controlled = design.control !== null;

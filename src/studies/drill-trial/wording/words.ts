@@ -20,16 +20,20 @@ export function figure(value: number, decimals: number): string {
 
 /** The unit as it follows the size of a change. */
 export function unitWords(unit: string): string {
-  if (unit === '%') return 'percentage points';
+  if (unit === '%' || unit === 'yes/no') return 'percentage points';
   if (unit === 'ratio' || unit === '') return '';
-  if (unit === 'yes/no') return 'of all swings';
   if (unit === 'rating 1 to 5') return 'rating points';
   return unit;
 }
 
+/** A value of the metric without its unit; a share of swings (yes/no) as so many in a hundred. */
+export function figureIn(value: number, unit: string, decimals: number): string {
+  return unit === 'yes/no' ? figure(100 * value, Math.max(0, decimals - 2)) : figure(value, decimals);
+}
+
 /** `2.1 deg`, `0.03`, `4.0 percentage points`. */
 export function amount(value: number, unit: string, decimals: number): string {
-  return `${figure(value, decimals)} ${unitWords(unit)}`.trim();
+  return `${figureIn(value, unit, decimals)} ${unitWords(unit)}`.trim();
 }
 
 /** The words for more and for less of this metric. */
@@ -79,7 +83,7 @@ export function intervalOfDifference(interval: readonly [number, number], shown:
   const opening = `${percent(shown.level, 1)} interval`;
   if (low < 0 && high > 0) return `${opening} from ${difference(low, shown)} to ${difference(high, shown)}`;
   const [near, far] = high <= 0 ? [-high, -low] : [low, high];
-  return `${opening} ${figure(near, shown.decimals)} to ${amount(far, shown.unit, shown.decimals)}`;
+  return `${opening} ${figureIn(near, shown.unit, shown.decimals)} to ${amount(far, shown.unit, shown.decimals)}`;
 }
 
 /** `95%`, `17%`; a level keeps its decimal (`97.5%`). */
