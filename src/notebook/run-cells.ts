@@ -141,10 +141,11 @@ function keepEnd(stream: Readable): () => string {
   return () => kept;
 }
 
-/** A process killed in the middle of a line leaves half a line. */
+/** A process killed in the middle of a line leaves half a line, and a notebook may write lines of its own. */
 function parseEvent(line: string): ChildEvent | null {
   try {
-    return JSON.parse(line) as ChildEvent;
+    const event = JSON.parse(line) as ChildEvent | null;
+    return typeof event === 'object' && typeof event?.type === 'string' ? event : null;
   } catch {
     return null;
   }

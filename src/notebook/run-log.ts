@@ -21,6 +21,8 @@ export interface RunLog {
 export function createRunLog(codeCells: readonly number[]): RunLog {
   const outputs = new Map<number, CellOutput[]>();
   const cut = new Map<number, number>();
+  /** What imported modules print as they load, before any cell: it goes above the first cell's own output. */
+  const early: CellOutput[] = [];
   let cell: number | null = null;
   let line: number | null = null;
   let memory_mb: number | null = null;
@@ -28,16 +30,11 @@ export function createRunLog(codeCells: readonly number[]): RunLog {
   let failure: { cell: number; error: CellError } | null = null;
 
   function add(output: CellOutput): void {
-    const list = cell === null ? undefined : outputs.get(cell);
-    const last = list?.at(-1);
-    if (
-      list !== undefined &&
-      output.type === 'stream' &&
-      last?.type === 'stream' &&
-      last.name === output.name
-    )
+    const list = (cell === null ? undefined : outputs.get(cell)) ?? early;
+    const last = list.at(-1);
+    if (output.type === 'stream' && last?.type === 'stream' && last.name === output.name)
       list[list.length - 1] = { ...last, text: last.text + output.text };
-    else list?.push(output);
+    else list.push(output);
   }
 
   function fail(at: number, error: CellError): void {
@@ -52,7 +49,7 @@ export function createRunLog(codeCells: readonly number[]): RunLog {
     return {
       status: failed === null ? 'ran' : 'failed',
       outputs: [
-        ...(begun ?? []),
+        ...(begun ?? early),
         ...(characters === undefined
           ? []
           : [
@@ -71,7 +68,7 @@ export function createRunLog(codeCells: readonly number[]): RunLog {
       if (event.type === 'begin') {
         cell = event.cell;
         line = null;
-        outputs.set(cell, []);
+        outputs.set(cell, early.splice(0));
       } else if (event.type === 'at') line = event.line;
       else if (event.type === 'done') finished = true;
       else if (event.type === 'memory') memory_mb = event.used_mb;

@@ -1,5 +1,6 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { Ajv } from 'ajv';
 import { describe, expect, it } from 'vitest';
 import { runNotebook } from '../../src/notebook/index.ts';
@@ -132,7 +133,10 @@ describe('a notebook that runs', () => {
   it('keeps its promises outside a project: imports beside it, its own folder, no file left behind', async () => {
     const home = join(folder, 'elsewhere');
     mkdirSync(home);
-    writeFileSync(join(home, 'helper.ts'), 'export const twice = (x: number): number => 2 * x;\n');
+    writeFileSync(
+      join(home, 'helper.ts'),
+      "console.log('loading');\nexport const twice = (x: number): number => 2 * x;\n",
+    );
     const text = `// %%
 import { twice } from './helper.ts';
 import { mean } from 'simple-statistics';
@@ -143,9 +147,23 @@ import { mean } from 'simple-statistics';
       outDir: join(home, 'out'),
     });
     expect(codeCells(notebook)[0]?.outputs).toMatchObject([
+      { output_type: 'stream', text: ['loading\n'] },
       { data: { 'application/json': [42, 2, true, 'string'] } },
     ]);
     expect(readdirSync(home).sort()).toEqual(['helper.ts', 'notebook.ts', 'out']);
+  }, 60_000);
+});
+
+describe('what notebooks/README.md shows', () => {
+  it('runs as it stands', async () => {
+    const readme = readFileSync(new URL('../../notebooks/README.md', import.meta.url), 'utf8');
+    const example = /```ts\n([\s\S]*?)```/.exec(readme)?.[1] ?? '';
+    const dataDir = fileURLToPath(new URL('../../synthetic/demo', import.meta.url));
+    const { result, notebook } = await runText(folder, example, { dataDir });
+    expect(result.failedCell).toBeNull();
+    expect(outputText(codeCells(notebook)[0])).toMatch(/full.*\d/);
+    const rows = readFileSync(join(dataDir, 'swings.csv'), 'utf8').trim().split(/\r?\n/).length - 1;
+    expect(outputText(codeCells(notebook)[1])).toBe(`There are **${rows}** swings.`);
   }, 60_000);
 });
 
