@@ -1,6 +1,8 @@
 import { leastSquares, orthogonalColumns } from '../../numerics/index.ts';
 import { type AssembledSystem, assembleSystem } from './assemble-system.ts';
 import type { DataColumns, Model, ModelProblem } from './contract.ts';
+import { crossedProblems } from './crossed-problems.ts';
+import { collinearProblems, crowdedProblems } from './design-problems.ts';
 import { type FixedEffect, fixedColumns } from './fixed-columns.ts';
 import { readModelData } from './model-data.ts';
 import { problemsOfRequest } from './not-available.ts';
@@ -104,7 +106,7 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   });
   const terms = randomColumns(model, kept, rootWeights);
   if (!isColumns(terms)) return [...problems, ...terms];
-  problems.push(...crowdedProblems(terms, groupings, n));
+  problems.push(...crowdedProblems(terms, groupings, n), ...crossedProblems(terms, groupings));
   if (problems.length > 0) return problems;
 
   // A mixed model only starts from least squares; without random terms it is the answer.
@@ -144,75 +146,4 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
 
 function isColumns(terms: RandomColumns[] | readonly ModelProblem[]): terms is RandomColumns[] {
   return terms.every((term) => 'toModel' in term);
-}
-
-/** Names each column that depends on earlier ones, and which. */
-function collinearProblems(
-  { q, r, dependent }: ReturnType<typeof orthogonalColumns>,
-  names: readonly string[],
-  effects: readonly FixedEffect[],
-  x: Float64Array,
-  n: number,
-): ModelProblem[] {
-  const p = names.length;
-  return dependent.map((column) => {
-    const where = effects.find(({ columns }) => columns.some(({ index }) => index === column))!.where;
-    let empty = true;
-    for (let i = 0; i < n; i++) if (x[column * n + i] !== 0) empty = false;
-    const remedy = 'Take one of them out.';
-    if (empty)
-      return {
-        kind: 'collinear',
-        where,
-        found: `${names[column]}, which is zero in every usable row`,
-        expected: 'a column that varies',
-        remedy: 'Take the term out, or check that every combination of levels has rows.',
-      };
-    // Coefficients of the column on the independent ones before it.
-    const coefficients = new Float64Array(p);
-    for (let k = column - 1; k >= 0; k--) {
-      if (r[k * p + k] === 0) continue;
-      let sum = 0;
-      for (let i = 0; i < n; i++) sum += q[k * n + i]! * x[column * n + i]!;
-      for (let l = k + 1; l < column; l++) sum -= r[k * p + l]! * coefficients[l]!;
-      coefficients[k] = sum / r[k * p + k]!;
-    }
-    const length = (k: number) => Math.hypot(...x.subarray(k * n, (k + 1) * n));
-    const whole = length(column);
-    const others = names.filter((_, k) => Math.abs(coefficients[k]!) * length(k) > 1e-6 * whole);
-    return {
-      kind: 'collinear',
-      where,
-      found: `${names[column]}, which can be computed from ${others.join(', ')}`,
-      expected: 'columns none of which follows from the others',
-      remedy,
-    };
-  });
-}
-
-/** Groups that hold no more rows than they have effects leave nothing for the residual. */
-function crowdedProblems(
-  terms: readonly RandomColumns[],
-  groupings: readonly Grouping[],
-  n: number,
-): ModelProblem[] {
-  return terms.flatMap((term): ModelProblem[] => {
-    const grouping = groupings.find(({ name }) => name === term.group)!;
-    const q = term.effects.length;
-    if (term.kind === 'diagonal' && q > 1) return [];
-    const sizes = new Int32Array(grouping.levels.length);
-    for (const level of grouping.at) sizes[level] = sizes[level]! + 1;
-    const taken = sizes.reduce((sum, size) => sum + Math.min(size, q), 0);
-    if (taken < n) return [];
-    return [
-      {
-        kind: 'too-many-effects',
-        where: `${term.where}/effects`,
-        found: `${q} random effect${q > 1 ? 's' : ''} (${term.effects.join(', ')}) for each of ${grouping.levels.length} levels of ${term.group}, none of which has more than ${Math.max(...sizes)} row${Math.max(...sizes) > 1 ? 's' : ''}`,
-        expected: 'groups with more rows than effects',
-        remedy:
-          'Name fewer effects, use a coarser group, or keep the single measurements instead of their means.',
-      },
-    ];
-  });
 }
