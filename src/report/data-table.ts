@@ -1,6 +1,7 @@
 import { escapeMarkup, shortLabel } from './escape.ts';
 import type { FigureTable } from './figure.ts';
 import { decimalsFor, formatNumber, unitSuffix } from './numbers.ts';
+import { textHtml } from './text-html.ts';
 
 export interface DataTableOptions {
   readonly caption: string;
@@ -17,13 +18,6 @@ function columnDecimals(values: readonly (string | number | null)[]): number {
   const low = numbers.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   const high = numbers.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   return decimalsFor((high > low ? high - low : Math.abs(high)) / 10, 6);
-}
-
-/** Text that may come from a file: escaped, kept from turning its neighbours, and cut for display. */
-export function textHtml(text: string, longest = 40): string {
-  const shown = shortLabel(text, longest);
-  const whole = shown === text ? '' : ` title="${escapeMarkup(text)}"`;
-  return `<bdi${whole}>${escapeMarkup(shown)}</bdi>`;
 }
 
 function cellHtml(value: string | number | null | undefined, decimals: number, longest: number): string {

@@ -8,6 +8,7 @@ import {
   formatNumber,
   unitSuffix,
 } from './numbers.ts';
+import { proseHtml } from './text-html.ts';
 
 /** Two figures of the interval's half-width. */
 function ownDecimals({ value, interval: [low, high] }: FindingEstimate): number {
@@ -84,8 +85,8 @@ export function estimatesTableHtml(
         ? '<span class="range">no interval</span>'
         : `<span class="range">${escapeMarkup(range)}</span><span class="fine">${formatLevel(estimate.level)} interval${fine}</span>`;
     return (
-      `<tr><th scope="row"><span class="name">${escapeMarkup(capital(estimate.name))}</span>` +
-      `<span class="meaning">${escapeMarkup(estimate.meaning)}</span></th>` +
+      `<tr><th scope="row"><span class="name">${proseHtml(capital(estimate.name))}</span>` +
+      `<span class="meaning">${proseHtml(estimate.meaning)}</span></th>` +
       `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate, finding))}</span>${between}</td></tr>`
     );
   });

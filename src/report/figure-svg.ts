@@ -1,7 +1,7 @@
 import { escapeMarkup } from './escape.ts';
 import type { Annotation, Figure, Shape, Trace } from './figure.ts';
 import { extent, type Frame, figureFrame, position, sizes } from './figure-frame.ts';
-import { colour, cssColour, paletteCss } from './palette.ts';
+import { colour, paint, paletteCss } from './palette.ts';
 import { axesSvg } from './svg-axes.ts';
 import { barMark, lineMark, px, stroke, symbolMark, textMark } from './svg-marks.ts';
 
@@ -26,8 +26,8 @@ function shapeSvg(frame: Frame, shape: Shape): string {
   const line = shape.line === undefined ? '' : stroke(shape.line);
   if (shape.type === 'line')
     return `<path class="rule" d="M${px(x0)} ${px(y0)}L${px(x1)} ${px(y1)}" ${line}/>`;
-  const paint = shape.fillcolor === undefined ? 'none' : cssColour(shape.fillcolor);
-  return `<rect class="zone" x="${px(Math.min(x0, x1))}" y="${px(Math.min(y0, y1))}" width="${px(Math.abs(x1 - x0))}" height="${px(Math.abs(y1 - y0))}" style="fill:${paint}"/>`;
+  const fill = shape.fillcolor === undefined ? 'fill="none"' : paint({ fill: shape.fillcolor });
+  return `<rect class="zone" x="${px(Math.min(x0, x1))}" y="${px(Math.min(y0, y1))}" width="${px(Math.abs(x1 - x0))}" height="${px(Math.abs(y1 - y0))}" ${fill}/>`;
 }
 
 function annotationSvg(frame: Frame, note: Annotation): string {
@@ -129,9 +129,7 @@ export function figureSvg(figure: Figure, options: FigureSvgOptions = {}): strin
     `<desc id="${id}-desc">${escapeMarkup(figure.description)}</desc>`,
     standalone ? `<style>${paletteCss(':root').replaceAll('\n', ' ')}</style>` : '',
     `<defs>${clips.join('')}</defs>`,
-    standalone
-      ? `<rect width="${width}" height="${frame.height}" style="fill:${cssColour(colour.paper)}"/>`
-      : '',
+    standalone ? `<rect width="${width}" height="${frame.height}" ${paint({ fill: colour.paper })}/>` : '',
     drawShapes('below'),
     frame.panels.map((panel) => axesSvg(frame, panel)).join(''),
     drawShapes('above'),

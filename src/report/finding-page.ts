@@ -20,6 +20,7 @@ import {
 } from './finding-sections.ts';
 import { findingSummaryHtml } from './finding-summary.ts';
 import { pageShell } from './page-shell.ts';
+import { proseHtml } from './text-html.ts';
 
 /** What a study adds to the page: figures, in three places, and who was there at each stage. */
 interface StudyParts {
@@ -65,7 +66,7 @@ export function findingPage(finding: Finding): string {
   const body = [
     '<header>',
     `<p class="over">${escapeMarkup(shortLabel(kind, 40))} · data to ${escapeMarkup(shortLabel(finding.provenance.date, 40))}</p>`,
-    `<h1>${escapeMarkup(finding.question)}</h1>`,
+    `<h1>${proseHtml(finding.question)}</h1>`,
     findingSummaryHtml(finding),
     '</header>',
     parts.beforeEstimates,

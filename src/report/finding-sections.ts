@@ -1,9 +1,9 @@
 import type { Check, Finding, LeftOut, Sensitivity } from '../studies/index.ts';
-import { textHtml } from './data-table.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel, formatNumber } from './numbers.ts';
 import { withStandingCautions } from './standing-cautions.ts';
+import { proseHtml, textHtml } from './text-html.ts';
 import { smallestWords, verdictShort } from './verdict-words.ts';
 
 /** The parts of a Finding's page that every study has, each a section with a heading, or '' where empty. */
@@ -12,16 +12,16 @@ export function section(heading: string, body: string): string {
   return body === '' ? '' : `<section>\n<h2>${heading}</h2>\n${body}\n</section>`;
 }
 
-const paragraph = (text: string): string => (text === '' ? '' : `<p>${escapeMarkup(text)}</p>`);
+const paragraph = (text: string): string => (text === '' ? '' : `<p>${proseHtml(text)}</p>`);
 
 export function metricSection({ metric, smallestChange }: Finding): string {
   const smallest =
     smallestChange === null
       ? ''
-      : `<p><b>The smallest change that matters: ${escapeMarkup(smallestWords(smallestChange))}.</b> ${escapeMarkup(smallestChange.why)}</p>`;
+      : `<p><b>The smallest change that matters: ${escapeMarkup(smallestWords(smallestChange))}.</b> ${proseHtml(smallestChange.why)}</p>`;
   return section(
     'What was measured',
-    `<p><b>${escapeMarkup(capital(shortLabel(metric.label, 200)))}.</b> ${escapeMarkup(metric.meaning)}</p>${smallest}`,
+    `<p><b>${escapeMarkup(capital(shortLabel(metric.label, 200)))}.</b> ${proseHtml(metric.meaning)}</p>${smallest}`,
   );
 }
 
@@ -58,7 +58,7 @@ export function checksSection({ checks }: Finding): string {
   if (checks.length === 0) return '';
   const items = checks.map(
     ({ name, outcome, words }) =>
-      `<li><b>${escapeMarkup(capital(name))}</b> <span class="state ${outcome}">${states[outcome]}</span><br>${escapeMarkup(words)}</li>`,
+      `<li><b>${proseHtml(capital(name))}</b> <span class="state ${outcome}">${states[outcome]}</span><br>${proseHtml(words)}</li>`,
   );
   return section('Checks on the data and the model', `<ul class="checks">\n${items.join('\n')}\n</ul>`);
 }
@@ -68,7 +68,7 @@ function sensitivityRow({ name, what, words, verdict, estimate }: Sensitivity, f
     estimate === null
       ? '<td><span class="value">not estimable</span>'
       : `<td ${estimateData(estimate)}><span class="value">${escapeMarkup(estimateValue(estimate, finding))}</span><span class="range">${escapeMarkup(estimateRange(estimate, finding))}</span><span class="fine">${formatLevel(estimate.level)} interval</span>`;
-  return `<tr><th scope="row"><span class="name">${escapeMarkup(capital(name))}</span><span class="meaning">${escapeMarkup(
+  return `<tr><th scope="row"><span class="name">${proseHtml(capital(name))}</span><span class="meaning">${proseHtml(
     [what, words]
       .filter((part) => part !== '')
       .map(sentence)
@@ -97,7 +97,7 @@ function leftOutItem({ table, ids, count, why }: LeftOut): string {
     ids.length === 0
       ? ''
       : `<details><summary>${formatCount(ids.length, 'id', 'ids')}</summary><p class="ids">${ids.map((id) => textHtml(id)).join(' ')}</p></details>`;
-  return `<li><b>${formatNumber(count, 0)} ${textHtml(count === 1 ? table.replace(/s$/, '') : table)}.</b> ${escapeMarkup(sentence(why))}${list}</li>`;
+  return `<li><b>${formatNumber(count, 0)} ${textHtml(count === 1 ? table.replace(/s$/, '') : table)}.</b> ${proseHtml(sentence(why))}${list}</li>`;
 }
 
 export function leftOutSection({ leftOut }: Finding): string {
@@ -109,13 +109,13 @@ export function leftOutSection({ leftOut }: Finding): string {
 }
 
 export function cautionsSection({ cautions }: Finding): string {
-  const items = withStandingCautions(cautions).map((caution) => `<li>${escapeMarkup(caution)}</li>`);
+  const items = withStandingCautions(cautions).map((caution) => `<li>${proseHtml(caution)}</li>`);
   return section('Before you act on this', `<ul>\n${items.join('\n')}\n</ul>`);
 }
 
 export function plannedSection({ planned }: Finding): string {
   const lead = planned.planned ? 'Planned before the data.' : 'Not planned before the data.';
-  return section('Planned or not', `<p><b>${lead}</b> ${escapeMarkup(planned.words)}</p>`);
+  return section('Planned or not', `<p><b>${lead}</b> ${proseHtml(planned.words)}</p>`);
 }
 
 /** A word for a POSIX shell, quoted where it needs it. */

@@ -2,6 +2,7 @@ import type { Finding, Verdict } from '../studies/index.ts';
 import { escapeMarkup } from './escape.ts';
 import { estimateData, estimateRange, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel } from './numbers.ts';
+import { proseHtml } from './text-html.ts';
 import { smallestWords, verdictShort } from './verdict-words.ts';
 
 /** Where the interval lies against the zone, as a small sign: a shape for those who do not see the colour. */
@@ -22,7 +23,7 @@ function fact(name: string, value: string, more: string, data = ''): string {
 /** What a reader must know before the answer is used: in a box of its own, or nothing. */
 export function warningsHtml(warnings: readonly string[]): string {
   if (warnings.length === 0) return '';
-  const items = warnings.map((warning) => `<li>${escapeMarkup(warning)}</li>`).join('');
+  const items = warnings.map((warning) => `<li>${proseHtml(warning)}</li>`).join('');
   return `<div class="note"><p><b>Read this first</b></p><ul>${items}</ul></div>`;
 }
 
@@ -64,7 +65,7 @@ export function findingSummaryHtml(finding: Finding): string {
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
 <p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(verdictShort(finding.verdict))}</p>
-<p class="sentence">${escapeMarkup(finding.answer)}</p>
+<p class="sentence">${proseHtml(finding.answer)}</p>
 <dl class="facts">${facts.join('')}</dl>
 </div>
 ${warningsHtml(finding.warnings)}`.trimEnd();

@@ -49,7 +49,8 @@ table.data{font-size:.86rem}
 table.data thead th{white-space:normal}
 table.data th:first-child,table.data td:first-child{min-width:5.2rem}
 table.data th,table.data td{padding-top:.28rem;padding-bottom:.28rem}
-table.data bdi{overflow-wrap:anywhere}
+table.data tbody bdi{overflow-wrap:anywhere}
+table.data thead th{overflow-wrap:normal}
 `;
 
 const answer = `

@@ -55,6 +55,19 @@ function declarations(theme: 'light' | 'dark'): string {
     .join(';');
 }
 
+/**
+ * Fill and stroke of a mark as SVG attributes: plain colours for a reader that knows no custom properties, and
+ * over them the ones that follow the theme.
+ * @example paint({ fill: '#00617f' }) // 'fill="#00617f" style="fill:var(--drill,#00617f)"'
+ */
+export function paint(parts: { readonly fill?: string; readonly stroke?: string }): string {
+  const known = Object.entries(parts).map(
+    ([part, hex]) => [part, /^#[0-9a-f]{6}$/i.test(hex) ? hex : palette.ink.light, cssColour(hex)] as const,
+  );
+  const plain = known.map(([part, hex]) => `${part}="${hex}"`).join(' ');
+  return `${plain} style="${known.map(([part, , css]) => `${part}:${css}`).join(';')}"`;
+}
+
 /** The custom properties for an element, light by default, dark where the screen is, light in print. */
 export function paletteCss(selector: string): string {
   const light = declarations('light');

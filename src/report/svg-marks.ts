@@ -1,6 +1,6 @@
 import { escapeMarkup } from './escape.ts';
 import type { Dash, ErrorBar, Marker, PointSymbol, Trace } from './figure.ts';
-import { cssColour } from './palette.ts';
+import { colour, paint } from './palette.ts';
 
 /** The pieces of a static drawing: points, lines and bars, as SVG text. */
 
@@ -16,7 +16,7 @@ export function stroke(line: {
 }): string {
   const pattern = dashes[line.dash ?? 'solid'];
   return (
-    `style="stroke:${cssColour(line.color)}" stroke-width="${line.width}"` +
+    `${paint({ stroke: line.color })} stroke-width="${line.width}"` +
     (pattern === '' ? '' : ` stroke-dasharray="${pattern}"`)
   );
 }
@@ -40,11 +40,10 @@ function outline(symbol: PointSymbol, x: number, y: number, r: number): string {
 /** One point; `words` become its tooltip. */
 export function symbolMark(marker: Marker, x: number, y: number, words?: string): string {
   const open = marker.symbol.endsWith('-open');
-  const hue = cssColour(marker.color);
-  const paint = open ? `fill:var(--paper,#fdfcf9);stroke:${hue}` : `fill:${hue};stroke:${hue}`;
+  const hue = paint({ fill: open ? colour.paper : marker.color, ...(open ? { stroke: marker.color } : {}) });
   const inside = words === undefined ? '' : `<title>${escapeMarkup(words)}</title>`;
   const path = outline(marker.symbol, x, y, marker.size / 2);
-  return `<path class="point" d="${path}" style="${paint}" stroke-width="${open ? 1.5 : 0}">${inside}</path>`;
+  return `<path class="point" d="${path}" ${hue}${open ? ' stroke-width="1.5"' : ''}>${inside}</path>`;
 }
 
 /** A line through the points, broken where one is missing. */
@@ -105,5 +104,5 @@ export function textMark(text: string, x: number, y: number, options: TextOption
           .map((line, k) => `<tspan x="${px(x)}" dy="${k === 0 ? 0 : px(size * 1.3)}">${line}</tspan>`)
           .join('');
   const heavy = weight === undefined || weight === 400 ? '' : ` font-weight="${weight}"`;
-  return `<text x="${px(x)}" y="${px(y)}" font-size="${size}" text-anchor="${anchor}"${heavy} style="fill:${cssColour(color)}">${body}</text>`;
+  return `<text x="${px(x)}" y="${px(y)}" font-size="${size}" text-anchor="${anchor}"${heavy} ${paint({ fill: color })}>${body}</text>`;
 }

@@ -176,6 +176,11 @@ describe('hostile text in every place', () => {
     // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what this looks for
     expect(body).not.toMatch(/[\u0000-\u0008\u200e\u200f\u202a-\u202e\u2066-\u2069]/);
   });
+  it('cuts a word of ten thousand letters for display, with the whole in its title', () => {
+    const seen = body.replace(/="[^"]*"/g, '').replace(/<(desc|pre)[\s\S]*?<\/\1>/g, '');
+    expect(seen).not.toMatch(/x{200}/);
+    expect(body).toContain(`title="${'x'.repeat(10_000)}"`);
+  });
   it('keeps the data blocks valid JSON', () => {
     const blocks = [...page.matchAll(/<script type="application\/json" id="\w+">([\s\S]*?)<\/script>/g)];
     expect(blocks).toHaveLength(2);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { cssColour, palette, paletteCss } from '../../src/report/palette.ts';
+import { cssColour, paint, palette, paletteCss } from '../../src/report/palette.ts';
 import { apart, contrast, sights } from './colour-maths.ts';
 
 const themes = ['light', 'dark'] as const;
@@ -42,6 +42,12 @@ describe('cssColour', () => {
     expect(cssColour('#00617f')).toBe('var(--drill,#00617f)');
     expect(cssColour('#123abc')).toBe('#123abc');
     expect(cssColour('red;background:url(http://example.invalid)')).toBe('var(--ink,#1b2226)');
+  });
+  it('paints a mark for readers with and without custom properties', () => {
+    expect(paint({ fill: '#00617f', stroke: '#123abc' })).toBe(
+      'fill="#00617f" stroke="#123abc" style="fill:var(--drill,#00617f);stroke:#123abc"',
+    );
+    expect(paint({ fill: '"><script>' })).toBe('fill="#1b2226" style="fill:var(--ink,#1b2226)"');
   });
   it('every colour of the palette is declared for light, dark and print', () => {
     const css = paletteCss(':root');

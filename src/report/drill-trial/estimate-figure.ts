@@ -69,7 +69,7 @@ function labels(rows: readonly EstimateRow[], heading: number | null, narrow: bo
       weight: main ? 600 : 400,
     } as const;
     const value = estimate.value === null || range === '–' ? number : `${number}  (${range})`;
-    const shown = shortLabel(name, 80);
+    const shown = shortLabel(name, narrow ? 80 : 62);
     if (narrow) {
       const text = `${wrapText(shown, 290, font.size)}\n${value}`;
       return [{ ...base, text, x: 0, y: slot, xanchor: 'left', font }];

@@ -1,7 +1,7 @@
 import type { DrillTrialTables, Finding } from '../../studies/index.ts';
 import { dataTableHtml } from '../data-table.ts';
-import { escapeMarkup } from '../escape.ts';
 import { section } from '../finding-sections.ts';
+import { proseHtml } from '../text-html.ts';
 import { flowTable } from './tables.ts';
 
 /** The design in words, and how many golfers were there at each stage. */
@@ -11,5 +11,5 @@ export function flowSection(finding: Finding<DrillTrialTables>): string {
     tables.flow.length === 0
       ? ''
       : dataTableHtml(flowTable(finding), { caption: 'Golfers at each stage, by arm', longest: 26 });
-  return section('Who took part', `<p>${escapeMarkup(design.words)}</p>${table}`);
+  return section('Who took part', `<p>${proseHtml(design.words)}</p>${table}`);
 }
