@@ -1,13 +1,17 @@
 import type { DataColumns } from './contract.ts';
 
-/** One column read two ways: as numbers and as text. */
+/** One column read two ways: as text and, when asked, as numbers. */
 export interface DataColumn {
   readonly name: string;
   readonly length: number;
-  /** NaN where missing or not a number. */
-  readonly numbers: Float64Array;
   /** The entry as text, null where missing. */
   readonly text: (row: number) => string | null;
+  readonly asNumbers: () => NumberReading;
+}
+
+export interface NumberReading {
+  /** NaN where missing or not a number. */
+  readonly numbers: Float64Array;
   /** Entries that are neither missing nor a number. */
   readonly words: number;
   readonly numeric: number;
@@ -18,11 +22,29 @@ export interface DataColumn {
 }
 
 /**
- * Reads a column. Missing are null, undefined, NaN, the empty text and the text NA. Text that spells a number
+ * Opens a column. Missing are null, undefined, NaN, the empty text and the text NA. Text that spells a number
  * is a number; true and false are 1 and 0 as numbers.
  */
 export function readColumn(data: DataColumns, name: string): DataColumn {
   const source = data[name]!;
+  let reading: NumberReading | undefined;
+  return {
+    name,
+    length: source.length,
+    text(row) {
+      const entry = source[row];
+      if (entry === null || entry === undefined || Number.isNaN(entry)) return null;
+      const written = typeof entry === 'string' ? entry.trim() : String(entry);
+      return isMissing(written) ? null : written;
+    },
+    asNumbers() {
+      reading ??= readNumbers(source);
+      return reading;
+    },
+  };
+}
+
+function readNumbers(source: DataColumns[string]): NumberReading {
   const length = source.length;
   const numbers = new Float64Array(length).fill(Number.NaN);
   let words = 0;
@@ -51,13 +73,7 @@ export function readColumn(data: DataColumns, name: string): DataColumn {
     numeric++;
     if (firstInfinity < 0 && !Number.isFinite(numbers[row]!)) firstInfinity = row;
   }
-  const text = (row: number): string | null => {
-    const entry = source[row];
-    if (entry === null || entry === undefined || Number.isNaN(entry)) return null;
-    const written = typeof entry === 'string' ? entry.trim() : String(entry);
-    return isMissing(written) ? null : written;
-  };
-  return { name, length, numbers, text, words, numeric, firstWord, firstInfinity };
+  return { numbers, words, numeric, firstWord, firstInfinity };
 }
 
 const isMissing = (text: string): boolean => text === '' || text === 'NA';

@@ -38,6 +38,23 @@ export interface KeptData {
 
 /** The variable behind a column: its levels' codes when it is a factor, itself when it is a number. */
 export function variableOf(column: string, kept: KeptData): Variable {
+  let made = variables.get(kept);
+  if (!made) {
+    made = new Map();
+    variables.set(kept, made);
+  }
+  let variable = made.get(column);
+  if (!variable) {
+    variable = makeVariable(column, kept);
+    made.set(column, variable);
+  }
+  return variable;
+}
+
+/** Each variable is made once for each set of kept rows: fixed and random terms often share it. */
+const variables = new WeakMap<KeptData, Map<string, Variable>>();
+
+function makeVariable(column: string, kept: KeptData): Variable {
   const factor = kept.factor(column);
   if (!factor)
     return {

@@ -22,10 +22,11 @@ export function keepRows(
   textColumns: readonly DataColumn[],
   allowed: ReadonlyMap<string, ReadonlySet<string>>,
 ): KeptRows {
+  const numeric = numberColumns.map(({ name, asNumbers }) => ({ name, numbers: asNumbers().numbers }));
   const texts = textColumns.map(({ text }) => Array.from({ length }, (_, row) => text(row)));
   const limits = textColumns.map(({ name }) => allowed.get(name) ?? null);
   const out = new Uint8Array(length);
-  for (const { numbers } of numberColumns)
+  for (const { numbers } of numeric)
     for (let row = 0; row < length; row++) if (Number.isNaN(numbers[row]!)) out[row] = 1;
   texts.forEach((column, c) => {
     const limit = limits[c]!;
@@ -36,9 +37,7 @@ export function keepRows(
   });
   const reasons = (row: number): string =>
     [
-      ...numberColumns.flatMap(({ name, numbers }) =>
-        Number.isNaN(numbers[row]!) ? [`${name} is missing`] : [],
-      ),
+      ...numeric.flatMap(({ name, numbers }) => (Number.isNaN(numbers[row]!) ? [`${name} is missing`] : [])),
       ...textColumns.flatMap(({ name }, c) => {
         const text = texts[c]![row]!;
         if (text === null) return [`${name} is missing`];
@@ -55,7 +54,7 @@ export function keepRows(
   const whole = rows.length === length;
   const kept = Int32Array.from(rows);
   const numbersOf = new Map<string, Float64Array>();
-  for (const { name, numbers } of numberColumns)
+  for (const { name, numbers } of numeric)
     numbersOf.set(name, whole ? numbers : Float64Array.from(kept, (row) => numbers[row]!));
   const textsOf = new Map<string, readonly string[]>();
   textColumns.forEach(({ name }, c) => {

@@ -68,7 +68,8 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
   const isFactor = new Map<string, string>();
   for (const { column, where, role } of named) {
     if (role === 'text') continue;
-    const read = columns.get(column)!;
+    const { text } = columns.get(column)!;
+    const read = columns.get(column)!.asNumbers();
     if (role === 'number or factor' && (given.has(column) || (read.words > 0 && read.numeric === 0))) {
       if (!isFactor.has(column)) isFactor.set(column, where);
       continue;
@@ -77,7 +78,7 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
       problems.push({
         kind: 'not-a-number',
         where,
-        found: `"${read.text(read.firstWord)}" in ${column}, data row ${read.firstWord + 1}${read.words > 1 ? ` (and ${read.words - 1} more)` : ''}`,
+        found: `"${text(read.firstWord)}" in ${column}, data row ${read.firstWord + 1}${read.words > 1 ? ` (and ${read.words - 1} more)` : ''}`,
         expected: 'a number, or nothing where it is missing',
         remedy:
           role === 'number'
