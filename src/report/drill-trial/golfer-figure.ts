@@ -1,4 +1,4 @@
-import type { DrillTrialTables, Finding } from '../../studies/index.ts';
+import type { DrillTrialTables, Finding, GolferChange } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import type { Annotation, Figure, FigureLayout } from '../figure.ts';
@@ -72,6 +72,17 @@ function described(finding: Finding, parts: readonly GolferPart[], decimals: num
   return `${told.join(' ')} ${zoneWords(finding.smallestChange)}`.trim();
 }
 
+/** Two figures of a typical half interval, or of a tenth of the largest change where there are no intervals. */
+function golferDecimals(golfers: readonly GolferChange[]): number {
+  const halves = golfers.flatMap(({ interval }) =>
+    interval === null ? [] : [(interval[1] - interval[0]) / 2],
+  );
+  if (halves.length > 0) return decimalsFor(halves.reduce((sum, half) => sum + half) / halves.length);
+  return decimalsFor(
+    golfers.reduce((most, golfer) => Math.max(most, Math.abs(bestGuess(golfer) ?? 0)), 0) / 10,
+  );
+}
+
 function oneFigure(
   finding: Finding<DrillTrialTables>,
   parts: readonly GolferPart[],
@@ -82,8 +93,7 @@ function oneFigure(
   const design = designWords(finding);
   const sections = sectionsOf(parts);
   const golfers = sections.flatMap(({ rows }) => rows.map(({ golfer }) => golfer));
-  const spread = golfers.reduce((most, golfer) => Math.max(most, Math.abs(bestGuess(golfer) ?? 0)), 0);
-  const decimals = decimalsFor(spread / 10);
+  const decimals = golferDecimals(golfers);
   return {
     id,
     title,
