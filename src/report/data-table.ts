@@ -53,7 +53,7 @@ export function dataTableHtml(table: FigureTable, options: DataTableOptions): st
     })
     .join('\n');
   return (
-    `<div class="scroll" role="region" tabindex="0" aria-label="${escapeMarkup(shortLabel(caption, 80))}">` +
+    `<div class="scroll" role="group" tabindex="0" aria-label="${escapeMarkup(shortLabel(caption, 80))}">` +
     `<table class="data"><caption>${escapeMarkup(shortLabel(caption, 200))}</caption>\n<thead><tr>${head}</tr></thead>\n` +
     `<tbody>\n${body}\n</tbody></table></div>`
   );

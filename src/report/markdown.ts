@@ -18,7 +18,7 @@ function reader(offset: number): MarkdownIt {
     }
   });
   markdown.renderer.rules.table_open = () =>
-    '<div class="scroll" role="region" tabindex="0" aria-label="Table">\n<table>\n';
+    '<div class="scroll" role="group" tabindex="0" aria-label="Table">\n<table>\n';
   markdown.renderer.rules.table_close = () => '</table>\n</div>\n';
   return markdown;
 }

@@ -1,9 +1,8 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findingPage } from '../../src/report/index.ts';
 import { bareFinding, finding, hostile, hostileFinding } from '../report/fixture.ts';
+import { axeViolations } from './axe.ts';
 import { findChromium, launchChromium } from './chromium.ts';
 import { openPage } from './open-page.ts';
 
@@ -14,12 +13,6 @@ const pages = {
 };
 const phone = { viewport: { width: 360, height: 740 } };
 const desk = { viewport: { width: 1280, height: 900 } };
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-interface AxeResult {
-  readonly violations: readonly { id: string; nodes: { target: string[]; failureSummary: string }[] }[];
-}
 
 // Set CHROMIUM, or have chromium on the PATH, to run these.
 describe.skipIf(findChromium() === null)(
@@ -260,16 +253,7 @@ describe.skipIf(findChromium() === null)(
             content: '.figure .static{display:block!important}.live{display:none!important}',
           });
         }
-        await page.locator('details').evaluateAll((all) => {
-          for (const one of all) one.setAttribute('open', '');
-        });
-        await page.evaluate(axeSource);
-        const { violations } = await page.evaluate<AxeResult>('axe.run()');
-        expect(
-          violations.map(
-            ({ id, nodes }) => `${id}: ${nodes[0]?.target.join(' ')} ${nodes[0]?.failureSummary}`,
-          ),
-        ).toEqual([]);
+        expect(await axeViolations(page)).toEqual([]);
         await close();
       },
     );
