@@ -2,7 +2,7 @@ import { meanInterval, moments } from '../../../stats/index.ts';
 import type { DosePoint, FlowRow, GolferChange, GroupPhase } from '../../drill-trial-tables.ts';
 import type { SmallestChange } from '../../finding.ts';
 import { CONTROL_NAME, type Design, roleOf } from '../input/design.ts';
-import type { Phase, TrialData, TrialRow } from '../input/trial-data.ts';
+import type { Phase, PracticeBout, TrialData, TrialRow } from '../input/trial-data.ts';
 import { golferMeans } from './golfer-means.ts';
 import { chanceBeyond } from './individual.ts';
 import type { MainAnalysis } from './main-analysis.ts';
@@ -24,6 +24,15 @@ export function golferTable(
   const full = rows.filter((row) => row.task === 'full' && (!crossover || row.phase === 'post'));
   const [before, after] = crossover ? [design.control!, design.drills[0]!] : ['baseline', 'post'];
   const means = golferMeans(full.map((row) => ({ ...row, cell: crossover ? row.arm : row.phase })));
+  const practice = new Map<string, PracticeBout[]>();
+  for (const bout of data.practice) {
+    const bouts = practice.get(bout.golfer);
+    if (bouts === undefined) practice.set(bout.golfer, [bout]);
+    else bouts.push(bout);
+  }
+  const lastAfter = new Map<string, string>();
+  for (const { golfer, phase, date } of rows)
+    if (phase === 'post' && date > (lastAfter.get(golfer) ?? '')) lastAfter.set(golfer, date);
   return [...design.periods.keys()].sort().map((golfer) => {
     const own = means.get(golfer);
     const periods = design.periods.get(golfer)!;
@@ -47,26 +56,24 @@ export function golferTable(
       shrunken: shrunken?.value ?? null,
       interval: shrunken?.interval ?? null,
       chanceMeaningful: shrunken === null || smallest === null ? null : chanceBeyond(shrunken, smallest),
-      reps: repetitions(data, rows, design, golfer),
+      reps: repetitions(practice.get(golfer) ?? [], lastAfter, design, golfer),
     };
   });
 }
 
 /** Logged repetitions from the start of the drill to the last session after it; null where none were logged. */
 function repetitions(
-  data: TrialData,
-  rows: readonly TrialRow[],
+  practice: readonly PracticeBout[],
+  lastAfter: ReadonlyMap<string, string>,
   design: Design,
   golfer: string,
 ): number | null {
   const start =
     design.periods.get(golfer)!.find((period) => period.arm !== design.control) ??
     design.periods.get(golfer)![0]!;
-  const ends = rows.filter((row) => row.golfer === golfer && row.phase === 'post').map((row) => row.date);
-  const end = ends.sort().at(-1);
-  const bouts = data.practice.filter(
+  const end = lastAfter.get(golfer);
+  const bouts = practice.filter(
     (bout) =>
-      bout.golfer === golfer &&
       bout.reps !== null &&
       !isUsualPractice(bout.drill, design) &&
       bout.date >= start.from &&
@@ -111,15 +118,25 @@ export function groupTable(rows: readonly TrialRow[], design: Design, level: num
 /** Who was assigned, and who was measured (a full swing with a value) in each phase. */
 export function flowTable(rows: readonly TrialRow[], design: Design): FlowRow[] {
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
+  const seen = new Set(
+    rows
+      .filter((row) => row.task === 'full')
+      .map((row) =>
+        JSON.stringify([
+          row.golfer,
+          row.phase,
+          design.kind === 'crossover' && row.phase !== 'baseline' ? row.arm : '',
+        ]),
+      ),
+  );
   return arms.map((arm) => {
     const assigned = [...design.periods]
       .filter(([, periods]) => periods.some((period) => period.arm === arm))
       .map(([golfer]) => golfer);
     const measured = (phase: Phase) =>
       assigned.filter((golfer) =>
-        rows.some(
-          (row) =>
-            row.golfer === golfer && row.task === 'full' && row.phase === phase && isUnder(row, arm, design),
+        seen.has(
+          JSON.stringify([golfer, phase, design.kind === 'crossover' && phase !== 'baseline' ? arm : '']),
         ),
       ).length;
     return {
@@ -131,10 +148,6 @@ export function flowTable(rows: readonly TrialRow[], design: Design): FlowRow[] 
       retention: measured('retention'),
     };
   });
-}
-
-function isUnder(row: TrialRow, arm: string, design: Design): boolean {
-  return design.kind !== 'crossover' || row.phase === 'baseline' || row.arm === arm;
 }
 
 /** Repetitions and observed change of the golfers who did the drill and have both. */

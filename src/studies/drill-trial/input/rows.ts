@@ -14,12 +14,12 @@ export interface PlacedRows {
 /** Joins swings to sessions and arms. A swing is either a row or unplaced with its reason: none is lost. */
 export function placeRows(data: TrialData, design: Design): PlacedRows {
   const sessions = new Map(data.sessions.map((session) => [session.session, session]));
-  const firstAfter = datesAfterBaseline(data.sessions, (dates) => dates[0]!);
+  const laterDates = datesAfterBaseline(data.sessions);
   const rows: TrialRow[] = [];
   const unplaced: { swing: string; why: string }[] = [];
   for (const { swing, session: id, task, value } of data.swings) {
     const session = sessions.get(id);
-    const place = session === undefined ? undefined : placeOf(session, design, firstAfter);
+    const place = session === undefined ? undefined : placeOf(session, design, laterDates);
     if (session === undefined) unplaced.push({ swing, why: 'its session is not in the sessions table' });
     else if (place === undefined)
       unplaced.push({
@@ -44,19 +44,19 @@ export function placeRows(data: TrialData, design: Design): PlacedRows {
       });
     }
   }
-  return { rows, unplaced, warnings: dateWarnings(data.sessions, design) };
+  return { rows, unplaced, warnings: dateWarnings(data.sessions, laterDates, design) };
 }
 
 /** The arm and period a session belongs to, or undefined for a golfer who is not in the trial. */
 function placeOf(
   session: TrialSession,
   design: Design,
-  firstAfter: ReadonlyMap<string, string>,
+  laterDates: ReadonlyMap<string, readonly string[]>,
 ): { readonly arm: string; readonly period: number } | undefined {
   const periods = design.periods.get(session.golfer);
   if (periods === undefined) return undefined;
   if (design.kind !== 'crossover') return { arm: underTest(periods, design), period: 1 };
-  const start = firstAfter.get(session.golfer);
+  const start = laterDates.get(session.golfer)?.[0];
   const index =
     session.phase === 'baseline'
       ? start === undefined || session.date <= start
@@ -77,28 +77,31 @@ function periodBehind(session: TrialSession, periods: readonly Period[]): number
   return 0;
 }
 
-/** By golfer, from the dates of the sessions that are not baseline, in order. */
-function datesAfterBaseline(
-  sessions: readonly TrialSession[],
-  pick: (dates: readonly string[]) => string,
-): ReadonlyMap<string, string> {
+/** By golfer, the dates of the sessions that are not baseline, in order. */
+function datesAfterBaseline(sessions: readonly TrialSession[]): ReadonlyMap<string, readonly string[]> {
   const dates = new Map<string, string[]>();
-  for (const { golfer, phase, date } of sessions)
-    if (phase !== 'baseline') dates.set(golfer, [...(dates.get(golfer) ?? []), date]);
-  return new Map([...dates].map(([golfer, own]) => [golfer, pick(own.sort())]));
+  for (const { golfer, phase, date } of sessions) {
+    if (phase === 'baseline') continue;
+    const own = dates.get(golfer);
+    if (own === undefined) dates.set(golfer, [date]);
+    else own.push(date);
+  }
+  for (const own of dates.values()) own.sort();
+  return dates;
 }
 
 /** A baseline after the drill began to be practised or measured, or anything else before the golfer's start. */
-function dateWarnings(sessions: readonly TrialSession[], design: Design): string[] {
+function dateWarnings(
+  sessions: readonly TrialSession[],
+  laterDates: ReadonlyMap<string, readonly string[]>,
+  design: Design,
+): string[] {
   const odd = new Map<Phase, string[]>();
   for (const session of sessions) {
     const periods = design.periods.get(session.golfer);
     if (periods === undefined) continue;
     const own = periods.filter((period) => design.kind !== 'stepped-start' || period.arm !== design.control);
-    const earlier = datesAfterBaseline(
-      sessions.filter((other) => other.golfer === session.golfer && other.date < session.date),
-      (dates) => dates.at(-1)!,
-    ).get(session.golfer);
+    const earlier = laterDates.get(session.golfer)?.findLast((date) => date < session.date);
     const late =
       session.phase === 'baseline' && earlier !== undefined && !own.some((period) => period.from > earlier);
     const early = session.phase !== 'baseline' && session.date < own[0]!.from;
@@ -120,7 +123,11 @@ export function groupLeftOut(
   entries: readonly { readonly id: string; readonly why: string }[],
 ): LeftOut[] {
   const byReason = new Map<string, string[]>();
-  for (const { id, why } of entries) byReason.set(why, [...(byReason.get(why) ?? []), id]);
+  for (const { id, why } of entries) {
+    const ids = byReason.get(why);
+    if (ids === undefined) byReason.set(why, [id]);
+    else ids.push(id);
+  }
   return [...byReason].map(([why, ids]) => ({ table, ids: [...ids].sort(), count: ids.length, why }));
 }
 

@@ -33,7 +33,7 @@ export function responseEstimate(
 }
 
 /** For whom: the golfers' own chances of a change that matters, added up. */
-export function shareOfGolfers({ design, metric }: Setting, more: FollowUps): FindingEstimate[] {
+export function shareOfGolfers({ design, metric, level }: Setting, more: FollowUps): FindingEstimate[] {
   const { smallest } = more;
   const known = (role: 'drill' | 'control') =>
     more.golfers.filter((golfer) => golfer.chanceMeaningful !== null && golfer.role === role);
@@ -54,7 +54,7 @@ export function shareOfGolfers({ design, metric }: Setting, more: FollowUps): Fi
       name: `golfers with ${what} that matters, by their own chances`,
       value: 100 * mean(done),
       interval: [null, null],
-      level: 0.95,
+      level,
       unit: '%',
       degreesOfFreedom: null,
       meaning: `About ${percent(mean(done))} of the ${done.length} golfers who did the drill have ${what} of at least ${size} ${way}${

@@ -92,7 +92,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
       golfers,
       groups: groupTable(placed.rows, design, request.level),
       flow,
-      dose: doseTable(golfers),
+      dose: design.kind === 'crossover' ? [] : doseTable(golfers),
       columns:
         design.kind === 'crossover'
           ? { before: `after ${controlWords(design.control!)}`, after: 'after the drill' }
