@@ -26,7 +26,8 @@ export function estimateDecimals(estimate: FindingEstimate, finding: Finding): n
   const alike = estimate.unit === finding.metric.unit && first?.unit === finding.metric.unit;
   const smallest = alike ? finding.smallestChange : null;
   const floor = alike ? tellingDecimals(first, smallest) : 0;
-  return Math.max(floor, tellingDecimals(estimate, smallest));
+  const bare = estimate.interval.every((end) => end === null);
+  return alike && bare ? floor : Math.max(floor, tellingDecimals(estimate, smallest));
 }
 
 /** Decimals at which an end of the interval that differs from a limit is seen to differ. */
@@ -42,9 +43,9 @@ function tellingDecimals(estimate: FindingEstimate, smallest: SmallestChange | n
   return decimals;
 }
 
-/** A change or an effect has a direction, and is shown with its sign; a spread, a share or a count is not. */
-function isSigned({ name, unit }: FindingEstimate, { metric }: Finding): boolean {
-  return (unit === metric.unit || /\bper\b/.test(unit)) && !/^(sd|spread|share|chance)\b/i.test(name);
+/** A change or an effect has a direction, and is shown with its sign; a spread or a share has none. */
+function isSigned({ key, unit }: FindingEstimate, { metric }: Finding): boolean {
+  return (unit === metric.unit || /\bper\b/.test(unit)) && key !== 'individual-responses';
 }
 
 /** `+6.2°`, or why there is none. */

@@ -33,8 +33,10 @@ describe('the estimate against the zone', () => {
   });
   it('does not let one wild interval squash the answer', () => {
     const wild = estimate('drill effect at retention', 2, -900, 900, '');
-    const { range } = estimateFigure({ ...finding, estimates: [finding.estimates[0] as never, wild] }).layout
-      .xaxis;
+    const { range } = estimateFigure({
+      ...finding,
+      estimates: [finding.estimates[0] as never, { key: 'retention', ...wild }],
+    }).layout.xaxis;
     expect(range[1] - range[0]).toBeLessThan(80);
   });
   it('shows a row without a mark where nothing could be estimated', () => {
@@ -51,7 +53,7 @@ describe('how numbers are shown', () => {
       ...finding,
       estimates: [
         estimate('drill effect', 2.173, 1.128, 3.218, ''),
-        estimate('drill effect later', 1.78, 0.76, 2.8, ''),
+        { key: 'retention', ...estimate('drill effect later', 1.78, 0.76, 2.8, '') },
       ],
       smallestChange: {
         ...(finding.smallestChange as SmallestChange),

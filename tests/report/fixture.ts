@@ -100,6 +100,17 @@ export function estimate(
   return { name, value, interval: [low, high], level: 0.95, unit, degreesOfFreedom: df, meaning };
 }
 
+/** The fixed words by which a page finds the estimates below, in their order. */
+const keys = [
+  'effect',
+  'retention',
+  'drill-speed',
+  'carry-over-share',
+  'dose',
+  'individual-responses',
+  'regression-drill',
+];
+
 const main = estimate(
   'drill effect after training, full swings',
   -5.62,
@@ -164,7 +175,7 @@ export const finding: Finding<DrillTrialTables> = {
       'deg',
       null,
     ),
-  ],
+  ].map((own, k) => ({ key: keys[k] as string, ...own })),
   smallestChange: {
     value: 3,
     unit: 'deg',

@@ -96,7 +96,7 @@ function layout(
 ): FigureLayout {
   const last = rows.at(-1)?.slot ?? 0;
   // At most what a printed page can hold.
-  const pitch = narrow ? 74 : Math.min(44, 720 / (last + 1.45));
+  const pitch = narrow ? 74 : Math.min(38, 720 / (last + 1.45));
   const { metric, smallestChange } = finding;
   const way = { 1: '; more is better', '-1': '; less is better', 0: '' }[smallestChange?.goodDirection ?? 0];
   return {

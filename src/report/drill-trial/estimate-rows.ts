@@ -15,12 +15,9 @@ export interface EstimateRow {
   readonly slot: number;
 }
 
-/** Estimates that are a change in the metric itself, and so can be held against the zone. */
-function isChange(finding: Finding, estimate: FindingEstimate): boolean {
-  return (
-    estimate.unit === finding.metric.unit &&
-    !/\b(sd|spread|deviation|regression|per|minus)\b/i.test(estimate.name)
-  );
+/** Estimates that are a change in the metric or a difference of changes, and so can be held against the zone. */
+function isChange(finding: Finding, { key, unit }: FindingEstimate): boolean {
+  return unit === finding.metric.unit && /^(effect|change|retention|drill-speed)\b/.test(key ?? '');
 }
 
 /** Choices that make another estimate; another smallest change, say, leaves the estimate where it was. */
