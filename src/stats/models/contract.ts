@@ -83,6 +83,7 @@ export interface Model<Row = Record<string, unknown>> {
   readonly quadraturePoints?: number;
   readonly criterion?: Criterion;
   readonly inference?: {
+    /** Default `satterthwaite` for a model with random effects, `residual` for one without. */
     readonly degreesOfFreedom?: DegreesOfFreedomMethod;
     readonly level?: number;
   };
