@@ -1,3 +1,13 @@
+export {
+  ANGLE_ROLES,
+  type AngleDefinition,
+  type AngleInput,
+  type AngleSeries,
+  angleSeries,
+  type IsbRow,
+  type ThreePointRow,
+} from './angle/angle-series.ts';
+export { type IsbElbow, type IsbElbowPoints, isbElbow } from './angle/isb-elbow.ts';
 export { readC3d } from './c3d/read-c3d.ts';
 export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';
@@ -10,6 +20,20 @@ export {
   shaftLean,
   threePointFlexion,
 } from './geometry/angles.ts';
+export {
+  type CardanSequence,
+  cardanAngles,
+  fromAxes,
+  fromCardan,
+  inFrame,
+  type Matrix,
+  multiply,
+  relativeTurn,
+  rotate,
+  segmentFrame,
+  transpose,
+} from './geometry/frames.ts';
+export { type RigidPose, rigidPose } from './geometry/rigid-pose.ts';
 export type { Vector } from './geometry/vector.ts';
 export { type InspectInput, type Inspection, inspectCapture } from './inspect-capture.ts';
 export { INSTANT_DEFINITIONS } from './instants/definitions.ts';

@@ -59,6 +59,21 @@ describe('a table of coordinates', () => {
     expect(capture.coordinates[9]).toBe(4);
   });
 
+  it('recovers the single-precision number that nine digits were printed from, and leaves other numbers alone', () => {
+    fc.assert(
+      fc.property(
+        fc.float({ noNaN: true, min: -3000, max: 3000 }),
+        fc.double({ min: -3, max: 3, noNaN: true }),
+        (f, d) => {
+          const { capture } = read(`A_x,A_y,A_z\n${Number(f.toPrecision(9))},${d},0.1\n`);
+          expect(capture.coordinates[0]).toBe(f === 0 ? capture.coordinates[0] : f);
+          expect(Math.abs(capture.coordinates[1]! - d)).toBeLessThanOrEqual(5e-9 * Math.abs(d));
+          expect(capture.coordinates[2]).toBe(0.1);
+        },
+      ),
+    );
+  });
+
   it('asks for a rate where the table tells none, and warns of uneven time', () => {
     expect(read('A_x,A_y,A_z\n1,2,3\n').warnings.join()).toMatch(/rateHz/);
     expect(read('time,A_x,A_y,A_z\n0,1,2,3\n0.01,1,2,3\n0.03,1,2,3\n0.04,1,2,3\n').warnings.join()).toMatch(

@@ -175,7 +175,7 @@ class Reading {
     const cell = (this.rows[line]![column] ?? '').trim();
     if (cell === '' || /^(nan|na|null|-)$/i.test(cell)) return Number.NaN;
     const value = Number(this.decimalComma ? cell.replace(',', '.') : cell);
-    if (Number.isFinite(value)) return value;
+    if (Number.isFinite(value)) return asRecorded(value);
     this.fault(line, column, `"${cell.slice(0, 40)}"`, 'a number, or nothing where the marker was not seen');
     return null;
   }
@@ -198,6 +198,16 @@ class Reading {
       { ...last, found: `${last.found}, and ${more} more problems` },
     ];
   }
+}
+
+/**
+ * Capture systems keep single-precision numbers and print them with nine digits, the fewest that tell them apart.
+ * Where a number is such a print, the single it came from is taken: it differs by less than half a unit of the
+ * ninth digit, which is all that the text says.
+ */
+function asRecorded(value: number): number {
+  const single = Math.fround(value);
+  return single !== value && Number(single.toPrecision(9)) === value ? single : value;
 }
 
 function empty(hasHeader: boolean): CaptureProblem {

@@ -1,0 +1,65 @@
+import { cardanAngles, type Matrix, relativeTurn, segmentFrame } from '../geometry/frames.ts';
+import { add, scale, subtract, type Vector } from '../geometry/vector.ts';
+
+export interface IsbElbowPoints {
+  /** Centre of the shoulder (or the acromion, standing for it). */
+  readonly shoulder: Vector;
+  readonly lateral_epicondyle: Vector;
+  readonly medial_epicondyle: Vector;
+  readonly radial_styloid: Vector;
+  readonly ulnar_styloid: Vector;
+}
+
+/** The ISB elbow with everything on the way to it. */
+export interface IsbElbow {
+  /** Midpoint of the epicondyles. */
+  readonly elbow: Vector;
+  /** Columns are the axes x, y, z of the segment in the lab. */
+  readonly humerus: Matrix;
+  readonly forearm: Matrix;
+  /** Humerus transposed times forearm. */
+  readonly relative: Matrix;
+  readonly flexion_deg: number;
+  readonly carrying_deg: number;
+  readonly pronation_deg: number;
+  /** The middle angle is near 90 deg, so flexion and pronation are not told apart. */
+  readonly singular: boolean;
+  /** Flexion within 20 deg of straight, where the axes of the elbow are unsteady. */
+  readonly nearlyStraight: boolean;
+}
+
+const NEARLY_STRAIGHT_DEG = 20;
+
+/**
+ * Elbow angles by the recommendation of the International Society of Biomechanics, from five points of a right arm.
+ *
+ * Humerus: y from the midpoint E of the epicondyles to the shoulder; x = y x (lateral - medial); z = x x y.
+ * Forearm: y from the ulnar styloid to E; x = y x (radial - ulnar styloid); z = x x y.
+ * Turn of the forearm in the humerus as Z-X-Y Cardan angles: flexion (+), carrying angle, pronation (+).
+ *
+ * For a left arm mirror every point first (change the sign of one coordinate).
+ *
+ * @see Wu G, van der Helm FCT, Veeger HEJ, et al. (2005) J Biomech 38:981-992, sections 2.3.4, 2.3.6 and 2.4.7
+ */
+export function isbElbow(points: IsbElbowPoints): IsbElbow {
+  const { shoulder, lateral_epicondyle: el, medial_epicondyle: em } = points;
+  const elbow = scale(add(el, em), 0.5);
+  const humerus = segmentFrame(subtract(shoulder, elbow), subtract(el, em));
+  const forearm = segmentFrame(
+    subtract(elbow, points.ulnar_styloid),
+    subtract(points.radial_styloid, points.ulnar_styloid),
+  );
+  const relative = relativeTurn(humerus, forearm);
+  const { angles, singular } = cardanAngles(relative, 'ZXY');
+  return {
+    elbow,
+    humerus,
+    forearm,
+    relative,
+    flexion_deg: angles[0],
+    carrying_deg: angles[1],
+    pronation_deg: angles[2],
+    singular,
+    nearlyStraight: Math.abs(angles[0]) < NEARLY_STRAIGHT_DEG,
+  };
+}

@@ -1,0 +1,104 @@
+import { cross, dot, subtract, unit, type Vector } from './vector.ts';
+
+/** A 3 x 3 matrix by rows. */
+export type Matrix = readonly [Vector, Vector, Vector];
+
+export type CardanSequence = 'XYZ' | 'XZY' | 'YXZ' | 'YZX' | 'ZXY' | 'ZYX';
+
+const DEG = 180 / Math.PI;
+
+/** The matrix whose columns are the three axes: it takes coordinates in the frame to the lab. */
+export function fromAxes(x: Vector, y: Vector, z: Vector): Matrix {
+  return [
+    [x[0], y[0], z[0]],
+    [x[1], y[1], z[1]],
+    [x[2], y[2], z[2]],
+  ];
+}
+
+export function transpose([a, b, c]: Matrix): Matrix {
+  return fromAxes(a, b, c);
+}
+
+export function multiply(a: Matrix, b: Matrix): Matrix {
+  const columns = transpose(b);
+  return a.map((row) => columns.map((column) => dot(row, column))) as unknown as Matrix;
+}
+
+/** The matrix times a point or direction. */
+export function rotate(m: Matrix, v: Vector): Vector {
+  return [dot(m[0], v), dot(m[1], v), dot(m[2], v)];
+}
+
+/**
+ * A segment's frame from its long axis and a second direction in its plane: y along `long`, x = y x `across`,
+ * z = x x y, all of length one. `across` points to the segment's right for a right-handed frame with x forward.
+ *
+ * @example segmentFrame([0, 1, 0], [0, 0, 1]) // the unit matrix
+ */
+export function segmentFrame(long: Vector, across: Vector): Matrix {
+  const y = unit(long);
+  const x = unit(cross(y, across));
+  return fromAxes(x, y, cross(x, y));
+}
+
+/** The turn of a distal frame as seen from a proximal one: proximal transposed times distal. */
+export function relativeTurn(proximal: Matrix, distal: Matrix): Matrix {
+  return multiply(transpose(proximal), distal);
+}
+
+/** Coordinates of a lab point in a frame with the given origin. */
+export function inFrame(frame: Matrix, origin: Vector, point: Vector): Vector {
+  return rotate(transpose(frame), subtract(point, origin));
+}
+
+/**
+ * Cardan angles of a rotation, degrees: R = R_i(first) R_j(second) R_k(third), each turn about an axis already turned
+ * by those before it. With s = 1 for a cyclic order of axes and -1 for the others, second = asin(s R_ik),
+ * first = atan2(-s R_jk, R_kk), third = atan2(-s R_ij, R_ii). Near a second angle of 90 degrees the first and third
+ * turn about one axis and only their sum is known: `singular` says so within ten degrees of it.
+ *
+ * @see Grood ES, Suntay WJ (1983) J Biomech Eng 105:136-144; Wu G et al. (2005) J Biomech 38:981-992
+ */
+export function cardanAngles(
+  r: Matrix,
+  sequence: CardanSequence,
+): { readonly angles: Vector; readonly singular: boolean } {
+  const [i, j, k] = [...sequence].map((axis) => 'XYZ'.indexOf(axis)) as [0 | 1 | 2, 0 | 1 | 2, 0 | 1 | 2];
+  const s = (j - i + 3) % 3 === 1 ? 1 : -1;
+  const second = Math.asin(Math.max(-1, Math.min(1, s * r[i][k])));
+  const angles: Vector = [
+    Math.atan2(-s * r[j][k], r[k][k]) * DEG,
+    second * DEG,
+    Math.atan2(-s * r[i][j], r[i][i]) * DEG,
+  ];
+  return { angles, singular: Math.abs(angles[1]) > 80 };
+}
+
+/** The rotation with the given Cardan angles, degrees: the other way round from `cardanAngles`. */
+export function fromCardan(angles: Vector, sequence: CardanSequence): Matrix {
+  return [...sequence]
+    .map((axis, n) => turnAbout(axis as 'X' | 'Y' | 'Z', angles[n as 0 | 1 | 2]))
+    .reduce((product, turn) => multiply(product, turn));
+}
+
+function turnAbout(axis: 'X' | 'Y' | 'Z', degrees: number): Matrix {
+  const [c, s] = [Math.cos(degrees / DEG), Math.sin(degrees / DEG)];
+  if (axis === 'X')
+    return [
+      [1, 0, 0],
+      [0, c, -s],
+      [0, s, c],
+    ];
+  if (axis === 'Y')
+    return [
+      [c, 0, s],
+      [0, 1, 0],
+      [-s, 0, c],
+    ];
+  return [
+    [c, -s, 0],
+    [s, c, 0],
+    [0, 0, 1],
+  ];
+}
