@@ -170,6 +170,17 @@ describe('thin and broken data', () => {
     expect(dropouts.words).toContain('3 of 8');
     expect(finding.cautions.join()).toContain('More than a fifth');
   });
+  it('a control that logged the drill is named; usual practice is not held against it', () => {
+    const words = (drill: string) => {
+      const practice = rows.practice.map((bout) => ({ ...bout, drill }));
+      return findingOf({ ...rows, practice }).checks.find((check) =>
+        check.name.startsWith('practice of the drill'),
+      );
+    };
+    expect(words('towel')!.outcome).toBe('look');
+    expect(words('towel')!.words).toContain('6 of 6 golfers in the control');
+    expect(words('usual practice')).toBeUndefined();
+  });
   it('enormous and tiny numbers', () => {
     const finding = findingOf(rows, {
       plan: planOf({ smallestChangeThatMatters: { value: 1e-9, why: 'a test' } }),

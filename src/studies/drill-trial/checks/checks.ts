@@ -4,7 +4,12 @@ import type { MainAnalysis } from '../analysis/main-analysis.ts';
 import type { Resolution } from '../analysis/smallest-change.ts';
 import type { Design } from '../input/design.ts';
 import type { TrialMetric, TrialRow } from '../input/trial-data.ts';
-import { balanceAtBaseline, carriedBetweenPeriods, whatTheBaselineBought } from './group-checks.ts';
+import {
+  balanceAtBaseline,
+  carriedBetweenPeriods,
+  drillInControl,
+  whatTheBaselineBought,
+} from './group-checks.ts';
 import { farGolfers, shapeOfChanges, spreadBySwings } from './spread-checks.ts';
 
 export interface CheckRequest {
@@ -25,6 +30,7 @@ export function checkAssumptions(request: CheckRequest): Check[] {
     shapeOfChanges(request),
     balanceAtBaseline(request),
     carriedBetweenPeriods(request),
+    drillInControl(request),
     whatTheBaselineBought(request),
     boundaries(request),
     ...(request.main.anyDifference === null

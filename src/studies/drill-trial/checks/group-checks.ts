@@ -93,3 +93,19 @@ export function whatTheBaselineBought({ golfers, design }: CheckRequest): Check 
     words: `Golfers' means before and after correlate at ${figure(correlation, 2)} within the arms, so adjusting for the start needs about ${percent(share)} of the golfers that a comparison of values after alone would need.`,
   };
 }
+
+/** Golfers of the control who logged practice that is not named as usual practice: they may have done the drill. */
+export function drillInControl({ golfers, design }: CheckRequest): Check | null {
+  if (design.kind !== 'parallel' || design.control === null) return null;
+  const control = golfers.filter((golfer) => golfer.role === 'control');
+  const done = control.filter((golfer) => (golfer.reps ?? 0) > 0);
+  if (golfers.every((golfer) => golfer.reps === null)) return null;
+  return {
+    name: 'practice of the drill in the control',
+    outcome: done.length === 0 ? 'good' : 'look',
+    words:
+      done.length === 0
+        ? 'No golfer in the control logged repetitions of a drill.'
+        : `${done.length} of ${control.length} golfers in the control logged repetitions of a drill (${list(done.map((golfer) => golfer.golfer))}): if it was this one, the comparison understates what it does. Practice logged under the name of the control, or as usual practice, is not counted.`,
+  };
+}
