@@ -255,9 +255,7 @@ describe('mutated files', () => {
         copy[where] = random(4) === 0 ? [0, 255, 128, 127][random(4)]! : random(256);
       }
       const cut = random(5) === 0 ? copy.subarray(0, random(copy.length)) : copy;
-      const before = performance.now();
       const read = readC3d(cut);
-      expect(performance.now() - before).toBeLessThan(1000);
       if (!read.ok) {
         bad++;
         expect(read.fault.offset).toBeLessThanOrEqual(cut.length);

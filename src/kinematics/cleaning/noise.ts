@@ -15,16 +15,17 @@ const THIRD_DIFFERENCE_GAIN = 20;
  */
 export function markerNoise(track: Track): number | null {
   const { x, y, z } = track;
-  const squares: number[] = [];
+  const found = new Float64Array(x.length);
+  let count = 0;
   for (let i = 3; i < x.length; i++) {
     const dx = x[i]! - 3 * x[i - 1]! + 3 * x[i - 2]! - x[i - 3]!;
     const dy = y[i]! - 3 * y[i - 1]! + 3 * y[i - 2]! - y[i - 3]!;
     const dz = z[i]! - 3 * z[i - 1]! + 3 * z[i - 2]! - z[i - 3]!;
     const square = dx * dx + dy * dy + dz * dz;
-    if (!Number.isNaN(square)) squares.push(square);
+    if (!Number.isNaN(square)) found[count++] = square;
   }
-  if (squares.length < 20) return null;
-  squares.sort((a, b) => a - b);
+  if (count < 20) return null;
+  const squares = found.subarray(0, count).sort();
   const middle = squares.length >> 1;
   const median = squares.length % 2 === 1 ? squares[middle]! : (squares[middle - 1]! + squares[middle]!) / 2;
   return Math.sqrt(median / (THIRD_DIFFERENCE_GAIN * MEDIAN_CHI_SQUARED_3));

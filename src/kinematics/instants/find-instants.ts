@@ -64,13 +64,20 @@ function reversal(motion: Motion, a: string, b: string, slowest: number): Instan
   };
   let [low, high] = [slowest - reach / 2, slowest + reach / 2];
   if (!(along(low) < 0 && along(high) > 0)) return { frame: slowest, sd_s: withinFrame(rateHz) };
-  for (let i = 0; i < 40; i++) {
-    const middle = (low + high) / 2;
-    if (along(middle) < 0) low = middle;
-    else high = middle;
+  let [atLow, atHigh] = [along(low), along(high)];
+  let frame = slowest;
+  for (let i = 0; i < 30 && high - low > 1e-12; i++) {
+    // Straight-line guess, and the middle every third time so that both ends close in.
+    const next = i % 3 === 2 ? (low + high) / 2 : low - (atLow * (high - low)) / (atHigh - atLow);
+    const value = along(next);
+    const moved = Math.abs(next - frame);
+    frame = next;
+    if (value < 0) [low, atLow] = [next, value];
+    else [high, atHigh] = [next, value];
+    if (moved < 1e-12 || value === 0) break;
   }
   const acceleration = norm(gained) / (2 * REVERSAL_REACH_S);
-  return { frame: low, sd_s: Math.sqrt(rateAt(low)!.variance) / acceleration };
+  return { frame, sd_s: Math.sqrt(rateAt(frame)!.variance) / acceleration };
 }
 
 /** Frames in which a line has gone through the middle half of its whole turn. */

@@ -47,10 +47,24 @@ type Shift = (sample: Sample, accelerations: readonly Vector[]) => number;
 
 export function createReader(input: ReaderInput): Reader {
   const { motion, segments } = input;
+  // The same landmarks are read at the same moments for many metrics.
+  const states = {
+    filtered: new Map<string, MarkerState | null>(),
+    raw: new Map<string, MarkerState | null>(),
+  };
+  const remembered = (stateOf: typeof stateAt, name: string, frame: number): MarkerState | null => {
+    const kept = stateOf === stateAt ? states.filtered : states.raw;
+    const key = `${name} at ${frame}`;
+    const before = kept.get(key);
+    if (before !== undefined) return before;
+    const state = stateOf(motion, name, frame);
+    kept.set(key, state);
+    return state;
+  };
 
   const read = (
     frame: number,
-    stateOf: (motion: Motion, name: string, frame: number) => MarkerState | null,
+    stateOf: typeof stateAt,
     needed: readonly string[],
     trigger: readonly string[],
     shift: ((index: (name: string) => number) => Shift) | null,
@@ -58,16 +72,16 @@ export function createReader(input: ReaderInput): Reader {
     measure: (at: AtInstant) => number,
   ): Outcome => {
     const names = [...new Set([...needed, ...trigger])];
-    const states: MarkerState[] = [];
+    const used: MarkerState[] = [];
     for (const name of names) {
-      const state = stateOf(motion, name, frame);
+      const state = remembered(stateOf, name, frame);
       if (!state) return { missing: whyUnseen(motion, name) };
       const extra = rigidityVariance(segments, name, frame, motion.rateHz);
-      states.push({ ...state, positionVariance: state.positionVariance + extra });
+      used.push({ ...state, positionVariance: state.positionVariance + extra });
     }
     const index = (name: string): number => names.indexOf(name);
     const measured = (sample: Sample): number => measure(atSample(sample, index));
-    return { reading: readAtInstant(states, measured, shift ? shift(index) : null, otherVariance) };
+    return { reading: readAtInstant(used, measured, shift ? shift(index) : null, otherVariance) };
   };
 
   return {
