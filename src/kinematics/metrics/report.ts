@@ -1,7 +1,7 @@
 import type { SegmentLength } from '../cleaning/rigidity.ts';
 import { INSTANT_NAMES, type InstantName } from '../instants/instant.ts';
 import type { InstantReadings, InstantReport } from '../measurement.ts';
-import { FLEXION, flexionOf, LAG, lagOf, leanOf, SHAFT } from './compute-metrics.ts';
+import { FLEXION, flexionOf, LAG, lagOf, leanOf, SHAFT } from './quantities.ts';
 import type { FoundInstants, Outcome, Reader } from './reader.ts';
 
 /** Columns of the swings table with `_sd` beside each; what is missing is null and adds a warning. */
