@@ -37,6 +37,7 @@ export { type RigidPose, rigidPose } from './geometry/rigid-pose.ts';
 export type { Vector } from './geometry/vector.ts';
 export { type InspectInput, type Inspection, inspectCapture } from './inspect-capture.ts';
 export { INSTANT_DEFINITIONS } from './instants/definitions.ts';
+export type { InstantChoice } from './instants/find-instants.ts';
 export { INSTANT_NAMES, type InstantName } from './instants/instant.ts';
 export { checkLayout } from './layout/check-layout.ts';
 export type { Axis, Channel, Layout } from './layout/layout.ts';

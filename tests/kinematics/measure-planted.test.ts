@@ -3,10 +3,19 @@ import {
   INSTANT_NAMES,
   type Layout,
   type Measurement,
+  type MeasureOptions,
   measureTrial,
   type NamedChannels,
 } from '../../src/kinematics/index.ts';
-import { type Planted, type Point, plantedMetrics, plantedMoments, plantSwing } from './planted-swing.ts';
+import {
+  bisect,
+  type Planted,
+  type Point,
+  plantedHipTurn,
+  plantedMetrics,
+  plantedMoments,
+  plantSwing,
+} from './planted-swing.ts';
 import { PLAIN_LAYOUT, type Recording, recordSwing } from './record-swing.ts';
 
 function measured(named: NamedChannels, layout: Layout = PLAIN_LAYOUT): Measurement {
@@ -63,6 +72,39 @@ describe('a planted swing without noise', () => {
       );
     },
   );
+});
+
+describe('other definitions of an instant', () => {
+  const swing = plantSwing();
+  const { named } = recordSwing(swing, { rateHz: 240 });
+  const withChoice = (instants: MeasureOptions['instants']): Measurement => {
+    const result = measureTrial(named, PLAIN_LAYOUT, 1, { instants: instants! });
+    if (!result.ok) throw new Error(JSON.stringify(result.problems));
+    return result.value;
+  };
+  const slope = (f: (t: number) => number) => (t: number) => f(t + 1e-5) - f(t - 1e-5);
+  const height = (t: number): number => swing.position('grip', t)[1];
+
+  it.each([
+    ['lead arm reversal', bisect(slope(height), -0.6, -0.25), 0.006],
+    ['pelvis reversal', bisect(slope(plantedHipTurn), -0.6, -0.2), 0.003],
+  ] as const)('top by %s', (top, truth, within) => {
+    const value = withChoice({ top });
+    expect(Math.abs(value.instants.top! - truth)).toBeLessThan(within);
+    expect(value.processing.definitions.top).toBe(top);
+  });
+
+  it('delivery with the hands at hip height', () => {
+    const truth = bisect((t) => height(t) - 0.95, -0.15, -0.02);
+    const value = withChoice({ delivery: 'hands at hip height' });
+    expect(Math.abs(value.instants.delivery! - truth)).toBeLessThan(0.0005);
+  });
+
+  it('differ from the default, and so does what is read at them', () => {
+    const [usual, arm] = [withChoice({}), withChoice({ top: 'lead arm reversal' })];
+    expect(arm.instants.top).not.toBe(usual.instants.top);
+    expect(arm.swing.lag_top_deg).not.toBe(usual.swing.lag_top_deg);
+  });
 });
 
 describe('impact between frames', () => {

@@ -12,9 +12,9 @@ export const INSTANT_DEFINITIONS: Readonly<Record<InstantName, Readonly<Record<s
   },
   top: {
     'club reversal':
-      'The smallest angular speed of the shaft (grip to head; positions filtered at 10 Hz) in the middle half of its whole turn from takeaway to impact.',
+      'The shaft (grip to head; positions filtered at 10 Hz) turns round: its least angular speed in the middle half of its whole turn from takeaway to impact, read where its rate along the direction it accelerates in passes zero.',
     'lead arm reversal':
-      'The smallest angular speed of the lead arm (shoulder to wrist) in the middle half of the turn of the shaft from takeaway to impact.',
+      'The same for the lead arm (shoulder to wrist), in the middle half of the turn of the shaft.',
     'pelvis reversal':
       'The hip line, seen from above, changes from turning away from the target to turning toward it: its smallest turn between takeaway and impact.',
   },
