@@ -78,6 +78,8 @@ describe.skipIf(!file || !layoutFile)('the real swing', () => {
     expect(text).toMatch(/grip to club_head should stay .* changes by -13/);
     // Shaft lean cannot be known to a degree from such a club, and must not claim to be.
     expect(value.swing.shaft_lean_impact_deg_sd!).toBeGreaterThan(5);
+    // Nor its speed to a hundredth: a length short by a sixth means a speed short by about as much.
+    expect(value.swing.club_speed_mps_sd!).toBeGreaterThan(1);
   });
 
   /** The file with one axis of every point turned round, in place. */

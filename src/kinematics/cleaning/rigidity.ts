@@ -52,16 +52,17 @@ export function segmentLengths(motion: Motion, from: number, to: number): Segmen
  * marker noise, m^2: skin that slides, a swapped marker, a capture smoothed until its fast parts shrank. An
  * error e of the vector between two ends changes the length by its part along the segment, so with equal
  * errors of both ends the variance of each coordinate is half the mean square of the change, taken over 25 ms
- * on either side. Zero unless the change is clearly more than noise.
+ * on either side. A length that is off by a share of itself says the same of speeds, so the second number is the
+ * mean square of that share. Zero unless the change is clearly more than noise.
  */
 export function rigidityVariance(
   segments: readonly SegmentLength[],
   name: string,
   frame: number,
   rateHz: number,
-): number {
+): { readonly position: number; readonly share: number } {
   const reach = Math.max(1, Math.round(WINDOW_S * rateHz));
-  let most = 0;
+  let most = { position: 0, share: 0 };
   for (const segment of segments) {
     if (!segment.pair.includes(name)) continue;
     let sum = 0;
@@ -74,7 +75,9 @@ export function rigidityVariance(
     }
     if (count < 3) continue;
     const excess = sum / count - segment.noiseVariance;
-    if (excess > SURE * segment.noiseVariance * Math.sqrt(2 / count)) most = Math.max(most, excess / 2);
+    const sure = excess > SURE * segment.noiseVariance * Math.sqrt(2 / count);
+    if (sure && excess / 2 > most.position)
+      most = { position: excess / 2, share: excess / segment.usual_m ** 2 };
   }
   return most;
 }

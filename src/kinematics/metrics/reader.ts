@@ -1,5 +1,5 @@
 import { rigidityVariance, type SegmentLength } from '../cleaning/rigidity.ts';
-import type { Vector } from '../geometry/vector.ts';
+import { dot, type Vector } from '../geometry/vector.ts';
 import { DELIVERY_LANDMARKS, type InstantChoice } from '../instants/find-instants.ts';
 import { timeToBall } from '../instants/impact.ts';
 import type { Found, Instant, InstantName } from '../instants/instant.ts';
@@ -77,7 +77,11 @@ export function createReader(input: ReaderInput): Reader {
       const state = remembered(stateOf, name, frame);
       if (!state) return { missing: whyUnseen(motion, name) };
       const extra = rigidityVariance(segments, name, frame, motion.rateHz);
-      used.push({ ...state, positionVariance: state.positionVariance + extra });
+      used.push({
+        ...state,
+        positionVariance: state.positionVariance + extra.position,
+        velocityVariance: state.velocityVariance + extra.share * dot(state.velocity, state.velocity),
+      });
     }
     const index = (name: string): number => names.indexOf(name);
     const measured = (sample: Sample): number => measure(atSample(sample, index));
