@@ -2,25 +2,33 @@ import { datasetFromRows, writeDataset } from '../dataset/index.ts';
 import { cohortReadme } from './cohort-readme.ts';
 import type { Cohort } from './generate-cohort.ts';
 import type { Recipe } from './recipe/recipe.ts';
+import type { RecipeProblem } from './recipe/recipe-problem.ts';
 
 /**
- * Write a cohort as a dataset folder (CSV tables, datapackage.json) with README.md and truth.json beside the tables: whole or
- * not at all, and never over anything.
+ * Write a cohort as a dataset folder (CSV tables, datapackage.json) with README.md and truth.json beside the tables: whole
+ * or not at all, and never over anything.
  *
  * @param folder where to; must not exist, or be empty
+ * @returns no problem when it was written; else what no dataset may hold, with nothing written
  * @throws AlreadyThereError when the folder holds something
- * @throws Error when the recipe makes values that no dataset may hold, with the first of them
- * @example await writeCohort('out', recipe, generateCohort(recipe, 7))
+ * @example await writeCohort('out', recipe, generateCohort(recipe, 7)) // []
  */
-export async function writeCohort(folder: string, recipe: Recipe, cohort: Cohort): Promise<void> {
+export async function writeCohort(
+  folder: string,
+  recipe: Recipe,
+  cohort: Cohort,
+): Promise<readonly RecipeProblem[]> {
   const checked = datasetFromRows(cohort.tables);
-  if (!checked.valid) {
-    const first = checked.problems.find(({ severity }) => severity === 'error')!;
-    throw new Error(
-      `writeCohort: the recipe makes values that a dataset may not hold, such as ${first.column} = ${first.found} ` +
-        `(expected ${first.expected}). Change the recipe's means or SDs.`,
-    );
-  }
+  if (!checked.valid)
+    return checked.problems
+      .filter(({ severity }) => severity === 'error')
+      .map(({ column, found, expected }) => ({
+        where: `/metrics/${column}`,
+        found: `a drawn value of ${found}`,
+        expected,
+        remedy:
+          "Change the recipe's means or SDs; where one value in thousands is meant, another seed will do.",
+      }));
   await writeDataset(folder, checked.value, {
     title: `${recipe.title} (invented)`,
     description: `${recipe.description} Drawn by recipe ${recipe.name} with seed ${cohort.truth.seed}; nobody was measured.`,
@@ -29,4 +37,5 @@ export async function writeCohort(folder: string, recipe: Recipe, cohort: Cohort
       'truth.json': `${JSON.stringify(cohort.truth, null, 1)}\n`,
     },
   });
+  return [];
 }

@@ -52,7 +52,7 @@ describe('thin and broken data', () => {
     expect(finding.answer).toMatch(
       /Without a control group this is a change and not the effect of the drill/,
     );
-    expect(finding.cautions[0]).toContain('cannot be put down to the drill');
+    expect(finding.warnings[0]).toContain('cannot be put down to the drill');
     expect(finding.estimates[0]!.interval[0]).not.toBeNull();
   });
   it('one swing per golfer and phase: the conditional form, with golfer-level degrees of freedom', () => {

@@ -42,6 +42,8 @@ export function measureSwing(
   row.ground_first = stream.bernoulli(valueShare) ? null : strike.groundFirst;
 
   const top = row.trail_elbow_flexion_top_deg;
+  row.transition_elbow_change_deg = withinReach(row.transition_elbow_change_deg, top);
+  row.elbow_recoil_deg = withinReach(row.elbow_recoil_deg, top);
   row.trail_elbow_flexion_arm_parallel_deg = both(sum, top, row.transition_elbow_change_deg, 1);
   row.trail_elbow_flexion_peak_deg = both(sum, top, row.elbow_recoil_deg, 1);
   row.lag_peak_deg = both(sum, row.lag_top_deg, lagGain, 1);
@@ -49,6 +51,24 @@ export function measureSwing(
   row.dynamic_loft_deg = both(difference, recipe.strike.staticLoftDeg, row.shaft_lean_impact_deg, 1);
   row.smash_factor = both(ratio, row.ball_speed_mps, row.club_speed_mps, decimalsOf('smash_factor'));
   row.impact_offset_mm = strikeOffset === null ? null : Math.abs(strikeOffset);
+}
+
+/** Bends between which an elbow moves, deg: it does not pass straight, and the forearm meets the upper arm. */
+const LEAST_BEND_DEG = 1;
+const MOST_BEND_DEG = 160;
+
+/**
+ * A change from the bend at the top that stops where the elbow does. It touches about one swing in 50,000, so the
+ * planted means stand.
+ */
+function withinReach(change: Cell, top: Cell): number | null {
+  if (typeof change !== 'number') return null;
+  if (typeof top !== 'number') return change;
+  const [least, most] = [
+    toDecimals(LEAST_BEND_DEG - top, 1),
+    Math.max(0, toDecimals(MOST_BEND_DEG - top, 1)),
+  ];
+  return Math.min(most, Math.max(least, change));
 }
 
 type Cell = SwingRecord[string] | undefined;

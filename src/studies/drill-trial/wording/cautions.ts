@@ -39,14 +39,21 @@ export function listCautions(
   ];
 }
 
+/** What a reader must see before the answer is used. */
+export function designWarnings(design: Design): string[] {
+  return design.kind === 'before-after'
+    ? [
+        'Without a control group a change cannot be put down to the drill: practice, the season, the first visit being unusual and golfers picked for a poor value all change numbers too.',
+      ]
+    : [];
+}
+
 function designCautions(design: Design): string[] {
   const chance =
     'Whether golfers were put into arms by chance is not in the data. If a coach chose who did the drill, the difference may lie in who was chosen.';
   switch (design.kind) {
     case 'before-after':
-      return [
-        'Without a control group a change cannot be put down to the drill: practice, the season, the first visit being unusual and golfers picked for a poor value all change numbers too.',
-      ];
+      return [];
     case 'crossover':
       return [
         'A crossover takes for granted that what the first arm taught has worn off before the second is measured. A movement that is learned does not wear off.',

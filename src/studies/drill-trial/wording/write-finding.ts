@@ -11,7 +11,7 @@ import type { Design } from '../input/design.ts';
 import type { Excluded } from '../input/exclusions.ts';
 import type { PlacedRows } from '../input/rows.ts';
 import { sharedCauses } from '../input/shared-causes.ts';
-import { listCautions } from './cautions.ts';
+import { designWarnings, listCautions } from './cautions.ts';
 import { describeDesign } from './describe-design.ts';
 import { dropoutChecks } from './dropout-words.ts';
 import { listEstimates, unanswered } from './estimates.ts';
@@ -98,7 +98,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
           ? { before: `after ${controlWords(design.control!)}`, after: 'after the drill' }
           : { before: 'before', after: 'after' },
     },
-    warnings: [...design.warnings, ...placed.warnings, ...main.notes],
+    warnings: [...designWarnings(design), ...design.warnings, ...placed.warnings, ...main.notes],
     next: nextSteps(design, verdict, effect, smallest, perArm, more, metric.decimals, planned.planned),
   };
 }
