@@ -22,6 +22,13 @@ export {
 export { sha256Hex } from './hash.ts';
 export { initDataset, starterFiles } from './init.ts';
 export { loadDataset } from './load.ts';
+export {
+  type FailedCapture,
+  type MeasuredFolder,
+  type MeasureFolderRequest,
+  type MeasureFolderResult,
+  measureFolder,
+} from './measure-folder/measure-folder.ts';
 export { AlreadyThereError, type FileContent, writeNewFile, writeNewFolder } from './new-files.ts';
 export {
   type CheckedPlan,
