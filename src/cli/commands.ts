@@ -76,6 +76,35 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/measure.ts'),
   },
   {
+    name: 'inspect',
+    summary: 'Say what a capture file (C3D or CSV) holds: rate, frames, points, units, events.',
+    example: 'inspect swing.c3d --frame 120 --json',
+    arguments: [{ usage: '<file>', summary: 'the capture' }],
+    options: [{ usage: '--frame <number>', summary: 'list the points at this frame (default: the first)' }],
+    load: () => import('./commands/inspect.ts'),
+  },
+  {
+    name: 'angle',
+    summary: 'Compute a joint angle, row by row, from a table of points.',
+    example:
+      'angle --definition three-point-elbow --data points.csv --points shoulder=SHO,elbow=ELB,wrist=WRI --json',
+    options: [
+      {
+        usage: '--definition <name>',
+        summary: 'three-point-elbow, or isb-elbow (Wu et al. 2005)',
+        required: true,
+      },
+      { usage: '--data <file>', summary: 'a CSV with the columns NAME_x, NAME_y, NAME_z', required: true },
+      {
+        usage: '--points <list>',
+        summary: 'which point is which: ROLE=NAME,... (NAME+NAME is the midpoint)',
+        required: true,
+      },
+      { usage: '--side <side>', summary: 'right (default) or left, for isb-elbow' },
+    ],
+    load: () => import('./commands/angle.ts'),
+  },
+  {
     name: 'run',
     summary: 'Run a notebook (a percent-format .ts file) and write it as .ipynb and as a page.',
     example: 'run notebooks/drill-trial.ts --data my-roster --out my-notebook',

@@ -1,0 +1,50 @@
+import { basename } from 'node:path';
+import { type Inspection, inspectCapture } from '../../kinematics/index.ts';
+import type { Given } from '../command.ts';
+import { readNamedFile } from '../files.ts';
+import { textOption } from '../folder.ts';
+import type { Progress } from '../progress.ts';
+import { type CommandResult, good, refused } from '../result.ts';
+
+export async function run(given: Given, progress: Progress): Promise<CommandResult> {
+  const path = given.arguments[0] ?? '';
+  const frameText = textOption(given, 'frame');
+  if (frameText !== undefined && !/^\d{1,9}$/.test(frameText))
+    return refused(2, [
+      {
+        where: '--frame',
+        found: `"${frameText}"`,
+        expected: 'the number of a frame, as the file counts',
+        remedy: 'leave it out to see the first frame and which frames there are',
+      },
+    ]);
+  const file = await readNamedFile('the capture', path);
+  if (!file.ok) return refused(2, file.faults);
+  progress.step('Reading');
+  const inspected = inspectCapture({
+    bytes: file.value,
+    fileName: basename(path),
+    ...(frameText === undefined ? {} : { frame: Number(frameText) }),
+  });
+  if (!inspected.ok) {
+    const requestIsWrong = inspected.problems.every((problem) => problem.where === 'frame');
+    return refused(requestIsWrong ? 2 : 1, inspected.problems);
+  }
+  return good(inspected.value, inWords(inspected.value), inspected.value.warnings);
+}
+
+function inWords(capture: Inspection): string {
+  const { format, encoding, byteOrder, rateHz, firstFrame, lastFrame, frames, labels, unit, events, analog } =
+    capture;
+  const kind = [format, byteOrder, encoding].filter((part) => part !== null).join(', ');
+  const lines = [
+    `${kind}; ${rateHz === null ? 'rate not stated' : `${rateHz} Hz`}; frames ${firstFrame} to ${lastFrame} (${frames}); unit ${unit ?? 'not stated'}.`,
+    `${analog.channels} analog channels${analog.rateHz === null || analog.channels === 0 ? '' : ` at ${analog.rateHz} Hz`}; ${events.length} events.`,
+    '',
+    `${labels.length} points:`,
+    ...Object.entries(capture.points).map(
+      ([label, point]) => `  ${label}: ${point === null ? 'not seen' : point.join(', ')}`,
+    ),
+  ];
+  return lines.join('\n');
+}
