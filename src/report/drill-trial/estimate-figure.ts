@@ -15,6 +15,9 @@ const looks = {
   sensitivity: { marker: { color: colour.soft, size: 7, symbol: 'circle-open' }, thickness: 1.5, cap: 0 },
 } as const;
 
+/** Width of the column of names, left of the drawing, in the wide form. */
+const NAMES_PX = 218;
+
 /** The span to show: the first estimate, the zone and zero whole; others as far as four times that. */
 function spanOf(finding: Finding, rows: readonly EstimateRow[]): number[] {
   const edge = Math.abs(finding.smallestChange?.value ?? 0);
@@ -74,16 +77,21 @@ function labels(rows: readonly EstimateRow[], heading: number | null, narrow: bo
       const text = `${wrapText(shown, 290, font.size)}\n${value}`;
       return [{ ...base, text, x: 0, y: slot, xanchor: 'left', font }];
     }
-    const text = wrapText(shown, 440, font.size);
+    const level = { ...base, yanchor: 'middle', yshift: 0 } as const;
+    const text = wrapText(shown, NAMES_PX, font.size);
     return [
-      { ...base, text, x: 0, y: slot, xanchor: 'left', font },
-      { ...base, text: value, x: 1, y: slot, yshift: -font.size / 2, xanchor: 'right', font },
+      { ...level, text, x: 0, y: slot, xanchor: 'left', font },
+      { ...level, text: value, x: 1, y: slot, xanchor: 'right', font },
     ];
   });
   if (heading !== null) {
     const font = { size: 12.5, color: colour.ink, weight: 600 } as const;
-    const text = wrapText('The answer again, under other reasonable choices', narrow ? 290 : 440, font.size);
-    notes.push({ ...base, text, x: 0, y: heading, yshift: -8, xanchor: 'left', font });
+    const text = wrapText(
+      'The answer again, under other reasonable choices',
+      narrow ? 290 : NAMES_PX,
+      font.size,
+    );
+    notes.push({ ...base, text, x: 0, y: heading, yanchor: 'middle', yshift: -6, xanchor: 'left', font });
   }
   return notes;
 }
@@ -103,15 +111,16 @@ function layout(
     xaxis: {
       ...linearAxis(spanOf(finding, rows), {
         title: `Difference${unitSuffix(metric.unit) === '' ? '' : ` in ${metric.unit === 'deg' ? 'degrees' : metric.unit}`}${way}`,
-        ticks: narrow ? 4 : 7,
+        ticks: narrow ? 4 : 6,
         format: formatChange,
       }),
       zeroline: true,
       showgrid: false,
-      ...(narrow ? {} : { domain: [0, 0.74] as const }),
+      ...(narrow ? {} : { domain: [0.34, 0.75] as const }),
     },
     yaxis: { range: [last + 0.45, -1], tickvals: [], ticktext: [], showgrid: false },
-    shapes: zoneShapes(smallestChange, 'x'),
+    // On a phone the names stand over the zone: its shade alone, without lines through the words.
+    shapes: zoneShapes(smallestChange, 'x').filter(({ type }) => !narrow || type === 'rect'),
     annotations: [...zoneNote(smallestChange), ...labels(rows, heading, narrow)],
     height: Math.round((last + 1.45) * pitch + 76),
     showlegend: false,
