@@ -63,14 +63,23 @@ export const COMMANDS: readonly CommandSpec[] = [
   },
   {
     name: 'measure',
-    summary: 'From a capture (C3D) and its layout to the instants and the numbers of a swing.',
+    summary: 'From a capture (C3D), or a folder of them, and its layout to the numbers of each swing.',
     example: 'measure --capture swing.c3d --layout layout.json --json',
     options: [
-      { usage: '--capture <file>', summary: 'the capture (C3D)', required: true },
+      { usage: '--capture <file>', summary: 'one capture (C3D)' },
+      {
+        usage: '--captures <folder>',
+        summary:
+          'a folder of captures (.c3d, .csv); a manifest.csv in it (file, swing_id, session_id, order_in_session, task, layout) says which swing each one is',
+      },
       {
         usage: '--layout <file>',
         summary: 'which channel is which landmark (JSON; see data-schemas/layout.schema.json)',
         required: true,
+      },
+      {
+        usage: '--out <folder>',
+        summary: 'with --captures: a new folder for the tables, or one to go on with after a stop',
       },
     ],
     load: () => import('./commands/measure.ts'),

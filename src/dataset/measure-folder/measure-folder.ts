@@ -79,12 +79,12 @@ export async function measureFolder(request: MeasureFolderRequest): Promise<Meas
   const log = await openLog(join(out, LOG_FILE));
   try {
     const endings = await measureTasks(request, tasks, read.layouts, begun.log, log);
-    const files = await resultFiles(captures, endings, columns);
+    const files = await resultFiles(captures, endings, columns, manifest);
     const foreign = await foreignFiles(out, files.keys(), begun.log.written);
     if (foreign.length > 0) return { ok: false, problems: foreign };
-    await log.aboutToWrite(
-      Object.fromEntries([...files].map(([path, content]) => [path, sha256Hex(content)])),
-    );
+    const hashes = [...files].map(([path, content]): [string, string] => [path, sha256Hex(content)]);
+    if (hashes.some(([path, hash]) => !begun.log.written.get(path)?.has(hash)))
+      await log.aboutToWrite(Object.fromEntries(hashes));
     const written = await putFiles(out, files);
     return { ok: true, value: { ...summary(endings), manifest, written } };
   } finally {

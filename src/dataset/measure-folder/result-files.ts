@@ -23,12 +23,19 @@ const CAPTURE_COLUMNS = ['swing_id', 'file', 'sha256', 'layout'] as const;
  *
  * @param root the folder of captures
  * @param columns columns of swings that come before the measured ones
+ * @param manifest whether a manifest says that each capture is a swing: then one whose capture failed stays, with
+ *   empty numbers, since that it is missing can itself say something
  */
 export async function resultFiles(
   root: string,
   endings: readonly Ending[],
   columns: readonly string[],
+  manifest: boolean,
 ): Promise<ReadonlyMap<string, FileContent>> {
+  const swingsKept = endings.filter(
+    ({ task, result }) =>
+      task.cells !== null && (result.status === 'measured' || (manifest && result.status === 'failed')),
+  );
   const files = new Map<string, FileContent>();
   for (const { layout } of endings) if (layout !== null) files.set(layout.copy, layout.bytes);
   const described: DescribedTable[] = [];
@@ -39,9 +46,9 @@ export async function resultFiles(
     files.set(`${name}.csv`, bytes);
     described.push({ name, columns: table.columnNames });
   }
-  const swings = swingsTable(endings, columns);
+  const swings = swingsTable(swingsKept, columns);
   files.set('swings.csv', swings.text);
-  files.set('captures.csv', capturesText(endings));
+  files.set('captures.csv', capturesText(swingsKept));
   described.push({ name: 'swings', columns: swings.columns }, { name: 'captures', columns: CAPTURE_COLUMNS });
   described.sort((a, b) => TABLE_NAMES.indexOf(a.name) - TABLE_NAMES.indexOf(b.name));
   files.set('datapackage.json', descriptorText(packageDescriptor(described)));
@@ -58,7 +65,6 @@ export function ownPaths(): string[] {
   return [...RESULT_FILES, ...besideTables().map((name) => `${name}.csv`)];
 }
 
-/** A swing whose capture failed stays, with empty numbers: that it is missing can itself say something. */
 function swingsTable(
   endings: readonly Ending[],
   columns: readonly string[],
@@ -72,7 +78,6 @@ function swingsTable(
   const all = [...columns, ...measured].sort((a, b) => placeOf(a) - placeOf(b));
   const lines = [csvLine(all)];
   for (const { task, result } of endings) {
-    if (task.cells === null || result.status === 'copy') continue;
     const swing = result.status === 'measured' ? result.swing : {};
     lines.push(csvLine(all.map((name) => task.cells?.get(name) ?? cellText(swing[name]))));
   }
@@ -81,9 +86,9 @@ function swingsTable(
 
 function capturesText(endings: readonly Ending[]): string {
   const lines = [csvLine(CAPTURE_COLUMNS)];
-  for (const { task, sha256, layout, result } of endings) {
-    if (task.cells === null || sha256 === null || result.status === 'copy') continue;
-    lines.push(csvLine([task.cells.get('swing_id') ?? '', task.file, sha256, layout?.copy ?? '']));
+  for (const { task, sha256, layout } of endings) {
+    if (sha256 === null) continue;
+    lines.push(csvLine([task.cells?.get('swing_id') ?? '', task.file, sha256, layout?.copy ?? '']));
   }
   return lines.join('');
 }
