@@ -12,23 +12,65 @@ interface Pose {
 }
 
 const POSES: Readonly<Record<InstantName, Pose>> = {
-  address: { leadArm_deg: -13, shaft_deg: -2, breadth: 1, shift: 0, words: 'club head behind the ball, still' },
-  takeaway: { leadArm_deg: -19, shaft_deg: -16, breadth: 0.95, shift: 0, words: 'club head begins to move away from the target' },
-  top: { leadArm_deg: -125, shaft_deg: -228, breadth: 0.35, shift: -0.02, words: 'hands above the trail shoulder, shaft above the head and turning round' },
-  'lead arm parallel': { leadArm_deg: -90, shaft_deg: -185, breadth: 0.5, shift: 0.04, words: 'lead arm level with the ground, shaft pointing up' },
-  delivery: { leadArm_deg: -33, shaft_deg: -90, breadth: 0.8, shift: 0.07, words: 'shaft level with the ground, pointing away from the target' },
-  impact: { leadArm_deg: -4, shaft_deg: -8, breadth: 0.95, shift: 0.09, words: 'club head at the ball, grip ahead of it' },
-  'full extension': { leadArm_deg: 38, shaft_deg: 46, breadth: 0.85, shift: 0.11, words: 'both arms straight, club past the ball toward the target' },
+  address: {
+    leadArm_deg: -13,
+    shaft_deg: -2,
+    breadth: 1,
+    shift: 0,
+    words: 'club head behind the ball, still',
+  },
+  takeaway: {
+    leadArm_deg: -19,
+    shaft_deg: -16,
+    breadth: 0.95,
+    shift: 0,
+    words: 'club head begins to move away from the target',
+  },
+  top: {
+    leadArm_deg: -125,
+    shaft_deg: -228,
+    breadth: 0.35,
+    shift: -0.02,
+    words: 'hands above the trail shoulder, shaft above the head and turning round',
+  },
+  'lead arm parallel': {
+    leadArm_deg: -90,
+    shaft_deg: -185,
+    breadth: 0.5,
+    shift: 0.04,
+    words: 'lead arm level with the ground, shaft pointing up',
+  },
+  delivery: {
+    leadArm_deg: -33,
+    shaft_deg: -90,
+    breadth: 0.8,
+    shift: 0.07,
+    words: 'shaft level with the ground, pointing away from the target',
+  },
+  impact: {
+    leadArm_deg: -4,
+    shaft_deg: -8,
+    breadth: 0.95,
+    shift: 0.09,
+    words: 'club head at the ball, grip ahead of it',
+  },
+  'full extension': {
+    leadArm_deg: 38,
+    shaft_deg: 46,
+    breadth: 0.85,
+    shift: 0.11,
+    words: 'both arms straight, club past the ball toward the target',
+  },
 };
 
-const [WIDTH, HEIGHT, SCALE] = [150, 180, 78];
+const [WIDTH, HEIGHT, SCALE] = [152, 186, 72];
 const ARM = 0.58;
 const UPPER_ARM = 0.31;
 const FOREARM = 0.28;
 const SHAFT = 0.8;
 const RAD = Math.PI / 180;
 
-const place = ([x, y]: Point): Point => [72 + SCALE * x, 164 - SCALE * y];
+const place = ([x, y]: Point): Point => [78 + SCALE * x, 172 - SCALE * y];
 const down = ([x, y]: Point, length: number, angle_deg: number): Point => [
   x + length * Math.sin(angle_deg * RAD),
   y - length * Math.cos(angle_deg * RAD),
@@ -69,7 +111,10 @@ export function golferSketch(name: InstantName): Sketch {
       guide([place([-0.85, 0]), place([0.95, 0])]),
       leg(1),
       leg(-1),
-      at([[hips[0] - 0.1, hips[1]], [hips[0] + 0.1, hips[1]]]),
+      at([
+        [hips[0] - 0.1, hips[1]],
+        [hips[0] + 0.1, hips[1]],
+      ]),
       at([hips, chest]),
       at([trail, lead]),
       ring(place([chest[0] - 0.01, 1.63]), 9),

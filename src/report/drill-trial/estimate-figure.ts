@@ -64,26 +64,28 @@ function trace(rank: Rank, rows: readonly EstimateRow[]): Trace {
 
 function labels(rows: readonly EstimateRow[], heading: number | null, narrow: boolean): Annotation[] {
   const base = { y: 0, xref: 'paper', yref: 'y', showarrow: false, yanchor: 'bottom', yshift: 9 } as const;
-  const notes: Annotation[] = rows.flatMap(({ rank, name, estimate, value: number, range, slot }) => {
-    const main = rank === 'main';
-    const font = {
-      size: main ? 13.5 : 12.5,
-      color: rank === 'sensitivity' ? colour.soft : colour.ink,
-      weight: main ? 600 : 400,
-    } as const;
-    const value = estimate.value === null || range === '–' ? number : `${number}  (${range})`;
-    const shown = shortLabel(name, narrow ? 80 : 62);
-    if (narrow) {
-      const text = `${wrapText(shown, 290, font.size)}\n${value}`;
-      return [{ ...base, text, x: 0, y: slot, xanchor: 'left', font }];
-    }
-    const level = { ...base, yanchor: 'middle', yshift: 0 } as const;
-    const text = wrapText(shown, NAMES_PX, font.size);
-    return [
-      { ...level, text, x: 0, y: slot, xanchor: 'left', font },
-      { ...level, text: value, x: 1, y: slot, xanchor: 'right', font },
-    ];
-  });
+  const notes: Annotation[] = rows.flatMap(
+    ({ rank, name, estimate, value: number, range, slot }): Annotation[] => {
+      const main = rank === 'main';
+      const font = {
+        size: main ? 13.5 : 12.5,
+        color: rank === 'sensitivity' ? colour.soft : colour.ink,
+        weight: main ? 600 : 400,
+      } as const;
+      const value = estimate.value === null || range === '–' ? number : `${number}  (${range})`;
+      const shown = shortLabel(name, narrow ? 80 : 62);
+      if (narrow) {
+        const text = `${wrapText(shown, 290, font.size)}\n${value}`;
+        return [{ ...base, text, x: 0, y: slot, xanchor: 'left', font }];
+      }
+      const level = { ...base, yanchor: 'middle', yshift: 0 } as const;
+      const text = wrapText(shown, NAMES_PX, font.size);
+      return [
+        { ...level, text, x: 0, y: slot, xanchor: 'left', font },
+        { ...level, text: value, x: 1, y: slot, xanchor: 'right', font },
+      ];
+    },
+  );
   if (heading !== null) {
     const font = { size: 12.5, color: colour.ink, weight: 600 } as const;
     const text = wrapText(
