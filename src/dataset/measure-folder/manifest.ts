@@ -1,6 +1,7 @@
 import { isAbsolute, resolve } from 'node:path';
 import { metricCatalogue } from '../../kinematics/index.ts';
 import { checkPrimaryKey } from '../checks/keys.ts';
+import { checkTexts } from '../checks/texts.ts';
 import type { Problem } from '../problem.ts';
 import { csvText, eachCsvRow } from '../read/csv-text.ts';
 import { TableReader } from '../read/table-reader.ts';
@@ -63,7 +64,9 @@ export function readManifest(root: string, bytes: Uint8Array, layout: string): R
   const read = (reader as TableReader | null)?.finish();
   if (read) {
     const keys = read.table.has('swing_id') ? checkPrimaryKey(read.table) : [];
-    const errors = [...read.problems, ...keys].filter(({ severity }) => severity === 'error');
+    const errors = [...read.problems, ...checkTexts(read.table), ...keys].filter(
+      ({ severity }) => severity === 'error',
+    );
     problems.push(...errors.map(asFolderProblem));
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, tasks, columns };
