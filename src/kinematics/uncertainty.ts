@@ -37,50 +37,68 @@ export function readAtInstant(
   otherTimeVariance: number,
 ): Reading {
   const accelerations = states.map((s) => s.acceleration);
-  const base: Sample = {
-    positions: states.map((s) => s.position),
-    velocities: states.map((s) => s.velocity),
+  // Both samples are changed in place: a swing takes some ten thousand looks at them.
+  const sample = copyOf(states);
+  const moved = copyOf(states);
+  const later = (tau: number): Sample => {
+    for (let i = 0; i < states.length; i++) {
+      const [p, v, a] = [sample.positions[i]!, sample.velocities[i]!, accelerations[i]!];
+      for (let k = 0; k < 3; k++) {
+        moved.positions[i]![k] = p[k]! + v[k]! * tau + (a[k]! * tau * tau) / 2;
+        moved.velocities[i]![k] = v[k]! + a[k]! * tau;
+      }
+    }
+    return moved;
   };
-  const later = (sample: Sample, tau: number): Sample => ({
-    positions: sample.positions.map((p, i) => move(p, sample.velocities[i]!, accelerations[i]!, tau)),
-    velocities: sample.velocities.map((v, i) => move(v, accelerations[i]!, [0, 0, 0], tau)),
-  });
-  const read = (sample: Sample): number =>
-    measure(shift ? later(sample, shift(sample, accelerations)) : sample);
-  // Most readings are of places alone; one look tells, and halves the work.
-  const faster: Sample = {
-    ...base,
-    velocities: base.velocities.map(([x, y, z]) => [2 * x + 1, 2 * y + 1, 2 * z + 1]),
-  };
-  const usesVelocity = read(faster) !== read(base);
+  const read = (): number => measure(shift ? later(shift(sample, accelerations)) : sample);
+  const value = measure(sample);
+  const usesVelocity = readsVelocity(read, sample);
   let variance = 0;
   for (let i = 0; i < states.length; i++)
     for (let axis = 0; axis < 3; axis++) {
-      const p = slope(read, base, 'positions', i, axis, POSITION_STEP_M);
-      const v = usesVelocity ? slope(read, base, 'velocities', i, axis, VELOCITY_STEP_MPS) : 0;
+      const p = slope(read, sample.positions[i]!, axis, POSITION_STEP_M);
+      const v = usesVelocity ? slope(read, sample.velocities[i]!, axis, VELOCITY_STEP_MPS) : 0;
       const { positionVariance, velocityVariance, covariance } = states[i]!;
       variance += p * p * positionVariance + 2 * p * v * covariance + v * v * velocityVariance;
     }
-  const rate = fivePoint((by) => measure(later(base, by)), TIME_STEP_S);
-  variance += rate * rate * otherTimeVariance;
-  return { value: measure(base), sd: Math.sqrt(Math.max(0, variance)) };
+  if (otherTimeVariance !== 0) {
+    const rate = fivePoint((by) => measure(later(by)), TIME_STEP_S);
+    variance += rate * rate * otherTimeVariance;
+  }
+  return { value, sd: Math.sqrt(Math.max(0, variance)) };
 }
 
-function slope(
-  read: (sample: Sample) => number,
-  base: Sample,
-  part: 'positions' | 'velocities',
-  index: number,
-  axis: number,
-  step: number,
-): number {
-  const nudged = (by: number): Sample => ({
-    ...base,
-    [part]: base[part].map((vector, i) =>
-      i === index ? (vector.map((c, k) => (k === axis ? c + by : c)) as unknown as Vector) : vector,
-    ),
+interface Scratch {
+  readonly positions: number[][] & Sample['positions'];
+  readonly velocities: number[][] & Sample['velocities'];
+}
+
+function copyOf(states: readonly MarkerState[]): Scratch {
+  const copies = (part: 'position' | 'velocity') => states.map((s) => [...s[part]]);
+  return { positions: copies('position'), velocities: copies('velocity') } as Scratch;
+}
+
+/** Most readings are of places alone; one look tells, and halves the work. */
+function readsVelocity(read: () => number, { velocities }: Scratch): boolean {
+  const before = read();
+  const kept = velocities.map((v) => [...v]);
+  for (const v of velocities) for (let k = 0; k < 3; k++) v[k] = 2 * v[k]! + 1;
+  const uses = read() !== before;
+  velocities.forEach((v, i) => {
+    for (let k = 0; k < 3; k++) v[k] = kept[i]![k]!;
   });
-  return fivePoint((by) => read(nudged(by)), step);
+  return uses;
+}
+
+/** Slope of a reading along one coordinate, which is put back. */
+function slope(read: () => number, vector: number[], axis: number, step: number): number {
+  const at = vector[axis]!;
+  const result = fivePoint((by) => {
+    vector[axis] = at + by;
+    return read();
+  }, step);
+  vector[axis] = at;
+  return result;
 }
 
 /** Slope at 0 by the five-point central difference. */
@@ -93,9 +111,4 @@ function fivePoint(f: (by: number) => number, step: number): number {
 /** A small difference of two angles that lie on either side of 180 degrees is small. */
 function unwrapped(difference: number): number {
   return difference - 360 * Math.round(difference / 360);
-}
-
-function move(p: Vector, v: Vector, a: Vector, tau: number): Vector {
-  const half = (tau * tau) / 2;
-  return [p[0] + v[0] * tau + a[0] * half, p[1] + v[1] * tau + a[1] * half, p[2] + v[2] * tau + a[2] * half];
 }

@@ -84,27 +84,43 @@ export function createReader(input: ReaderInput): Reader {
       });
     }
     const index = (name: string): number => names.indexOf(name);
-    const measured = (sample: Sample): number => measure(atSample(sample, index));
+    // The same few samples come again and again, changed in place.
+    let [last, at]: [Sample | null, AtInstant | null] = [null, null];
+    const measured = (sample: Sample): number => {
+      if (sample !== last || at === null) [last, at] = [sample, atSample(sample, index)];
+      return measure(at);
+    };
     return { reading: readAtInstant(used, measured, shift ? shift(index) : null, otherVariance) };
   };
 
+  const readAt: Reader['at'] = (name, landmarks, measure) => {
+    const found = input.instants[name];
+    if ('missing' in found) return { missing: `${name} was not found: ${found.missing}` };
+    const { instant } = found;
+    const trigger = triggerOf(name, input, motion);
+    const stateOf = name === 'impact' && motion.split !== null ? stateBeforeImpact : stateAt;
+    const other = otherVarianceOf(name, instant, trigger !== null, input);
+    return read(
+      instant.frame,
+      stateOf,
+      landmarks,
+      trigger?.names ?? [],
+      trigger?.shift ?? null,
+      other,
+      measure,
+    );
+  };
+
+  // What the metrics read at an instant is read there again for the table of instants.
+  const outcomes = new Map<(at: AtInstant) => number, Map<InstantName, Outcome>>();
   return {
     at(name, landmarks, measure) {
-      const found = input.instants[name];
-      if ('missing' in found) return { missing: `${name} was not found: ${found.missing}` };
-      const { instant } = found;
-      const trigger = triggerOf(name, input, motion);
-      const stateOf = name === 'impact' && motion.split !== null ? stateBeforeImpact : stateAt;
-      const other = otherVarianceOf(name, instant, trigger !== null, input);
-      return read(
-        instant.frame,
-        stateOf,
-        landmarks,
-        trigger?.names ?? [],
-        trigger?.shift ?? null,
-        other,
-        measure,
-      );
+      const before = outcomes.get(measure)?.get(name);
+      if (before) return before;
+      const outcome = readAt(name, landmarks, measure);
+      const kept = outcomes.get(measure) ?? new Map<InstantName, Outcome>();
+      outcomes.set(measure, kept.set(name, outcome));
+      return outcome;
     },
     atFrame(frame, landmarks, measure) {
       return read(frame, stateAt, landmarks, [], null, 0, measure);
