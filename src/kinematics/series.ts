@@ -30,8 +30,11 @@ export function computeSeries(motion: Motion): Series {
   const none = new Float64Array(frames).fill(Number.NaN);
   const absent: Track = { x: none, y: none, z: none };
   const track = (name: string): Track => motion.landmarks.get(name)?.smooth ?? absent;
-  const perFrame = (f: (i: number) => number): Float64Array =>
-    Float64Array.from({ length: frames }, (_, i) => f(i));
+  const perFrame = (f: (i: number) => number): Float64Array => {
+    const out = new Float64Array(frames);
+    for (let i = 0; i < frames; i++) out[i] = f(i);
+    return out;
+  };
   const [shoulder, elbow, wrist] = ['trail_shoulder', 'trail_elbow', 'trail_wrist'].map(track) as Triple;
   const [leadShoulder, leadElbow, leadWrist] = ['lead_shoulder', 'lead_elbow', 'lead_wrist'].map(
     track,

@@ -27,9 +27,13 @@ export function segmentLengths(motion: Motion, from: number, to: number): Segmen
   return RIGID_PAIRS.flatMap((pair) => {
     const [a, b] = pair.map((name) => motion.landmarks.get(name));
     if (!a || !b) return [];
-    const length = Float64Array.from({ length: motion.frames }, (_, i) =>
-      Math.hypot(a.raw.x[i]! - b.raw.x[i]!, a.raw.y[i]! - b.raw.y[i]!, a.raw.z[i]! - b.raw.z[i]!),
-    );
+    const length = new Float64Array(motion.frames);
+    for (let i = 0; i < length.length; i++) {
+      const x = a.raw.x[i]! - b.raw.x[i]!;
+      const y = a.raw.y[i]! - b.raw.y[i]!;
+      const z = a.raw.z[i]! - b.raw.z[i]!;
+      length[i] = Math.sqrt(x * x + y * y + z * z);
+    }
     const seen = length
       .slice(from, to + 1)
       .filter((v) => !Number.isNaN(v))

@@ -21,8 +21,9 @@ export function cross(a: Vector, b: Vector): Vector {
   return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
 }
 
+/** Length. A plain root: Math.hypot guards against overflow, which no length in metres needs, at ten times the cost. */
 export function norm(a: Vector): number {
-  return Math.hypot(a[0], a[1], a[2]);
+  return Math.sqrt(dot(a, a));
 }
 
 /** The vector of length one along `a`; NaN for a vector of length zero. */

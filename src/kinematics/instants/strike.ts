@@ -108,7 +108,7 @@ export function pointOf(track: Track, frame: number): Vector {
 
 function speedOf(track: Track, rateHz: number): Float64Array {
   const [dx, dy, dz] = [track.x, track.y, track.z].map((values) => differenceOfRuns(values, rateHz));
-  return Float64Array.from(dx!, (_, i) => Math.hypot(dx![i]!, dy![i]!, dz![i]!));
+  return dx!.map((x, i) => Math.sqrt(x * x + dy![i]! ** 2 + dz![i]! ** 2));
 }
 
 /** Five-point differences of each run of seen samples; NaN where nothing was seen. */

@@ -41,8 +41,12 @@ export function labAxes(
 
 /** A track turned into lab axes; the origin stays that of the file. */
 export function toLab(track: Track, axes: LabAxes): Track {
-  const along = (axis: Vector): Float64Array =>
-    track.x.map((x, i) => axis[0] * x + axis[1] * track.y[i]! + axis[2] * track.z[i]!);
+  const along = (axis: Vector): Float64Array => {
+    const out = new Float64Array(track.x.length);
+    for (let i = 0; i < out.length; i++)
+      out[i] = axis[0] * track.x[i]! + axis[1] * track.y[i]! + axis[2] * track.z[i]!;
+    return out;
+  };
   return { x: along(axes.x), y: along(axes.y), z: along(axes.z) };
 }
 
