@@ -2,7 +2,7 @@
  * How fast captures become numbers: decoding of C3D float data, and a folder of 1,000 swings from files to the tables
  * of a dataset. Run with `npx tsx tests/bench/captures.ts` on an idle machine; it prints rates and asserts nothing.
  */
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { measureFolder } from '../../src/dataset/index.ts';
@@ -54,6 +54,7 @@ async function folder(swings: number, workers: number): Promise<void> {
     await writeFile(layout, JSON.stringify(swingLayout));
     const before = process.memoryUsage.rss();
     let quarter = 0;
+    const cpu = process.cpuUsage();
     const start = performance.now();
     const outcome = await measureFolder({
       captures: join(root, 'captures'),
@@ -65,11 +66,15 @@ async function folder(swings: number, workers: number): Promise<void> {
       },
     });
     const took = (performance.now() - start) / 1000;
+    const { user, system } = process.cpuUsage(cpu);
     if (!outcome.ok) throw new Error(`bench: ${outcome.problems.map(({ found }) => found).join('; ')}`);
     const { measured, failed } = outcome.value;
     const after = process.memoryUsage.rss();
     console.log(
       `${`${swings} swings, files to tables, ${workers} worker${workers === 1 ? '' : 's'}`.padEnd(44)} ${took.toFixed(2)} s (${measured} measured, ${failed.length} failed)${verdict(took < WANTED_SECONDS || workers < 2, `${WANTED_SECONDS} s`)}`,
+    );
+    console.log(
+      `${'  work of all threads'.padEnd(44)} ${((user + system) / 1e6).toFixed(2)} CPU seconds (2 cores with nothing else to do: half of that)`,
     );
     console.log(
       `${'  memory of the process'.padEnd(44)} ${mebibytes(before)} before, ${mebibytes(quarter)} after a quarter, ${mebibytes(after)} at the end`,
@@ -80,7 +85,6 @@ async function folder(swings: number, workers: number): Promise<void> {
 }
 
 async function writeSwings(path: string, swings: number): Promise<void> {
-  const { mkdir } = await import('node:fs/promises');
   await mkdir(path, { recursive: true });
   for (let i = 0; i < swings; i++)
     await writeFile(join(path, `swing-${i + 1}.c3d`), swingFile({ seconds: 2, seed: i + 1 }));

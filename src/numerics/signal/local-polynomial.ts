@@ -19,7 +19,8 @@ export function localPolynomialWeights(
     throw new RangeError(`localPolynomialWeights: degree ${degree} needs at least ${degree + 1} samples`);
   const middle = (times[0]! + times[n - 1]!) / 2;
   const half = Math.max(Math.abs(times[n - 1]! - times[0]!) / 2, Number.MIN_VALUE);
-  const u = times.map((t) => (t - middle) / half);
+  const u = new Float64Array(n);
+  for (let i = 0; i < n; i++) u[i] = (times[i]! - middle) / half;
   const v = (at - middle) / half;
   // Orthogonal polynomials on the samples (Forsythe): q_k+1 = (u - a_k) q_k - b_k q_k-1, no matrix to invert.
   let previous = new Float64Array(n);
@@ -42,15 +43,13 @@ export function localPolynomialWeights(
     const a = first / norm;
     const b = k === 0 ? 0 : norm / lastNorm;
     lastNorm = norm;
-    const next = current.map((q, i) => (u[i]! - a) * q - b * previous[i]!);
-    [before, here, slopeBefore, slopeHere] = [
-      here,
-      (v - a) * here - b * before,
-      slopeHere,
-      here + (v - a) * slopeHere - b * slopeBefore,
-    ];
-    previous = current;
-    current = next;
+    // The one before last is no longer needed once it has gone into the next.
+    for (let i = 0; i < n; i++) previous[i] = (u[i]! - a) * current[i]! - b * previous[i]!;
+    [previous, current] = [current, previous];
+    const next = (v - a) * here - b * before;
+    const slopeNext = here + (v - a) * slopeHere - b * slopeBefore;
+    [before, slopeBefore] = [here, slopeHere];
+    [here, slopeHere] = [next, slopeNext];
   }
   return { value, slope };
 }
