@@ -1,17 +1,29 @@
 import { readFileSync } from 'node:fs';
-import type { MetricDefinition, MetricRelation } from './definition.ts';
+import type { MetricDefinition, MetricRelation, QuantityDefinition } from './definition.ts';
 import type { MetricColumn } from './generated/columns.ts';
 
 const file = JSON.parse(
   readFileSync(new URL('../../../data-schemas/metrics.json', import.meta.url), 'utf8'),
-) as { readonly metrics: readonly MetricDefinition[]; readonly relations: readonly MetricRelation[] };
+) as {
+  readonly metrics: readonly MetricDefinition[];
+  readonly quantities: readonly QuantityDefinition[];
+  readonly relations: readonly MetricRelation[];
+};
 
 /**
- * Every metric the project knows, in the order of the columns of the swings table.
+ * Every metric of the swings table, in the order of the columns of the swings table.
  *
  * @example metricCatalogue.length // 28
  */
 export const metricCatalogue: readonly MetricDefinition[] = file.metrics;
+
+/**
+ * Quantities that are defined but have no column in the swings table: second definitions, the same angle in
+ * another plane or at another instant.
+ *
+ * @example quantityCatalogue.find(({ id }) => id === 'spin_loft')?.unit // 'deg'
+ */
+export const quantityCatalogue: readonly QuantityDefinition[] = file.quantities;
 
 /** What must hold between metrics of one swing. */
 export const metricRelations: readonly MetricRelation[] = file.relations;

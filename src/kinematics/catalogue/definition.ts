@@ -1,3 +1,4 @@
+import type { InstantName } from '../instants/instant.ts';
 import type { MetricColumn } from './generated/columns.ts';
 
 export type MetricUnit =
@@ -13,6 +14,14 @@ export type MetricUnit =
   | 'yes/no';
 
 export type MetricKind = 'number' | 'ordinal' | 'yes-no';
+
+/** How well the source of a definition is known. */
+export type SourceKnown =
+  | 'checked against worked examples'
+  | 'abstract read'
+  | 'from memory'
+  | 'computed here'
+  | 'common practice';
 
 /** How values look when they are in another unit or convention, and how to put them right. */
 export interface SuspectReading {
@@ -48,6 +57,7 @@ export interface MetricDefinition {
   /** The instant at which it is read, or null when it spans several. */
   readonly instant: string | null;
   readonly source: string;
+  readonly sourceKnown: SourceKnown;
   readonly confusedWith: readonly string[];
   /** Outside this closed range a value cannot be right. */
   readonly possible: readonly [number, number];
@@ -60,6 +70,29 @@ export interface MetricDefinition {
   readonly goodDirection: 1 | -1 | 0;
   readonly goodDirectionWhy: string;
   readonly example: number;
+}
+
+/** A quantity that is defined but has no column of its own in the swings table. */
+export interface QuantityDefinition {
+  readonly id: string;
+  /** Changes whenever the meaning or the equation does. */
+  readonly version: string;
+  readonly label: string;
+  readonly unit: MetricUnit;
+  readonly sign: string;
+  readonly meaning: string;
+  readonly equation: string;
+  /** Landmarks that it needs. */
+  readonly points: readonly string[];
+  /** The instants at which it is read. */
+  readonly instants: readonly InstantName[];
+  readonly source: string;
+  readonly sourceKnown: SourceKnown;
+  readonly confusedWith: readonly string[];
+  /** What gives a value of it, in words. */
+  readonly givenBy: string;
+  /** The columns of the swings table that it is read with, or into. */
+  readonly relatedColumns: readonly MetricColumn[];
 }
 
 /** What must hold between two or three metrics, and what it means when it does not. */

@@ -1,4 +1,10 @@
-export { isMetricColumn, metricByColumn, metricCatalogue, metricRelations } from './catalogue.ts';
+export {
+  isMetricColumn,
+  metricByColumn,
+  metricCatalogue,
+  metricRelations,
+  quantityCatalogue,
+} from './catalogue.ts';
 export type {
   DifferenceOf,
   MetricDefinition,
@@ -6,7 +12,9 @@ export type {
   MetricRelation,
   MetricUnit,
   NeverBelow,
+  QuantityDefinition,
   RatioOf,
+  SourceKnown,
   SuspectReading,
   UsuallyAbove,
 } from './definition.ts';

@@ -1,0 +1,1 @@
+export { cataloguePage } from './catalogue-page.ts';
