@@ -55,22 +55,22 @@ const POSES: Readonly<Record<InstantName, Pose>> = {
     words: 'club head at the ball, grip ahead of it',
   },
   'full extension': {
-    leadArm_deg: 38,
-    shaft_deg: 46,
+    leadArm_deg: 32,
+    shaft_deg: 36,
     breadth: 0.85,
     shift: 0.11,
     words: 'both arms straight, club past the ball toward the target',
   },
 };
 
-const [WIDTH, HEIGHT, SCALE] = [152, 186, 72];
+const [WIDTH, HEIGHT, SCALE] = [160, 186, 72];
 const ARM = 0.58;
 const UPPER_ARM = 0.31;
 const FOREARM = 0.28;
 const SHAFT = 0.8;
 const RAD = Math.PI / 180;
 
-const place = ([x, y]: Point): Point => [78 + SCALE * x, 172 - SCALE * y];
+const place = ([x, y]: Point): Point => [82 + SCALE * x, 172 - SCALE * y];
 const down = ([x, y]: Point, length: number, angle_deg: number): Point => [
   x + length * Math.sin(angle_deg * RAD),
   y - length * Math.cos(angle_deg * RAD),

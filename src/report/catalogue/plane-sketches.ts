@@ -54,7 +54,7 @@ export function lagPlaneSketch(): Sketch {
       arc(g, 34, bearing(o), bearing(h) < bearing(o) ? bearing(h) : bearing(h) - 360),
       dot(at(elbow)),
       dot(g),
-      word('lead elbow', [at(elbow)[0] - 8, at(elbow)[1] - 8], { at: 'middle' }),
+      word('lead elbow', [at(elbow)[0] - 8, at(elbow)[1] - 16], { at: 'middle' }),
       word('its shadow', [at(shadow)[0] + 12, at(shadow)[1] + 16], { ink: 'soft' }),
       word('lag in plane', [g[0] + 22, g[1] + 20], { ink: 'control', bold: true }),
       word('club head', [h[0] - 8, h[1] + 22], { at: 'middle' }),
