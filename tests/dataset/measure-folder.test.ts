@@ -105,7 +105,7 @@ describe('a folder of good and bad captures', () => {
     });
   });
 
-  it('gives the same bytes for any number of workers', async () => {
+  it('gives the same bytes for any number of workers', { timeout: 120_000 }, async () => {
     await inTempFolder(async (root) => {
       const request = await place(root, MIXED);
       const outs = [1, 2, 3].map((workers) => ({ workers, out: join(root, `out-${workers}`) }));
@@ -216,7 +216,7 @@ describe('what stands in the new folder', () => {
     });
   });
 
-  it('grows by the captures that were added, and only they are measured', async () => {
+  it('grows by the captures that were added, and only they are measured', { timeout: 120_000 }, async () => {
     await inTempFolder(async (root) => {
       const request = await place(root, { 'a.c3d': swing(1), 'b.c3d': swing(2).subarray(0, 90_000) });
       expect((await measured(request)).measured).toBe(1);
