@@ -1,5 +1,5 @@
 /**
- * Renders reports/ from synthetic/demo/: the page and Finding of the demo, and its notebook as run.
+ * Renders reports/: the page and Finding of the demo, its notebook as run, and the catalogue of metrics as a page.
  *
  * `npm run reports` replaces what is there; with `--check` nothing is written, and every file that would come out
  * differently is named (exit 1).
@@ -10,11 +10,13 @@ import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { run as runDemo } from '../src/cli/commands/demo.ts';
 import { createProgress } from '../src/cli/progress.ts';
+import { writeNewFolder } from '../src/dataset/index.ts';
 import { runNotebook } from '../src/notebook/index.ts';
+import { cataloguePage } from '../src/report/index.ts';
 
 const HERE = fileURLToPath(new URL('.', import.meta.url));
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
-const FOLDERS = ['drill-trial', 'drill-trial-notebook'] as const;
+const FOLDERS = ['drill-trial', 'drill-trial-notebook', 'metric-catalogue'] as const;
 
 /** Writes each folder of reports/ under `base`, which must not hold them yet. */
 async function render(base: string): Promise<void> {
@@ -29,6 +31,7 @@ async function render(base: string): Promise<void> {
     outDir: join(base, 'drill-trial-notebook'),
   });
   if (!notebook.ok) throw new Error(`render: the notebook failed: ${JSON.stringify(notebook)}`);
+  await writeNewFolder(join(base, 'metric-catalogue'), { 'metric-catalogue.html': cataloguePage() });
 }
 
 async function filesUnder(base: string): Promise<Map<string, string>> {

@@ -1,6 +1,7 @@
 /** Findings and figures as pages, drawings and files. */
 
 export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
+export { cataloguePage } from './catalogue/index.ts';
 export { tableCsv } from './csv.ts';
 export { type DataTableOptions, dataTableHtml } from './data-table.ts';
 export { drillTrialFigureList as drillTrialFigures } from './drill-trial/figures.ts';
