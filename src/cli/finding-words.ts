@@ -14,7 +14,7 @@ export function findingInWords(finding: Finding): string {
     others.length === 0 ? '' : others.map((line) => wrap(line, '  ')).join('\n'),
     leftOut.length === 0
       ? ''
-      : `Left out: ${leftOut.map(({ count, table, why }) => `${count} ${table} (${why})`).join('; ')}.`,
+      : `Left out, or used only in part: ${leftOut.map(({ count, table, why }) => `${count} ${table} (${why})`).join('; ')}.`,
     warnings.length === 0 ? '' : `Mind: ${warnings.join(' ')}`,
     finding.planned.words,
   ];

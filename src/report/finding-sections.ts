@@ -105,7 +105,7 @@ export function leftOutSection({ leftOut }: Finding): string {
     leftOut.length === 0
       ? '<p>Nothing: every row that belongs to the question was used.</p>'
       : `<ul class="checks">\n${leftOut.map(leftOutItem).join('\n')}\n</ul>`;
-  return section('What was left out, and why', body);
+  return section('What was left out or used only in part, and why', body);
 }
 
 export function cautionsSection({ cautions }: Finding): string {

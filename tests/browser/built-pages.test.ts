@@ -34,7 +34,7 @@ describe.skipIf(findChromium() === null)(
         viewport: { width: 360, height: 740 },
       });
       const figures = await page.locator('.figure').count();
-      expect(figures).toBeGreaterThan(0);
+      expect(await page.locator('.figure, figure').count()).toBeGreaterThan(0);
       expect(await page.locator('.live:visible').count()).toBe(figures);
       expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(360);
       expect(await axeViolations(page)).toEqual([]);

@@ -29,7 +29,7 @@ describe('the page of a Finding', () => {
       'The model in words</h2>',
       'Checks on the data and the model</h2>',
       'Would another choice change the answer?</h2>',
-      'What was left out, and why</h2>',
+      'What was left out or used only in part, and why</h2>',
       'Who took part</h2>',
       'Before you act on this</h2>',
       'Planned or not</h2>',

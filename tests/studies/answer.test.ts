@@ -68,10 +68,10 @@ describe('the answer in a sentence', () => {
     expect(say({ effect: NO_EFFECT, why: 'nobody came back.' })).toBe('Cannot tell: nobody came back.');
     expect(say({ smallest: null })).toContain('nothing says how small a change would matter');
   });
-  it('says no different when the size rounds to nothing', () => {
+  it('says about the same, not that there is no difference, when the size rounds to nothing', () => {
     const words = say({}, -0.52, 0.5);
     expect(words).toContain(
-      'ended no different (95% interval from 0.5 deg further back to 0.5 deg further forward)',
+      'ended about the same (95% interval from 0.5 deg further back to 0.5 deg further forward)',
     );
     expect(words).toContain('in golfers who did the drill and in golfers on usual practice');
   });

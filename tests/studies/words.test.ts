@@ -41,7 +41,7 @@ describe('numbers in words', () => {
   it('say a difference without a sign', () => {
     expect(difference(-2.06, lean)).toBe('2.1 deg further back');
     expect(difference(0.349, speed)).toBe('0.35 m/s higher');
-    expect(difference(0.04, lean)).toBe('no different');
+    expect(difference(0.04, lean)).toBe('about the same');
     expect(difference(-0.034, { ...lean, column: 'ground_first', unit: 'yes/no', decimals: 2 })).toBe(
       '3 percentage points lower',
     );

@@ -1,5 +1,6 @@
 import { basename, join, resolve } from 'node:path';
 import { loadDataset, loadPlan } from '../../dataset/index.ts';
+import { isMetricColumn, metricCatalogue } from '../../kinematics/index.ts';
 import { writeReport } from '../../report/index.ts';
 import { isStudyName, type StudyOptions, serialiseFinding, studies } from '../../studies/index.ts';
 import type { Given } from '../command.ts';
@@ -42,6 +43,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (taken.length > 0) return refused(2, taken);
   const planned = await planOptions(question.plan);
   if ('faults' in planned) return refused(2, planned.faults);
+  if (metric !== undefined && !isMetricColumn(metric)) return refused(2, [unknownMetric(metric)]);
   progress.step('Reading and checking the data');
   const loaded = await loadDataset(data);
   if (!loaded.valid) return datasetRefused(loaded.problems);
@@ -79,6 +81,15 @@ async function planOptions(
       })),
     };
   return { options: { plan: loaded.plan, planFile: { file: basename(path), sha256: loaded.sha256 ?? '' } } };
+}
+
+function unknownMetric(name: string): Fault {
+  return {
+    where: '--metric',
+    found: `"${name}"`,
+    expected: `a metric column of swings.csv: ${metricCatalogue.map(({ column }) => column).join(', ')}`,
+    remedy: 'write one of these, letter for letter',
+  };
 }
 
 function unknownStudy(name: string): Fault {

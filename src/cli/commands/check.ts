@@ -17,7 +17,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   const json = { valid: loaded.valid, ...counts, rows, problems };
   const words = problems.length === 0 ? [] : [describeProblems(problems), ''];
   const verdict = loaded.valid
-    ? `${folder.path} can be used: ${rowsInWords(rows ?? {})}.${counts.warnings > 0 ? ` ${many(counts.warnings, 'warning')} to read.` : ''}`
+    ? `${folder.path} can be used. Rows: ${rowsInWords(rows ?? {})}.${counts.warnings > 0 ? ` ${many(counts.warnings, 'warning')} to read.` : ''}`
     : `${folder.path} cannot be used yet: ${many(counts.errors, 'error')} to mend${counts.warnings > 0 ? ` and ${many(counts.warnings, 'warning')} to read` : ''}.`;
   return { exit: loaded.valid ? 0 : 1, json, text: [...words, verdict].join('\n'), messages: [] };
 }
@@ -30,7 +30,7 @@ function countBySeverity(problems: readonly Problem[]): { errors: number; warnin
 function rowsInWords(rows: Readonly<Record<string, number>>): string {
   return Object.entries(rows)
     .filter(([, count]) => count > 0)
-    .map(([name, count]) => `${count} ${name}`)
+    .map(([name, count]) => `${count} in ${name}`)
     .join(', ');
 }
 

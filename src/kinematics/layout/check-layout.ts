@@ -48,8 +48,14 @@ function expectedOf(error: ErrorObject): string {
   const { parentSchema, params } = error;
   if (error.keyword === 'enum')
     return `one of ${(params as { allowedValues: unknown[] }).allowedValues.join(', ')}`;
-  if (error.keyword === 'oneOf' || error.keyword === 'required')
-    return (parentSchema?.description as string | undefined) ?? 'a value';
+  if (error.keyword === 'required') {
+    const key = (params as { missingProperty: string }).missingProperty;
+    const described = (parentSchema?.properties as Record<string, { description?: string }> | undefined)?.[
+      key
+    ];
+    return described?.description ?? 'a value';
+  }
+  if (error.keyword === 'oneOf') return (parentSchema?.description as string | undefined) ?? 'a value';
   if (error.keyword === 'propertyNames')
     return 'a name of small letters, digits and underscores, such as trail_elbow';
   if (error.keyword === 'additionalProperties')

@@ -53,7 +53,15 @@ function problemOf(error: ErrorObject): ModelProblem {
   switch (error.keyword) {
     case 'required': {
       const { missingProperty } = error.params as { missingProperty: string };
-      return problem(where, `no ${missingProperty}`, `a key ${missingProperty}`, `Add ${missingProperty}.`);
+      const slope = where.startsWith('/random') && missingProperty === 'level';
+      return problem(
+        where,
+        `no ${missingProperty}`,
+        `a key ${missingProperty}`,
+        slope
+          ? 'For a slope on a number write its name alone, in quotes; with a level it is one level of a factor.'
+          : `Add ${missingProperty}.`,
+      );
     }
     case 'additionalProperties': {
       const { additionalProperty } = error.params as { additionalProperty: string };

@@ -3,6 +3,7 @@ import type { Effect } from '../analysis/effect.ts';
 import { standingOf } from '../analysis/verdict.ts';
 import type { DesignKind } from '../input/design.ts';
 import {
+  ABOUT_THE_SAME,
   amount,
   capitalised,
   decimalsToShow,
@@ -54,7 +55,7 @@ export function answerSentence(parts: AnswerParts): string {
 function comparison(parts: AnswerParts, size: string, sure: string): string {
   const { kind, arm, drills, control, controlGroup, golfers } = parts;
   const drill = drillWords(arm, drills);
-  const than = size === 'no different' ? 'and' : 'than';
+  const than = size === ABOUT_THE_SAME ? 'as' : 'than';
   switch (kind) {
     case 'before-after': {
       const whose = golfers === 1 ? 'of the one golfer measured ' : '';
@@ -76,27 +77,28 @@ function standingWords({ effect, smallest, noInterval }: AnswerParts, decimals: 
   if (smallest === null)
     return '; nothing says how small a change would matter, so whether it matters cannot be told';
   const s = amount(smallest.value, smallest.unit, decimals);
+  const that = /points$/.test(s) ? 'that matter' : 'that matters';
   switch (standingOf(effect.interval, smallest)) {
     case 'beyond-good':
-      return `; even the near end of the interval is at least the ${s} that matters: a change that matters, in the good direction`;
+      return `; even the near end of the interval is at least the ${s} ${that}: a change that matters, in the good direction`;
     case 'beyond-either':
-      return `; even the near end of the interval is at least the ${s} that matters: a change that matters, though neither direction is better in itself`;
+      return `; even the near end of the interval is at least the ${s} ${that}: a change that matters, though neither direction is better in itself`;
     case 'beyond-bad':
-      return `; even the near end of the interval is at least the ${s} that matters, in the wrong direction`;
+      return `; even the near end of the interval is at least the ${s} ${that}, in the wrong direction`;
     case 'inside':
       return effect.interval![0] > 0 || effect.interval![1] < 0
-        ? `; there is a change, but the whole interval is within the ${s} that matters: too small to matter`
+        ? `; there is a change, but the whole interval is within the ${s} ${that}: too small to matter`
         : `; the whole interval is within ${s} either way: too small to matter`;
     case 'changed-maybe-too-little':
-      return `; it changed${smallest.goodDirection === 0 ? '' : ' in the good direction'}, but perhaps by less than the ${s} that matters, so whether it changed enough cannot be told`;
+      return `; it changed${smallest.goodDirection === 0 ? '' : ' in the good direction'}, but perhaps by less than the ${s} ${that}, so whether it changed enough cannot be told`;
     case 'worse-maybe-too-little':
-      return `; it changed in the wrong direction, perhaps by less than the ${s} that matters, so whether that matters cannot be told`;
+      return `; it changed in the wrong direction, perhaps by less than the ${s} ${that}, so whether that matters cannot be told`;
     case 'harm-ruled-out':
-      return `; a change for the worse of the ${s} that matters is ruled out, but whether there is a gain cannot be told`;
+      return `; a change for the worse of the ${s} ${that} is ruled out, but whether there is a gain cannot be told`;
     case 'benefit-ruled-out':
-      return `; a gain of the ${s} that matters is ruled out, but whether there is harm cannot be told`;
+      return `; a gain of the ${s} ${that} is ruled out, but whether there is harm cannot be told`;
     case 'anything':
-      return `; the data fit a change of the ${s} that matters in either direction, and none at all, so it cannot be told`;
+      return `; the data fit a change of the ${s} ${that} in either direction, and none at all, so it cannot be told`;
     case 'no-interval':
       return `; ${noInterval}, so it cannot be told`;
   }

@@ -14,7 +14,7 @@ export function listEstimates(setting: Setting, main: MainAnalysis, more: Follow
   const { design } = setting;
   const arms = comparedArms(design);
   const all = [...design.drills, ...(design.control === null ? [] : [design.control])];
-  return [
+  const listed = [
     ...arms.map((arm) => mainEstimate(setting, arm, main.effects.get(arm) ?? NO_EFFECT)),
     ...(design.kind === 'parallel' ? all.map((arm) => changeEstimate(setting, arm, more)) : []),
     ...(typeof more.retention === 'string'
@@ -30,6 +30,8 @@ export function listEstimates(setting: Setting, main: MainAnalysis, more: Follow
     ...shareOfGolfers(setting, more),
     ...(typeof more.regression === 'string' ? [] : regressionEstimates(setting, more.regression)),
   ];
+  // The answer stands even when there is none; what else could not be estimated is among the checks.
+  return listed.filter((estimate, place) => place < arms.length || estimate.value !== null);
 }
 
 /** The questions that could not be answered, and why, for the list of checks. */

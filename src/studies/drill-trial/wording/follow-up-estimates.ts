@@ -4,7 +4,7 @@ import type { Dose } from '../analysis/dose.ts';
 import { type Effect, NO_EFFECT } from '../analysis/effect.ts';
 import type { Share } from '../analysis/follow-up.ts';
 import { estimate, inWords, type Setting } from './estimate.ts';
-import { controlWords, figure, percent } from './words.ts';
+import { controlWords, figure, percent, unitWords } from './words.ts';
 
 /** Did it last: the effect at retention and the share kept. */
 export function retentionEstimates(
@@ -84,7 +84,7 @@ export function doseEstimate(setting: Setting, dose: Dose): FindingEstimate {
     'slope on practice, per 100 repetitions, golfers who did the drill',
     dose.per100,
     `Among ${dose.golfers} golfers who did the drill, 100 repetitions more go with ${metric.label} ${inWords(setting, dose.per100)} after it, golfers who started alike compared. Nobody was told by chance how much to practise, so this is not the effect of practising more.`,
-    `${metric.unit} per 100 repetitions`,
+    `${unitWords(metric.unit)} per 100 repetitions`.trim(),
   );
 }
 

@@ -51,7 +51,7 @@ export function shareOfGolfers({ design, metric, level }: Setting, more: FollowU
   return [
     {
       key: 'share-of-golfers',
-      name: `golfers with ${what} that matters, by their own chances`,
+      name: `golfers with ${what} that matters from before to after, practice included`,
       value: 100 * mean(done),
       interval: [null, null],
       level,

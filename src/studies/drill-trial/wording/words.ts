@@ -68,9 +68,12 @@ export interface Shown {
   readonly level: number;
 }
 
-/** `2.1 deg higher`, `1.4 deg further back`; `no different` when it rounds to zero. */
+/** What is said of a difference that rounds to zero; that it is zero is not known. */
+export const ABOUT_THE_SAME = 'about the same';
+
+/** `2.1 deg higher`, `1.4 deg further back`; `about the same` when it rounds to zero. */
 export function difference(value: number, shown: Shown): string {
-  if (Number(Math.abs(value).toFixed(shown.decimals)) === 0) return 'no different';
+  if (Number(Math.abs(value).toFixed(shown.decimals)) === 0) return ABOUT_THE_SAME;
   return `${amount(Math.abs(value), shown.unit, shown.decimals)} ${directionWords(shown.column, value)}`;
 }
 
