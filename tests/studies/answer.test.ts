@@ -73,7 +73,7 @@ describe('the answer in a sentence', () => {
     expect(words).toContain(
       'ended about the same (95% interval from 0.5 deg further back to 0.5 deg further forward)',
     );
-    expect(words).toContain('in golfers who did the drill and in golfers on usual practice');
+    expect(words).toContain('in golfers who did the drill as in golfers on usual practice');
   });
   it('never speaks of an effect without a control', () => {
     const words = say({ kind: 'before-after', control: null, controlGroup: null });
