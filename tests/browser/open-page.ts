@@ -39,7 +39,8 @@ export async function openPage(
     if (request.url() !== address) requests.push(request.url());
   });
   await page.goto(address);
-  if (options.javaScriptEnabled !== false) {
+  // A page without a script, such as the catalogue's, is ready when it is loaded.
+  if (options.javaScriptEnabled !== false && html.includes('<script')) {
     await page.locator('html[data-figures="ready"]').waitFor({ state: 'attached' });
   }
   return {
