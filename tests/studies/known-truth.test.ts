@@ -186,6 +186,18 @@ describe('a trial with everything in it', () => {
       expect(golfer.interval![1]).toBeGreaterThan(golfer.shrunken!);
     }
   });
+  it('gives no chances where one visit in a phase cannot tell the day from the golfer, and says why', () => {
+    const once = findingOf({ ...truth, sessions: 1 }, 12);
+    const { golfers } = once.tables as {
+      golfers: { interval: unknown; chanceMeaningful: number | null }[];
+    };
+    expect(golfers.some((golfer) => golfer.interval !== null)).toBe(true);
+    expect(golfers.every((golfer) => golfer.chanceMeaningful === null)).toBe(true);
+    expect(once.estimates.some((entry) => entry.key === 'share-of-golfers')).toBe(false);
+    const check = once.checks.find((entry) => entry.name === 'golfers one by one')!;
+    expect(check.outcome).toBe('look');
+    expect(finding.checks.find((entry) => entry.name === 'golfers one by one')!.outcome).toBe('good');
+  });
   it('gives the same bytes for the same inputs', () => {
     expect(serialiseFinding(findingOf(truth, 12))).toBe(serialiseFinding(finding));
   });

@@ -60,16 +60,28 @@ function layoutOf(
 function described(finding: Finding, parts: readonly GolferPart[], decimals: number): string {
   const { observed } = designWords(finding);
   const told = parts.map(({ heading, golfers }) => {
+    const chancesGiven = golfers.some(({ chanceMeaningful }) => chanceMeaningful !== null);
     const sure = golfers.filter(({ chanceMeaningful }) => (chanceMeaningful ?? 0) >= 0.9).length;
     const guesses = golfers.map(bestGuess).filter((guess) => guess !== null);
     const low = guesses.reduce((a, b) => Math.min(a, b));
     const high = guesses.reduce((a, b) => Math.max(a, b));
     return (
       `${heading}: best guesses run from ${formatChange(low, decimals)} to ${formatChange(high, decimals)}${unitSuffix(finding.metric.unit)}; ` +
-      `for ${sure} the chance that the ${observed} matters is 90% or more.`
+      (chancesGiven
+        ? `for ${sure} the chance that the ${observed} matters is 90% or more.`
+        : `no chances are given.`)
     );
   });
   return `${told.join(' ')} ${zoneWords(finding.smallestChange)}`.trim();
+}
+
+/** Where intervals come without chances, days could not be told apart from the golfer; see the study's check. */
+function daysIncluded(golfers: readonly GolferChange[]): string {
+  const given = golfers.some(({ interval }) => interval !== null);
+  const chances = golfers.some(({ chanceMeaningful }) => chanceMeaningful !== null);
+  return given && !chances
+    ? ' Intervals are of the change between these visits; what single days did is in it, so a lasting change is less sure than they look.'
+    : '';
 }
 
 /** Two figures of a typical half interval, or of a tenth of the largest change where there are no intervals. */
@@ -98,7 +110,7 @@ function oneFigure(
     id,
     title,
     caption:
-      `Filled: the best guess for each golfer, drawn towards the group’s ${design.observed} as far as the golfer’s own swings are noisy, with its interval. Open: the ${design.observed} as observed. ${zoneWords(smallestChange)}`.trim(),
+      `Filled: the best guess for each golfer, drawn towards the group’s ${design.observed} as far as the golfer’s own swings are noisy, with its interval. Open: the ${design.observed} as observed. ${zoneWords(smallestChange)}${daysIncluded(golfers)}`.trim(),
     description: described(finding, parts, decimals),
     data: sections.flatMap((section, k) =>
       golferTraces(section, k === 0, { unit: metric.unit, decimals, design }),

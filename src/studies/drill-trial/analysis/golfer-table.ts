@@ -55,7 +55,10 @@ export function golferTable(
       change: meanBefore === null || meanAfter === null ? null : meanAfter - meanBefore,
       shrunken: shrunken?.value ?? null,
       interval: shrunken?.interval ?? null,
-      chanceMeaningful: shrunken === null || smallest === null ? null : chanceBeyond(shrunken, smallest),
+      // Without several visits in a phase the day's shift is in the change and not in its noise: an interval
+      // describes those visits, and a chance of a lasting change would be overstated.
+      chanceMeaningful:
+        shrunken === null || smallest === null || !main.daysApart ? null : chanceBeyond(shrunken, smallest),
       reps: repetitions(practice.get(golfer) ?? [], lastAfter, design, golfer),
     };
   });

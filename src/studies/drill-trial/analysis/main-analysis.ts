@@ -27,6 +27,8 @@ export interface MainAnalysis {
   readonly boundary: readonly string[];
   /** A test of any difference among several arms, where one was made. */
   readonly anyDifference: string | null;
+  /** Whether what single days did was told apart from golfers' own changes: it takes several visits in a phase. */
+  readonly daysApart: boolean;
   /** A golfer's own change, shrunken by how noisy his or her data are; null where noise cannot be separated. */
   readonly golferChange: (golfer: string) => Effect | null;
 }

@@ -61,6 +61,7 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
         effects: new Map([[drill, effectOf(fit.combine({ fixed: { drill: 1 } }, level))]]),
         notes: [...notes, ...fit.result.diagnosis.notes],
         boundary: fit.result.diagnosis.boundary,
+        daysApart: sessions,
         golferChange: replicated ? ownDifference(fit, rows, drill, level) : () => null,
       };
     }
@@ -83,6 +84,7 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
     unusedWhy: 'the golfer was not measured in both periods',
     notes,
     boundary: [],
+    daysApart: false,
     golferChange: () => null,
   };
 }

@@ -29,6 +29,7 @@ export function analyseMeans(
     used: new Set(rows.filter((row) => ids.has(row.golfer)).map((row) => row.swing)),
     unusedWhy: 'the golfer has no swing in the other phase, which an analysis of one value per golfer needs',
     boundary: [],
+    daysApart: false,
     golferChange: () => null,
   };
   if (cells.at(-1) !== 'post' || pairs.length === 0)
@@ -79,7 +80,7 @@ function bare(
   level: number,
   phases: number,
   notes: readonly string[],
-  shared: Pick<MainAnalysis, 'used' | 'unusedWhy' | 'boundary' | 'golferChange'>,
+  shared: Pick<MainAnalysis, 'used' | 'unusedWhy' | 'boundary' | 'daysApart' | 'golferChange'>,
 ): MainAnalysis {
   const changes = (arm: string) =>
     pairs.filter((pair) => pair.arm === arm).map((pair) => pair.after - pair.before);

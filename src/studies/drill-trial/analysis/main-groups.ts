@@ -88,6 +88,7 @@ function analyseSwings(
       notes: [...notes, ...result.diagnosis.notes],
       boundary: result.diagnosis.boundary,
       anyDifference: null,
+      daysApart: sessions,
       golferChange: (golfer) => {
         const own = means.get(golfer);
         if (cells.length < 2 || own === undefined || own.size < 2) return null;

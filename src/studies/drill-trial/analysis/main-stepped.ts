@@ -74,6 +74,7 @@ export function analyseStepped(rows: readonly TrialRow[], request: MainRequest):
       notes: [...notes, ...fit.result.diagnosis.notes],
       boundary: fit.result.diagnosis.boundary,
       anyDifference: null,
+      daysApart: form.sessions,
       golferChange: (golfer): Effect | null => {
         if (!form.response || (means.get(golfer)?.size ?? 0) < 2) return null;
         const random = [{ group: 'golfer_id', level: golfer, weights: { after_start: 1 } }];

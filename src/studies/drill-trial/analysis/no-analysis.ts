@@ -13,6 +13,7 @@ export function nothing(why: string): MainAnalysis {
     notes: [why],
     boundary: [],
     anyDifference: null,
+    daysApart: false,
     golferChange: () => null,
   };
 }
