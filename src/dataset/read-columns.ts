@@ -1,5 +1,5 @@
 import type { Problem } from './problem.ts';
-import { csvText, eachCsvRow, otherDelimiter } from './read/csv-text.ts';
+import { csvText, delimiterFault, eachCsvRow } from './read/csv-text.ts';
 
 export type ReadColumns =
   | { readonly ok: true; readonly columns: Readonly<Record<string, readonly (string | null)[]>> }
@@ -17,8 +17,8 @@ export function readColumns(file: string, bytes: Uint8Array): ReadColumns {
   const decoded = csvText(bytes);
   if ('fault' in decoded) return { ok: false, problems: [{ ...at, ...decoded.fault }] };
   const { text } = decoded;
-  const delimiter = otherDelimiter(text.slice(0, text.search(/[\r\n]|$/)));
-  if (delimiter !== null) return { ok: false, problems: [{ ...at, ...delimiterFault(delimiter) }] };
+  const delimiter = delimiterFault(text);
+  if (delimiter !== null) return { ok: false, problems: [{ ...at, ...delimiter }] };
   let header: readonly string[] = [];
   let columns: (string | null)[][] = [];
   const problems: Problem[] = [];
@@ -54,16 +54,6 @@ const EMPTY_FAULT: Fault = {
   expected: 'a header with the names of the columns, then the rows',
   remedy: 'Check that this is the file you meant.',
 };
-
-function delimiterFault(delimiter: string): Fault {
-  return {
-    kind: 'unreadable-file',
-    row: 1,
-    found: `${delimiter} between the columns`,
-    expected: 'commas between the columns',
-    remedy: 'Save the file again as CSV with commas between the columns and a point in the decimals.',
-  };
-}
 
 function raggedFault(line: number, found: number, expected: number): Fault {
   return {

@@ -36,6 +36,7 @@ export {
   solveUpperTransposed,
 } from './linear/orthogonal-columns.ts';
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
+export { median } from './median.ts';
 export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';

@@ -1,9 +1,10 @@
 import type { SuspectReading } from '../../kinematics/index.ts';
+import { median } from '../../numerics/index.ts';
 import type { Problem } from '../problem.ts';
 import { numberLimits, rangeWords } from '../read/number-limits.ts';
 import { tableSchema } from '../schema.ts';
 import type { Table } from '../table.ts';
-import { fewNumbers, medianOf } from './numbers.ts';
+import { fewNumbers } from './numbers.ts';
 
 /** Fewer values than this say nothing about a column as a whole. */
 export const ENOUGH = 5;
@@ -58,9 +59,9 @@ function present(values: Float64Array, keep: (index: number) => boolean): Float6
 /** What shows that a column has this reading, in words; null when it does not. */
 function showsReading(values: Float64Array, rule: SuspectReading): string | null {
   if (rule.medianBetween !== undefined) {
-    const median = medianOf(values);
-    if (median >= rule.medianBetween[0] && median <= rule.medianBetween[1])
-      return `${values.length} values with a median of ${fewNumbers(median)}`;
+    const typical = median(values);
+    if (typical !== null && typical >= rule.medianBetween[0] && typical <= rule.medianBetween[1])
+      return `${values.length} values with a median of ${fewNumbers(typical)}`;
   }
   if (rule.allWithin !== undefined) {
     let low = Number.POSITIVE_INFINITY;

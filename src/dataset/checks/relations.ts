@@ -6,10 +6,11 @@ import {
   type RatioOf,
   type UsuallyAbove,
 } from '../../kinematics/index.ts';
+import { median } from '../../numerics/index.ts';
 import type { Problem } from '../problem.ts';
 import type { Table } from '../table.ts';
 import { ENOUGH } from './column-units.ts';
-import { fewNumbers, medianOf } from './numbers.ts';
+import { fewNumbers } from './numbers.ts';
 
 type Swings = Table<'swings'>;
 
@@ -83,7 +84,8 @@ function difference(swings: Swings, relation: DifferenceOf): Problem[] {
   if (![result, minuend, subtrahend].every((column) => swings.has(column))) return [];
   const [r, a, b] = [swings.numbers(result), swings.numbers(minuend), swings.numbers(subtrahend)];
   const gaps = r.map((value, index) => Math.abs(value - (a[index]! - b[index]!))).filter(finite);
-  if (gaps.length < ENOUGH || medianOf(gaps) <= relation.tolerance) return [];
+  const typical = median(gaps);
+  if (gaps.length < ENOUGH || typical === null || typical <= relation.tolerance) return [];
   return [
     {
       kind: 'suspect-unit',
@@ -91,7 +93,7 @@ function difference(swings: Swings, relation: DifferenceOf): Problem[] {
       table: 'swings',
       row: null,
       column: result,
-      found: `a median of ${fewNumbers(medianOf(gaps))} away from ${minuend} minus ${subtrahend}`,
+      found: `a median of ${fewNumbers(typical)} away from ${minuend} minus ${subtrahend}`,
       expected: relation.why,
       remedy: relation.remedy,
     },
@@ -105,9 +107,9 @@ function ratio(swings: Swings, relation: RatioOf, full: readonly number[]): Prob
     full.filter((index) => Math.abs(bottom[index]!) >= relation.denominatorAtLeast && finite(top[index])),
     (index) => top[index]! / bottom[index]!,
   );
-  if (ratios.length < ENOUGH) return [];
-  const median = medianOf(ratios);
-  const band = relation.bands.find(({ between }) => median >= between[0] && median <= between[1]);
+  const typical = median(ratios);
+  if (ratios.length < ENOUGH || typical === null) return [];
+  const band = relation.bands.find(({ between }) => typical >= between[0] && typical <= between[1]);
   if (band === undefined) return [];
   return [
     {
@@ -116,7 +118,7 @@ function ratio(swings: Swings, relation: RatioOf, full: readonly number[]): Prob
       table: 'swings',
       row: null,
       column: band.column,
-      found: `${relation.numerator} divided by ${relation.denominator} has a median of ${fewNumbers(median)} in ${ratios.length} full swings`,
+      found: `${relation.numerator} divided by ${relation.denominator} has a median of ${fewNumbers(typical)} in ${ratios.length} full swings`,
       expected: `about ${relation.expected[0]} to ${relation.expected[1]}. ${relation.why}`,
       remedy: `${band.column} looks like ${band.reads}. ${band.remedy}`,
     },

@@ -104,8 +104,21 @@ function quoteFault(line: number): Fault {
   };
 }
 
+/** The fault of a text whose header is cut by something other than commas; null when it uses commas. */
+export function delimiterFault(text: string): Fault | null {
+  const delimiter = otherDelimiter(text.slice(0, text.search(/[\r\n]|$/)));
+  if (delimiter === null) return null;
+  return {
+    kind: 'unreadable-file',
+    row: 1,
+    found: `${delimiter} between the columns`,
+    expected: 'commas between the columns',
+    remedy: 'Save the file again as CSV with commas between the columns and a point in the decimals.',
+  };
+}
+
 /** The delimiter a header seems to use in place of commas, in words; null when it uses commas. */
-export function otherDelimiter(headerLine: string): string | null {
+function otherDelimiter(headerLine: string): string | null {
   if (headerLine.includes(',')) return null;
   if (headerLine.includes(';')) return 'semicolons';
   if (headerLine.includes('\t')) return 'tabs';

@@ -1,6 +1,6 @@
 import type { TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
-import { csvText, eachCsvRow, otherDelimiter } from './csv-text.ts';
+import { csvText, delimiterFault, eachCsvRow } from './csv-text.ts';
 import { type ReadTable, TableReader } from './table-reader.ts';
 
 /** A table from the bytes of its CSV file; `table` is null when the file as a whole cannot be read. */
@@ -25,21 +25,8 @@ export function readCsvTable(
         },
       ],
     };
-  const delimiter = otherDelimiter(decoded.text.slice(0, decoded.text.search(/[\r\n]|$/)));
-  if (delimiter !== null)
-    return {
-      read: null,
-      problems: [
-        {
-          ...at,
-          kind: 'unreadable-file',
-          row: 1,
-          found: `${delimiter} between the columns`,
-          expected: 'commas between the columns',
-          remedy: 'Save the file again as CSV with commas between the columns and a point in the decimals.',
-        },
-      ],
-    };
+  const delimiter = delimiterFault(decoded.text);
+  if (delimiter !== null) return { read: null, problems: [{ ...at, ...delimiter }] };
   let reader: TableReader | null = null;
   const fault = eachCsvRow(decoded.text, (cells, line) => {
     if (reader === null) reader = new TableReader(name, cells);

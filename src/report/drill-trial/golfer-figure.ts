@@ -60,14 +60,13 @@ function layoutOf(
 function described(finding: Finding, parts: readonly GolferPart[], decimals: number): string {
   const { observed } = designWords(finding);
   const told = parts.map(({ heading, golfers }) => {
-    const chancesGiven = golfers.some(({ chanceMeaningful }) => chanceMeaningful !== null);
     const sure = golfers.filter(({ chanceMeaningful }) => (chanceMeaningful ?? 0) >= 0.9).length;
     const guesses = golfers.map(bestGuess).filter((guess) => guess !== null);
     const low = guesses.reduce((a, b) => Math.min(a, b));
     const high = guesses.reduce((a, b) => Math.max(a, b));
     return (
       `${heading}: best guesses run from ${formatChange(low, decimals)} to ${formatChange(high, decimals)}${unitSuffix(finding.metric.unit)}; ` +
-      (chancesGiven
+      (chancesGiven(golfers)
         ? `for ${sure} the chance that the ${observed} matters is 90% or more.`
         : `no chances are given.`)
     );
@@ -75,11 +74,14 @@ function described(finding: Finding, parts: readonly GolferPart[], decimals: num
   return `${told.join(' ')} ${zoneWords(finding.smallestChange)}`.trim();
 }
 
+function chancesGiven(golfers: readonly GolferChange[]): boolean {
+  return golfers.some(({ chanceMeaningful }) => chanceMeaningful !== null);
+}
+
 /** Where intervals come without chances, days could not be told apart from the golfer; see the study's check. */
 function daysIncluded(golfers: readonly GolferChange[]): string {
   const given = golfers.some(({ interval }) => interval !== null);
-  const chances = golfers.some(({ chanceMeaningful }) => chanceMeaningful !== null);
-  return given && !chances
+  return given && !chancesGiven(golfers)
     ? ' Intervals are of the change between these visits; what single days did is in it, so a lasting change is less sure than they look.'
     : '';
 }

@@ -1,11 +1,11 @@
 /** Statistics of before/after comparisons, for any units in groups. */
 
+export { median } from '../../numerics/index.ts';
 export type { ResponseSpread, ResponseSpreadInput } from './individual-responses.ts';
 export { responseSpread } from './individual-responses.ts';
 export type { MeanDifference, Moments } from './moments.ts';
 export {
   meanInterval,
-  median,
   moments,
   robustDistances,
   skewness,

@@ -1,4 +1,4 @@
-import { studentQuantile } from '../../numerics/index.ts';
+import { median, studentQuantile } from '../../numerics/index.ts';
 
 /** Count, mean and SD (divisor n - 1) of a sample; the SD is null below two values. */
 export interface Moments {
@@ -60,14 +60,6 @@ export function unequalSpreadDifference(
   const difference = a.mean - b.mean;
   const half = studentQuantile((1 + level) / 2, degreesOfFreedom) * standardError;
   return { difference, standardError, degreesOfFreedom, interval: [difference - half, difference + half] };
-}
-
-/** The middle value; the mean of the middle two when the count is even; null when there are none. */
-export function median(values: readonly number[]): number | null {
-  if (values.length === 0) return null;
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }
 
 /**
