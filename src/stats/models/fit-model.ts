@@ -1,6 +1,6 @@
 import type { DataColumns, FitOutcome, Model } from './contract.ts';
-import { buildDesign, type Design } from './design.ts';
-import { fitDesign } from './fit-design.ts';
+import { buildDesign, type Design } from './design/design.ts';
+import { fitDesign } from './linear/fit-design.ts';
 
 export interface FitOptions {
   /** Adds each level's random effects to the result. */

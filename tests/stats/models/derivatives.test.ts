@@ -1,9 +1,9 @@
 /** Exact first and second derivatives against Richardson-extrapolated differences, away from the optimum. */
 import { describe, expect, it } from 'vitest';
 import { createStream } from '../../../src/numerics/index.ts';
-import type { Design } from '../../../src/stats/models/design.ts';
-import { buildDesign } from '../../../src/stats/models/design.ts';
-import { profiledDeviance } from '../../../src/stats/models/profiled-deviance.ts';
+import type { Design } from '../../../src/stats/models/design/design.ts';
+import { buildDesign } from '../../../src/stats/models/design/design.ts';
+import { profiledDeviance } from '../../../src/stats/models/linear/profiled-deviance.ts';
 import { committedPairs, MODELS, readColumns } from './golden.ts';
 import { randomDesign } from './random-designs.ts';
 

@@ -1,8 +1,8 @@
-import { inverseOfPositiveDefinite, symmetricEigen } from '../../numerics/index.ts';
-import type { CovarianceShape } from './covariance-shape.ts';
+import { inverseOfPositiveDefinite, symmetricEigen } from '../../../numerics/index.ts';
+import type { CovarianceShape } from '../linear/covariance-shape.ts';
+import type { Optimum } from '../linear/optimum.ts';
+import type { ProfiledDeviance } from '../linear/profiled-deviance.ts';
 import { bilinear, dot, type Inference } from './inference.ts';
-import type { Optimum } from './optimum.ts';
-import type { ProfiledDeviance } from './profiled-deviance.ts';
 import { waldF } from './wald-test.ts';
 
 /**

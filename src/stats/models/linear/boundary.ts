@@ -1,4 +1,4 @@
-import { symmetricEigen } from '../../numerics/index.ts';
+import { symmetricEigen } from '../../../numerics/index.ts';
 import { type CovarianceShape, freePositions } from './covariance-shape.ts';
 import type { ProfiledDeviance } from './profiled-deviance.ts';
 

@@ -1,4 +1,4 @@
-import type { Coding } from './contract.ts';
+import type { Coding } from '../contract.ts';
 
 /** A factor with its levels and the columns that stand for it. */
 export interface Factor {

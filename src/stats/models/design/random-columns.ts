@@ -1,5 +1,5 @@
-import { orthogonalColumns } from '../../numerics/index.ts';
-import type { Model, ModelProblem, RandomEffect, RandomTerm } from './contract.ts';
+import { orthogonalColumns } from '../../../numerics/index.ts';
+import type { Model, ModelProblem, RandomEffect, RandomTerm } from '../contract.ts';
 import { compareLevels } from './data-column.ts';
 import { type KeptData, productColumns, variableOf } from './fixed-columns.ts';
 

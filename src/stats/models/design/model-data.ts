@@ -1,7 +1,7 @@
+import type { DataColumns, Model, ModelProblem } from '../contract.ts';
 import { closestName } from './closest-name.ts';
 import type { Factor } from './coding.ts';
 import { columnsNamed, type NamedColumn } from './columns-named.ts';
-import type { DataColumns, Model, ModelProblem } from './contract.ts';
 import { compareLevels, type DataColumn, readColumn } from './data-column.ts';
 import type { KeptData } from './fixed-columns.ts';
 import { keepRows } from './kept-rows.ts';

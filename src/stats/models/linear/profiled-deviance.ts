@@ -4,9 +4,9 @@ import {
   type SecondOrder,
   solveLower,
   solveLowerTransposed,
-} from '../../numerics/index.ts';
+} from '../../../numerics/index.ts';
+import type { Criterion } from '../contract.ts';
 import { type BlockSystem, countElements } from './block-system.ts';
-import type { Criterion } from './contract.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
 import { type NodeState, prepareElimination } from './elimination.ts';
 import { type Eliminated, pairIndex } from './elimination-level.ts';

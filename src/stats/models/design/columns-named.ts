@@ -1,4 +1,4 @@
-import type { Model } from './contract.ts';
+import type { Model } from '../contract.ts';
 
 /** What a column is used as. */
 export type Role = 'number' | 'text' | 'number or factor';

@@ -5,8 +5,8 @@ import {
   normalUpperQuantile,
   studentTwoSided,
   studentUpperQuantile,
-} from '../../numerics/index.ts';
-import type { EffectTest, Estimate } from './contract.ts';
+} from '../../../numerics/index.ts';
+import type { EffectTest, Estimate } from '../contract.ts';
 import type { JointTest } from './inference.ts';
 
 /** An estimate with its two-sided test against zero and its interval; `degrees` null means normal. */

@@ -1,4 +1,4 @@
-import { choleskyInPlace, inverseOfPositiveDefinite, symmetricEigen } from '../../numerics/index.ts';
+import { choleskyInPlace, inverseOfPositiveDefinite, symmetricEigen } from '../../../numerics/index.ts';
 import type { BlockSystem } from './block-system.ts';
 import { semidefiniteFactor } from './boundary.ts';
 import { type CovarianceShape, freePositions, type TermShape } from './covariance-shape.ts';

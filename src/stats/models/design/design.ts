@@ -1,6 +1,6 @@
-import { leastSquares, orthogonalColumns } from '../../numerics/index.ts';
-import { type AssembledSystem, assembleSystem } from './assemble-system.ts';
-import type { DataColumns, Model, ModelProblem } from './contract.ts';
+import { leastSquares, orthogonalColumns } from '../../../numerics/index.ts';
+import type { DataColumns, Model, ModelProblem } from '../contract.ts';
+import { type AssembledSystem, assembleSystem } from '../linear/assemble-system.ts';
 import { crossedProblems } from './crossed-problems.ts';
 import { collinearProblems, crowdedProblems } from './design-problems.ts';
 import { type FixedEffect, fixedColumns } from './fixed-columns.ts';

@@ -1,5 +1,5 @@
-import type { OrthogonalColumns } from '../../numerics/index.ts';
-import type { ModelProblem } from './contract.ts';
+import type { OrthogonalColumns } from '../../../numerics/index.ts';
+import type { ModelProblem } from '../contract.ts';
 import type { FixedEffect } from './fixed-columns.ts';
 import type { Grouping, RandomColumns } from './random-columns.ts';
 

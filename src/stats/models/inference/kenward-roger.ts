@@ -1,7 +1,7 @@
-import { inverseOfPositiveDefinite } from '../../numerics/index.ts';
-import { pairIndex } from './elimination-level.ts';
+import { inverseOfPositiveDefinite } from '../../../numerics/index.ts';
+import { pairIndex } from '../linear/elimination-level.ts';
+import { product, trace, type VarianceInformation } from '../linear/variance-information.ts';
 import { bilinear, type Inference } from './inference.ts';
-import { product, trace, type VarianceInformation } from './variance-information.ts';
 import { waldF } from './wald-test.ts';
 
 /**

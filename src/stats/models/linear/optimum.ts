@@ -1,4 +1,4 @@
-import { type Minimum, minimiseInTrustRegion, type SecondOrder } from '../../numerics/index.ts';
+import { type Minimum, minimiseInTrustRegion, type SecondOrder } from '../../../numerics/index.ts';
 import type { BlockSystem } from './block-system.ts';
 import { inwardStep, snapToBoundary } from './boundary.ts';
 import type { CovarianceShape } from './covariance-shape.ts';

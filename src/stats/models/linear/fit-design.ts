@@ -1,18 +1,18 @@
-import { solveUpper, solveUpperTransposed } from '../../numerics/index.ts';
-import { combiner } from './combine.ts';
+import { solveUpper, solveUpperTransposed } from '../../../numerics/index.ts';
+import type { DegreesOfFreedomMethod, Fit, FitOutcome, FitResult, LevelPrediction } from '../contract.ts';
+import type { Design } from '../design/design.ts';
+import { effectContrasts } from '../design/effect-contrasts.ts';
+import { combiner } from '../inference/combine.ts';
+import { effectTestOf, estimateOf } from '../inference/estimate.ts';
+import { bilinear, type Inference } from '../inference/inference.ts';
+import { kenwardRoger } from '../inference/kenward-roger.ts';
+import { satterthwaite } from '../inference/satterthwaite.ts';
+import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { conditionalEffects } from './conditional-effects.ts';
-import type { DegreesOfFreedomMethod, Fit, FitOutcome, FitResult, LevelPrediction } from './contract.ts';
-import type { Design } from './design.ts';
-import { effectContrasts } from './effect-contrasts.ts';
-import { effectTestOf, estimateOf } from './estimate.ts';
-import { bilinear, type Inference } from './inference.ts';
-import { kenwardRoger } from './kenward-roger.ts';
 import { findOptimum, type Optimum } from './optimum.ts';
 import { type ProfiledDeviance, profiledDeviance } from './profiled-deviance.ts';
 import { congruent, randomEstimates } from './random-estimates.ts';
-import { satterthwaite } from './satterthwaite.ts';
 import { varianceInformation } from './variance-information.ts';
-import { fixedDegreesOfFreedom } from './wald-test.ts';
 
 /** A fitted design in the coordinates of the fit, with the way back. */
 export interface FittedDesign {

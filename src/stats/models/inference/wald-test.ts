@@ -1,4 +1,4 @@
-import { choleskyInPlace, solveLower } from '../../numerics/index.ts';
+import { choleskyInPlace, solveLower } from '../../../numerics/index.ts';
 import { bilinear, dot, type Inference } from './inference.ts';
 
 /** (L beta)' (L C L')^-1 (L beta) / q, the contrasts first brought to unit variance. */

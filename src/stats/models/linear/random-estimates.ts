@@ -1,6 +1,6 @@
-import { symmetricEigen } from '../../numerics/index.ts';
-import type { RandomEstimate } from './contract.ts';
-import type { Design } from './design.ts';
+import { symmetricEigen } from '../../../numerics/index.ts';
+import type { RandomEstimate } from '../contract.ts';
+import type { Design } from '../design/design.ts';
 import type { Optimum } from './optimum.ts';
 
 /** A T' of square matrices, row-major: T A T'. */

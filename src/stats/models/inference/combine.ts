@@ -1,8 +1,8 @@
-import { solveUpperTransposed } from '../../numerics/index.ts';
-import { type JointWeights, jointPrediction } from './conditional-effects.ts';
-import type { Combination, Estimate } from './contract.ts';
+import { solveUpperTransposed } from '../../../numerics/index.ts';
+import type { Combination, Estimate } from '../contract.ts';
+import { type JointWeights, jointPrediction } from '../linear/conditional-effects.ts';
+import type { FittedDesign } from '../linear/fit-design.ts';
 import { estimateOf } from './estimate.ts';
-import type { FittedDesign } from './fit-design.ts';
 import { bilinear } from './inference.ts';
 import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwaite.ts';
 

@@ -1,4 +1,4 @@
-import type { ModelProblem } from './contract.ts';
+import type { ModelProblem } from '../contract.ts';
 import { groupTree } from './group-tree.ts';
 import type { Grouping, RandomColumns } from './random-columns.ts';
 

@@ -1,4 +1,4 @@
-import { inverseOfPositiveDefinite, symmetricEigen } from '../../numerics/index.ts';
+import { inverseOfPositiveDefinite, symmetricEigen } from '../../../numerics/index.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
 import { pairIndex } from './elimination-level.ts';
 import type { Evaluation } from './profiled-deviance.ts';

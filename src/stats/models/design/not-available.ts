@@ -1,4 +1,4 @@
-import type { Model, ModelProblem } from './contract.ts';
+import type { Model, ModelProblem } from '../contract.ts';
 
 /** The parts of the contract that this engine does not fit yet, and requests that contradict themselves. */
 export function problemsOfRequest(model: Model): ModelProblem[] {

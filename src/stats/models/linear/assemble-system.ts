@@ -1,7 +1,7 @@
+import { groupTree } from '../design/group-tree.ts';
+import type { Grouping, RandomColumns } from '../design/random-columns.ts';
 import type { BlockSystem, Stage } from './block-system.ts';
 import { type CovarianceShape, covarianceShape, elementPlaces, type TermShape } from './covariance-shape.ts';
-import { groupTree } from './group-tree.ts';
-import type { Grouping, RandomColumns } from './random-columns.ts';
 
 /** Where one level's effects of one random term live in the system. */
 export interface TermPlace {

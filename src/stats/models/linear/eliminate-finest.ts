@@ -1,4 +1,4 @@
-import { choleskyInPlace } from '../../numerics/index.ts';
+import { choleskyInPlace } from '../../../numerics/index.ts';
 import {
   type Eliminated,
   type Level,

@@ -1,5 +1,5 @@
+import type { FixedTerm, Model, ModelProblem } from '../contract.ts';
 import { codesOf, type Factor } from './coding.ts';
-import type { FixedTerm, Model, ModelProblem } from './contract.ts';
 import { naturalSplineColumns } from './natural-spline.ts';
 
 /** What a product is made of: a number (one column) or a factor (a column per level but the first). */

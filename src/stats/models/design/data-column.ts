@@ -1,4 +1,4 @@
-import type { DataColumns } from './contract.ts';
+import type { DataColumns } from '../contract.ts';
 
 /** One column read two ways: as text and, when asked, as numbers. */
 export interface DataColumn {
