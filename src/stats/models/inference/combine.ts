@@ -1,7 +1,7 @@
 import { solveUpperTransposed } from '../../../numerics/index.ts';
 import type { Combination, Estimate } from '../contract.ts';
 import { type JointWeights, jointPrediction } from '../linear/conditional-effects.ts';
-import type { FittedDesign } from '../linear/fit-design.ts';
+import type { FittedDesign } from '../linear/fitted-design.ts';
 import { estimateOf } from './estimate.ts';
 import { bilinear } from './inference.ts';
 import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwaite.ts';

@@ -4,28 +4,16 @@ import type { Design } from '../design/design.ts';
 import { effectContrasts } from '../design/effect-contrasts.ts';
 import { combiner } from '../inference/combine.ts';
 import { effectTestOf, estimateOf } from '../inference/estimate.ts';
-import { bilinear, type Inference } from '../inference/inference.ts';
+import { bilinear } from '../inference/inference.ts';
 import { kenwardRoger } from '../inference/kenward-roger.ts';
 import { satterthwaite } from '../inference/satterthwaite.ts';
 import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { conditionalEffects } from './conditional-effects.ts';
-import { findOptimum, type Optimum } from './optimum.ts';
-import { type ProfiledDeviance, profiledDeviance } from './profiled-deviance.ts';
+import { type FittedDesign, rememberState } from './fitted-design.ts';
+import { findOptimum } from './optimum.ts';
+import { profiledDeviance } from './profiled-deviance.ts';
 import { congruent, randomEstimates } from './random-estimates.ts';
 import { varianceInformation } from './variance-information.ts';
-
-/** A fitted design in the coordinates of the fit, with the way back. */
-export interface FittedDesign {
-  readonly design: Design;
-  readonly deviance: ProfiledDeviance;
-  readonly optimum: Optimum;
-  readonly inference: Inference;
-  /** Residual SD in the outcome's unit. */
-  readonly residualSd: number;
-  /** Fixed effects as named. */
-  readonly coefficients: Float64Array;
-  readonly level: number;
-}
 
 /** Fits a design. Problems are those that only the fit can see: variances the data cannot tell apart. */
 export function fitDesign(design: Design, predict: boolean): FitOutcome {
@@ -154,6 +142,7 @@ export function fitDesign(design: Design, predict: boolean): FitOutcome {
     diagnosis: { converged: optimum.converged, gradientNorm: optimum.gradientNorm, boundary, notes },
   };
   const fit: Fit = { model, result, combine: combiner(fitted) };
+  rememberState(fit, fitted);
   return { ok: true, fit };
 }
 
