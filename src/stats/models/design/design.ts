@@ -3,7 +3,7 @@ import type { DataColumns, Model, ModelProblem } from '../contract.ts';
 import { type AssembledSystem, assembleSystem } from '../linear/assemble-system.ts';
 import { crossedProblems } from './crossed-problems.ts';
 import { collinearProblems, crowdedProblems } from './design-problems.ts';
-import { type FixedEffect, fixedColumns } from './fixed-columns.ts';
+import { type FixedEffect, fixedColumns, type KeptData } from './fixed-columns.ts';
 import { readModelData } from './model-data.ts';
 import { problemsOfRequest } from './not-available.ts';
 import {
@@ -29,6 +29,11 @@ export interface Design {
   readonly groupings: readonly Grouping[];
   readonly terms: readonly RandomColumns[];
   readonly assembled: AssembledSystem;
+  /** The rows behind the cross products, in the coordinates of the fit: fixed columns one after the other. */
+  readonly columns: { readonly fixed: Float64Array; readonly outcome: Float64Array };
+  /** What the usable rows hold, and which rows of the data (0-based) they are. */
+  readonly kept: KeptData;
+  readonly keptRows: Int32Array;
   /** p x p upper triangle: fitted fixed effects = upper x the effects as named. */
   readonly upper: Float64Array;
   /** Least-squares coefficients, which the fit only corrects. */
@@ -126,7 +131,8 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   const root = Math.sqrt(n);
   const scaled = decomposition.q.map((value) => value * root);
   const assembled = assembleSystem(n, scaled, p, groupings, terms);
-  assembled.fillOutcome(fit.residuals.map((e) => e / outcomeScale));
+  const unexplained = fit.residuals.map((e) => e / outcomeScale);
+  assembled.fillOutcome(unexplained);
   return {
     model,
     rows: n,
@@ -137,6 +143,9 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
     groupings,
     terms,
     assembled,
+    columns: { fixed: scaled, outcome: unexplained },
+    kept,
+    keptRows: read.rows,
     upper: decomposition.r.map((value) => value / root),
     start: fit.coefficients,
     outcomeScale,

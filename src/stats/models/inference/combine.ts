@@ -16,7 +16,7 @@ import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwai
  * Throws when a term, group, level or effect is not part of the model.
  */
 export function combiner(fitted: FittedDesign): (combination: Combination, level?: number) => Estimate {
-  const { design, deviance, optimum, inference, residualSd, coefficients } = fitted;
+  const { design, deviance, optimum, inference, residualSd, coefficients, residual } = fitted;
   const { system, shape, places } = design.assembled;
   const p = design.fixedNames.length;
   const index = new Map(design.fixedNames.map((name, i) => [name, i]));
@@ -47,8 +47,8 @@ export function combiner(fitted: FittedDesign): (combination: Combination, level
     }
 
     const weights = jointWeights(fitted, contrast, combination.random);
-    const at = (theta: Float64Array) =>
-      jointPrediction(system, deviance.nodes, deviance.settle(theta), weights);
+    const at = (theta: Float64Array, from = { system, deviance }) =>
+      jointPrediction(from.system, from.deviance.nodes, from.deviance.settle(theta), weights);
     const here = at(optimum.theta);
     let start = 0;
     for (let a = 0; a < p; a++) start += named[a]! * design.start[a]!;
@@ -58,15 +58,21 @@ export function combiner(fitted: FittedDesign): (combination: Combination, level
     let degrees: number | null = system.rows - p;
     if (method === 'normal') degrees = null;
     else if (method !== 'residual' && optimum.theta.length > 0) {
-      if (spread === undefined) spread = varianceParameterCovariance(optimum, shape, deviance.degrees);
+      if (spread === undefined)
+        spread = residual ? residual.spread : varianceParameterCovariance(optimum, shape, deviance.degrees);
       if (spread) {
+        const slope = (moved: (by: number) => number, step: number) =>
+          (8 * (moved(step) - moved(-step)) - (moved(2 * step) - moved(-2 * step))) / (12 * step);
         const gradient = Float64Array.of(
-          ...optimum.free.map((i) => {
-            const step = 1e-4 * Math.max(1, Math.abs(optimum.theta[i]!));
-            const moved = (by: number) =>
-              at(optimum.theta.map((value, j) => (j === i ? value + by : value))).variance;
-            return (8 * (moved(step) - moved(-step)) - (moved(2 * step) - moved(-2 * step))) / (12 * step);
-          }),
+          ...optimum.free.map((i) =>
+            slope(
+              (by) => at(optimum.theta.map((value, j) => (j === i ? value + by : value))).variance,
+              1e-4 * Math.max(1, Math.abs(optimum.theta[i]!)),
+            ),
+          ),
+          ...Array.from({ length: residual?.count ?? 0 }, (_, i) =>
+            slope((by) => at(optimum.theta, residual!.moved(i, by)).variance, 1e-3),
+          ),
           here.variance,
         );
         degrees = satterthwaiteDegrees(here.variance, gradient, spread);

@@ -3,6 +3,7 @@ import type { CovarianceShape } from '../linear/covariance-shape.ts';
 import type { Optimum } from '../linear/optimum.ts';
 import type { ProfiledDeviance } from '../linear/profiled-deviance.ts';
 import { bilinear, dot, type Inference } from './inference.ts';
+import type { ResidualParameters } from './residual-parameters.ts';
 import { waldF } from './wald-test.ts';
 
 /**
@@ -52,8 +53,9 @@ export function satterthwaite(
   optimum: Optimum,
   shape: CovarianceShape,
   deviance: ProfiledDeviance,
+  residual: ResidualParameters | null,
 ): Inference | null {
-  const spread = varianceParameterCovariance(optimum, shape, deviance.degrees);
+  const spread = residual ? residual.spread : varianceParameterCovariance(optimum, shape, deviance.degrees);
   if (!spread) return null;
   const { evaluation, theta, free } = optimum;
   const covariance = evaluation.inverseInformation;
@@ -71,7 +73,8 @@ export function satterthwaite(
       return sum;
     });
     const byTheta = shape.chain(theta, byElement);
-    const gradient = Float64Array.of(...free.map((index) => byTheta[index]!), f);
+    const byResidual = residual?.slopes.map((slope) => bilinear(contrast, slope, contrast)) ?? [];
+    const gradient = Float64Array.of(...free.map((index) => byTheta[index]!), ...byResidual, f);
     return satterthwaiteDegrees(f, gradient, spread);
   };
   return {

@@ -6,6 +6,7 @@ import { combiner } from '../inference/combine.ts';
 import { effectTestOf, estimateOf } from '../inference/estimate.ts';
 import { bilinear } from '../inference/inference.ts';
 import { kenwardRoger } from '../inference/kenward-roger.ts';
+import type { ResidualParameters } from '../inference/residual-parameters.ts';
 import { satterthwaite } from '../inference/satterthwaite.ts';
 import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { conditionalEffects } from './conditional-effects.ts';
@@ -15,8 +16,15 @@ import { profiledDeviance } from './profiled-deviance.ts';
 import { congruent, randomEstimates } from './random-estimates.ts';
 import { varianceInformation } from './variance-information.ts';
 
-/** Fits a design. Problems are those that only the fit can see: variances the data cannot tell apart. */
-export function fitDesign(design: Design, predict: boolean): FitOutcome {
+/**
+ * Fits a design. Problems are those that only the fit can see: variances the data cannot tell apart. `residual` says
+ * what the whitening of the design's rows was estimated from, if it was.
+ */
+export function fitDesign(
+  design: Design,
+  predict: boolean,
+  residual: ResidualParameters | null = null,
+): FitOutcome {
   const { model, rows, assembled } = design;
   const { system, shape } = assembled;
   const criterion = model.criterion ?? 'reml';
@@ -49,21 +57,30 @@ export function fitDesign(design: Design, predict: boolean): FitOutcome {
       };
     if (method === 'kenward-roger')
       inference = kenwardRoger(evaluation.inverseInformation, p, information) ?? inference;
-    if (method === 'satterthwaite') {
-      const found = satterthwaite(optimum, shape, deviance);
-      if (found) inference = found;
-      else
-        notes.push(
-          'The curvature of the likelihood at the optimum is not that of a minimum, so the residual degrees of freedom are used.',
-        );
-    }
+  }
+  if (method === 'satterthwaite' && (optimum.theta.length > 0 || residual)) {
+    const found = satterthwaite(optimum, shape, deviance, residual);
+    if (found) inference = found;
+    else
+      notes.push(
+        'The curvature of the likelihood at the optimum is not that of a minimum, so the residual degrees of freedom are used.',
+      );
   }
   if (method === 'normal') inference = fixedDegreesOfFreedom(evaluation.inverseInformation, null);
 
   const coefficients = Float64Array.from(evaluation.beta);
   solveUpper(design.upper, p, coefficients);
   for (let a = 0; a < p; a++) coefficients[a] = design.start[a]! + design.outcomeScale * coefficients[a]!;
-  const fitted: FittedDesign = { design, deviance, optimum, inference, residualSd, coefficients, level };
+  const fitted: FittedDesign = {
+    design,
+    deviance,
+    optimum,
+    inference,
+    residualSd,
+    coefficients,
+    level,
+    residual,
+  };
 
   const contrastOf = (weights: Float64Array): Float64Array => {
     const contrast = Float64Array.from(weights);
@@ -109,7 +126,7 @@ export function fitDesign(design: Design, predict: boolean): FitOutcome {
     2 * deviance.degrees * Math.log(design.outcomeScale) +
     (criterion === 'reml' ? 2 * logUpper : 0) -
     design.logWeights;
-  const parameters = p + optimum.theta.length + 1;
+  const parameters = p + optimum.theta.length + 1 + (residual?.count ?? 0);
   if (!optimum.converged)
     notes.push(
       optimum.theta.some((theta) => Math.abs(theta) >= 1e6)

@@ -1,6 +1,7 @@
 import type { Fit } from '../contract.ts';
 import type { Design } from '../design/design.ts';
 import type { Inference } from '../inference/inference.ts';
+import type { ResidualParameters } from '../inference/residual-parameters.ts';
 import type { Optimum } from './optimum.ts';
 import type { ProfiledDeviance } from './profiled-deviance.ts';
 
@@ -15,6 +16,8 @@ export interface FittedDesign {
   /** Fixed effects as named. */
   readonly coefficients: Float64Array;
   readonly level: number;
+  /** Null where the residuals are independent and of equal variance (up to known weights). */
+  readonly residual: ResidualParameters | null;
 }
 
 const states = new WeakMap<Fit, FittedDesign>();
