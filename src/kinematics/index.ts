@@ -12,6 +12,7 @@ export { readC3d } from './c3d/read-c3d.ts';
 export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';
 export {
+  angleBetween,
   attackAngle,
   flexionRate,
   lagAngle,
@@ -21,8 +22,10 @@ export {
   threePointFlexion,
 } from './geometry/angles.ts';
 export {
+  axisOf,
   type CardanSequence,
   cardanAngles,
+  type EulerSequence,
   fromAxes,
   fromCardan,
   inFrame,
@@ -33,7 +36,31 @@ export {
   segmentFrame,
   transpose,
 } from './geometry/frames.ts';
+export {
+  forearmFrame,
+  humerusFrame,
+  humerusFrameFromForearm,
+  NEARLY_STRAIGHT_DEG,
+  type PelvisPoints,
+  pelvisFrame,
+  type ThoraxPoints,
+  thoraxFrame,
+} from './geometry/isb-frames.ts';
+export { type JointCoordinateSystem, jointCoordinateSystem } from './geometry/joint-coordinate-system.ts';
+export { type ArcFromAttack, arcFromAttack } from './geometry/low-point-on-arc.ts';
+export {
+  type FittedPlane,
+  fitPlane,
+  headingOf,
+  lagInPlane,
+  leanInPlane,
+  planeDirection,
+  planeInclination,
+} from './geometry/plane.ts';
 export { type RigidPose, rigidPose } from './geometry/rigid-pose.ts';
+export { SHOULDER_BELOW_ACROMION, shoulderFromAcromion } from './geometry/shoulder-centre.ts';
+export { type PlacedFrame, squareAxes, threePointFrame } from './geometry/three-point-frame.ts';
+export { TURN_SEQUENCES, type TurnAngles, type TurnSequence, turnAngles } from './geometry/turn-sequences.ts';
 export type { Vector } from './geometry/vector.ts';
 export { type InspectInput, type Inspection, inspectCapture } from './inspect-capture.ts';
 export { INSTANT_DEFINITIONS } from './instants/definitions.ts';

@@ -3,7 +3,10 @@ import { cross, dot, subtract, unit, type Vector } from './vector.ts';
 /** A 3 x 3 matrix by rows. */
 export type Matrix = readonly [Vector, Vector, Vector];
 
+/** Sequences of three different axes. */
 export type CardanSequence = 'XYZ' | 'XZY' | 'YXZ' | 'YZX' | 'ZXY' | 'ZYX';
+/** Sequences that end with the axis they began with. */
+export type EulerSequence = 'XYX' | 'XZX' | 'YXY' | 'YZY' | 'ZXZ' | 'ZYZ';
 
 const DEG = 180 / Math.PI;
 
@@ -54,8 +57,8 @@ export function inFrame(frame: Matrix, origin: Vector, point: Vector): Vector {
 
 /**
  * Cardan angles of a rotation, degrees: R = R_i(first) R_j(second) R_k(third), each turn about an axis already turned
- * by those before it. With s = 1 for a cyclic order of axes and -1 for the others, second = asin(s R_ik),
- * first = atan2(-s R_jk, R_kk), third = atan2(-s R_ij, R_ii). Near a second angle of 90 degrees the first and third
+ * by those before it. With s = 1 for a cyclic order of axes and -1 for the others, second = atan2(s R_ik,
+ * hypot(R_ii, R_ij)), which keeps its digits near 90 where an arc sine loses half of them, first = atan2(-s R_jk, R_kk), third = atan2(-s R_ij, R_ii). Near a second angle of 90 degrees the first and third
  * turn about one axis and only their sum is known: `singular` says so within ten degrees of it.
  *
  * @see Grood ES, Suntay WJ (1983) J Biomech Eng 105:136-144; Wu G et al. (2005) J Biomech 38:981-992
@@ -66,7 +69,7 @@ export function cardanAngles(
 ): { readonly angles: Vector; readonly singular: boolean } {
   const [i, j, k] = [...sequence].map((axis) => 'XYZ'.indexOf(axis)) as [0 | 1 | 2, 0 | 1 | 2, 0 | 1 | 2];
   const s = (j - i + 3) % 3 === 1 ? 1 : -1;
-  const second = Math.asin(Math.max(-1, Math.min(1, s * r[i][k])));
+  const second = Math.atan2(s * r[i][k], Math.hypot(r[i][i], r[i][j]));
   const angles: Vector = [
     Math.atan2(-s * r[j][k], r[k][k]) * DEG,
     second * DEG,
@@ -75,8 +78,13 @@ export function cardanAngles(
   return { angles, singular: Math.abs(angles[1]) > 80 };
 }
 
-/** The rotation with the given Cardan angles, degrees: the other way round from `cardanAngles`. */
-export function fromCardan(angles: Vector, sequence: CardanSequence): Matrix {
+/** Axis `n` of a frame, in the lab. */
+export function axisOf(frame: Matrix, n: 0 | 1 | 2): Vector {
+  return [frame[0][n], frame[1][n], frame[2][n]];
+}
+
+/** The rotation with the given turns, degrees, in any of the twelve sequences: the other way round from `turnAngles`. */
+export function fromCardan(angles: Vector, sequence: CardanSequence | EulerSequence): Matrix {
   return [...sequence]
     .map((axis, n) => turnAbout(axis as 'X' | 'Y' | 'Z', angles[n as 0 | 1 | 2]))
     .reduce((product, turn) => multiply(product, turn));

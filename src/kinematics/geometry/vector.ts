@@ -13,6 +13,11 @@ export function scale(a: Vector, factor: number): Vector {
   return [a[0] * factor, a[1] * factor, a[2] * factor];
 }
 
+/** The point halfway between two. */
+export function midpoint(a: Vector, b: Vector): Vector {
+  return [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2];
+}
+
 export function dot(a: Vector, b: Vector): number {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }
