@@ -2,13 +2,13 @@ import { choleskyInPlace } from '../../../numerics/index.ts';
 import {
   type Eliminated,
   type Level,
-  type NodeElimination,
+  type LevelElimination,
   pairIndex,
   zeroArrays,
 } from './elimination-level.ts';
 
 /** The elimination of a node of any level, as derived in elimination.ts. */
-export function generalElimination(level: Level, m: number, result: Eliminated): NodeElimination {
+export function generalElimination(level: Level, m: number, result: Eliminated): LevelElimination {
   const { stage, firstElement: inherited, lastElement: known } = level;
   const q = stage.effects;
   const width = stage.width;
@@ -78,7 +78,7 @@ export function generalElimination(level: Level, m: number, result: Eliminated):
     return sum;
   };
 
-  const eliminate: NodeElimination['eliminate'] = (node, lambda, derivatives) => {
+  const eliminateNode = (node: number, lambda: Float64Array, derivatives: boolean): boolean => {
     const offset = node * q * width;
     for (let a = 0; a < q; a++) {
       const from = offset + a * width;
@@ -203,5 +203,11 @@ export function generalElimination(level: Level, m: number, result: Eliminated):
       }
     return true;
   };
-  return { eliminate, finishSiblings() {}, finishPass() {}, reset() {} };
+  return {
+    eliminate(first, end, lambda, derivatives) {
+      for (let node = first; node < end; node++) if (!eliminateNode(node, lambda, derivatives)) return false;
+      return true;
+    },
+    gather() {},
+  };
 }

@@ -44,15 +44,14 @@ export interface Level {
 }
 
 /** How the nodes of one level are eliminated. */
-export interface NodeElimination {
-  /** Eliminates a node; false when its block is not finite. */
-  eliminate(node: number, lambda: Float64Array, derivatives: boolean): boolean;
-  /** Brings `taken` and its derivatives up to date once the last of several siblings is eliminated. */
-  finishSiblings(derivatives: boolean): void;
-  /** Adds what was kept aside to the log determinant and its derivatives at the end of a pass. */
-  finishPass(derivatives: boolean): void;
-  /** Forgets what a pass that was given up had gathered. */
-  reset(): void;
+export interface LevelElimination {
+  /**
+   * Eliminates the siblings first..end-1: adds to `taken` (and its derivatives) and to the log determinant. False when
+   * a block is not finite; what was gathered so far is then worthless.
+   */
+  eliminate(first: number, end: number, lambda: Float64Array, derivatives: boolean): boolean;
+  /** Reads the blocks again after the outcome's columns have changed; each node counts `multiplicity` times. */
+  gather(multiplicity: Float64Array | null): void;
 }
 
 export const zeroArrays = (count: number, length: number): Float64Array[] =>

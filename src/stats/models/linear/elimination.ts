@@ -1,14 +1,24 @@
-import { type BlockSystem, countElements } from './block-system.ts';
+import { type BlockSystem, countElements, type Stage } from './block-system.ts';
 import { finestElimination, fitsFinest } from './eliminate-finest.ts';
 import { generalElimination } from './eliminate-node.ts';
 import { type Eliminated, type Level, pairCount, zeroArrays } from './elimination-level.ts';
 
-/** The eliminated nodes as they stand after a pass: what conditional means and covariances are made of. */
+/** The eliminated nodes as they stand after a pass without derivatives: what conditional means and covariances are made of. */
 export interface NodeState {
   /** (Sigma^-1 + S)^-1 of every node, stage by stage: the covariance given the nodes above. */
   readonly conditional: readonly Float64Array[];
   /** Every node's rows with all finer nodes eliminated. */
   readonly blocks: readonly Float64Array[];
+}
+
+export interface Elimination {
+  readonly eliminate: (factors: readonly Float64Array[], derivatives: boolean) => Eliminated;
+  /**
+   * To be called when the outcome's columns of the system have changed, or when the nodes of the last stage (with all
+   * in them) shall count `counts` times each, the corner having been weighted alike.
+   */
+  readonly refresh: (counts?: Float64Array | null) => void;
+  readonly nodes: NodeState;
 }
 
 /**
@@ -26,10 +36,7 @@ export interface NodeState {
  * The cost is that of the nodes, whatever the number of rows. Own derivation by differentiating the
  * block Cholesky step; the log likelihood is that of Harville (1977), JASA 72, 320-338.
  */
-export function prepareElimination(system: BlockSystem): {
-  readonly eliminate: (factors: readonly Float64Array[], derivatives: boolean) => Eliminated;
-  readonly nodes: NodeState;
-} {
+export function prepareElimination(system: BlockSystem): Elimination {
   const m = countElements(system);
   const D = system.trailing;
   let counted = 0;
@@ -60,14 +67,24 @@ export function prepareElimination(system: BlockSystem): {
     cornerBy: zeroArrays(m, D * D),
     cornerByTwo: zeroArrays(pairCount(m), D * D),
   };
+  const gathered = levels.length > 0 && fitsFinest(levels[0]!);
   const steps = levels.map((level, s) =>
-    s === 0 && fitsFinest(level) ? finestElimination(level, m, result) : generalElimination(level, m, result),
+    s === 0 && gathered ? finestElimination(level, m, result) : generalElimination(level, m, result),
   );
+  const runs = system.stages.map(siblingRuns);
+  const last = levels.length - 1;
+  const rootOf = (s: number, node: number): number => {
+    let at = node;
+    for (let t = s; t < last; t++) at = system.stages[t]!.parent[at]!;
+    return at;
+  };
+  let multiplicity: Float64Array | null = null;
 
   /** Takes `taken` from the blocks above node `child` of stage s. */
   const hand = (
     s: number,
     node: number,
+    weight: number,
     taken: Float64Array,
     blockOf: (level: Level) => Float64Array,
     corner: Float64Array,
@@ -90,24 +107,42 @@ export function prepareElimination(system: BlockSystem): {
     let to = 0;
     const start = row;
     for (; row < size; row++)
-      for (let c = start; c < size; c++, to++) corner[to] = corner[to]! - taken[row * size + c]!;
+      for (let c = start; c < size; c++, to++) corner[to] = corner[to]! - weight * taken[row * size + c]!;
     taken.fill(0);
   };
 
   const giveUp = (): void => {
     result.logDeterminant = Number.NaN;
-    levels.forEach(({ taken, takenBy, takenByTwo }, s) => {
-      steps[s]!.reset();
+    for (const { taken, takenBy, takenByTwo } of levels)
       for (const sum of [taken, ...takenBy, ...takenByTwo]) sum.fill(0);
-    });
+  };
+
+  const eliminateRun = (
+    s: number,
+    first: number,
+    end: number,
+    weight: number,
+    factor: Float64Array,
+    derivatives: boolean,
+  ): boolean => {
+    const level = levels[s]!;
+    const restore = weight === 1 ? null : addedTo(result, weight);
+    if (!steps[s]!.eliminate(first, end, factor, derivatives)) return false;
+    restore?.();
+    const share = s === last ? weight : 1;
+    hand(s, first, share, level.taken, blockOf, result.corner);
+    if (!derivatives) return true;
+    for (let i = 0; i < level.lastElement; i++)
+      hand(s, first, share, level.takenBy[i]!, (above) => above.blockBy[i]!, result.cornerBy[i]!);
+    for (let ij = 0; ij < level.takenByTwo.length; ij++)
+      hand(s, first, share, level.takenByTwo[ij]!, (above) => above.blockByTwo[ij]!, result.cornerByTwo[ij]!);
+    return true;
   };
 
   const eliminate = (factors: readonly Float64Array[], derivatives: boolean): Eliminated => {
     result.logDeterminant = 0;
     result.corner.set(system.corner);
-    levels.forEach((level, s) => {
-      if (s > 0) level.block.set(system.blocks[s]!);
-    });
+    for (let s = 1; s < levels.length; s++) levels[s]!.block.set(system.blocks[s]!);
     if (derivatives) {
       result.logDeterminantBy.fill(0);
       result.logDeterminantByTwo.fill(0);
@@ -118,24 +153,18 @@ export function prepareElimination(system: BlockSystem): {
         for (const block of level.blockByTwo) block.fill(0);
       }
     }
-    for (let s = 0; s < levels.length; s++) {
-      const level = levels[s]!;
-      const { nodes, parent } = level.stage;
-      for (let node = 0; node < nodes; node++) {
-        if (!steps[s]!.eliminate(node, factors[s]!, derivatives)) {
-          giveUp();
-          return result;
+    for (let s = 0; s <= last; s++) {
+      const alone = multiplicity !== null && s === last && !(s === 0 && gathered);
+      for (const [from, end] of runs[s]!)
+        for (let first = from; first < end; first = alone ? first + 1 : end) {
+          const weighted = multiplicity !== null && (s < last || alone);
+          const weight = weighted ? multiplicity![rootOf(s, first)]! : 1;
+          if (weight === 0) continue;
+          if (!eliminateRun(s, first, alone ? first + 1 : end, weight, factors[s]!, derivatives)) {
+            giveUp();
+            return result;
+          }
         }
-        if (node + 1 < nodes && parent[node + 1] === parent[node]) continue;
-        steps[s]!.finishSiblings(derivatives);
-        hand(s, node, level.taken, (above) => above.block, result.corner);
-        if (!derivatives) continue;
-        for (let i = 0; i < level.lastElement; i++)
-          hand(s, node, level.takenBy[i]!, (above) => above.blockBy[i]!, result.cornerBy[i]!);
-        for (let ij = 0; ij < level.takenByTwo.length; ij++)
-          hand(s, node, level.takenByTwo[ij]!, (above) => above.blockByTwo[ij]!, result.cornerByTwo[ij]!);
-      }
-      steps[s]!.finishPass(derivatives);
     }
     for (let i = 0; i < m; i++)
       for (let j = 0; j < i; j++)
@@ -144,11 +173,44 @@ export function prepareElimination(system: BlockSystem): {
   };
   return {
     eliminate,
+    refresh(counts = null) {
+      multiplicity = counts;
+      for (const step of steps) step.gather(last === 0 ? counts : null);
+    },
     nodes: {
       conditional: levels.map((level) => level.conditional),
       blocks: levels.map((level) => level.block),
     },
   };
+}
+
+const blockOf = (level: Level): Float64Array => level.block;
+
+/** Remembers the log determinant and its derivatives; the function returned multiplies what was added since by `weight`. */
+function addedTo(result: Eliminated, weight: number): () => void {
+  const before = result.logDeterminant;
+  const by = Float64Array.from(result.logDeterminantBy);
+  const byTwo = Float64Array.from(result.logDeterminantByTwo);
+  const scale = (now: Float64Array, then: Float64Array) => {
+    for (let i = 0; i < now.length; i++) now[i] = then[i]! + weight * (now[i]! - then[i]!);
+  };
+  return () => {
+    result.logDeterminant = before + weight * (result.logDeterminant - before);
+    scale(result.logDeterminantBy, by);
+    scale(result.logDeterminantByTwo, byTwo);
+  };
+}
+
+/** Runs [first, end) of nodes with the same parent. */
+function siblingRuns({ nodes, parent }: Stage): (readonly [number, number])[] {
+  const runs: [number, number][] = [];
+  for (let first = 0; first < nodes; ) {
+    let end = first + 1;
+    while (end < nodes && parent[end] === parent[first]) end++;
+    runs.push([first, end]);
+    first = end;
+  }
+  return runs;
 }
 
 /** Copies the upper triangle of an r x r matrix to the lower. */

@@ -9,6 +9,7 @@ import { kenwardRoger } from '../inference/kenward-roger.ts';
 import type { ResidualParameters } from '../inference/residual-parameters.ts';
 import { satterthwaite } from '../inference/satterthwaite.ts';
 import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
+import { robustInference } from '../robust/robust-inference.ts';
 import { conditionalEffects } from './conditional-effects.ts';
 import { type FittedDesign, rememberState } from './fitted-design.ts';
 import { findOptimum } from './optimum.ts';
@@ -67,8 +68,16 @@ export function fitDesign(
       );
   }
   if (method === 'normal') inference = fixedDegreesOfFreedom(evaluation.inverseInformation, null);
+  if (model.inference?.robust) {
+    const robust = robustInference(design, sigma);
+    if (!('inference' in robust)) return { ok: false, problems: robust };
+    inference = robust.inference;
+    notes.push(...robust.notes);
+  }
 
   const coefficients = Float64Array.from(evaluation.beta);
+  // Without random terms least squares is the answer: what the system would add to it is rounding error.
+  if (design.terms.length === 0) coefficients.fill(0);
   solveUpper(design.upper, p, coefficients);
   for (let a = 0; a < p; a++) coefficients[a] = design.start[a]! + design.outcomeScale * coefficients[a]!;
   const fitted: FittedDesign = {
@@ -96,15 +105,19 @@ export function fitDesign(
   const covariance = units.map((c) =>
     units.map((d) => bilinear(c, inference.covariance, d) * residualSd * residualSd),
   );
-  const fixed = design.fixedNames.map((term, index) => ({
-    term,
-    ...estimateOf(
-      coefficients[index]!,
-      Math.sqrt(covariance[index]![index]!),
-      inference.degreesOfFreedom(units[index]!),
-      level,
-    ),
-  }));
+  const fixed = design.fixedNames.map((term, index) => {
+    const missing = inference.missing?.(units[index]!) ?? null;
+    if (missing !== null) notes.push(`${term} has no standard error: ${missing}.`);
+    return {
+      term,
+      ...estimateOf(
+        coefficients[index]!,
+        missing === null ? Math.sqrt(covariance[index]![index]!) : Number.NaN,
+        missing === null ? inference.degreesOfFreedom(units[index]!) : Number.NaN,
+        level,
+      ),
+    };
+  });
   const scaledBeta = Float64Array.from({ length: p }, (_, a) => {
     let sum = 0;
     for (let b = a; b < p; b++) sum += design.upper[a * p + b]! * coefficients[b]!;
