@@ -86,6 +86,11 @@ export interface Model<Row = Record<string, unknown>> {
     /** Default `satterthwaite` for a model with random effects, `residual` for one without. */
     readonly degreesOfFreedom?: DegreesOfFreedomMethod;
     readonly level?: number;
+    /**
+     * Least squares with standard errors that do not trust the residuals to be of one variance (`hc3`), or to be
+     * independent inside the levels of `group` (`cr2`). Each has degrees of freedom of its own.
+     */
+    readonly robust?: { readonly kind: 'hc3' } | { readonly kind: 'cr2'; readonly group: Columns<Row> };
   };
 }
 

@@ -17,6 +17,8 @@ export function columnsNamed(model: Model): NamedColumn[] {
   add(model.outcome, '/outcome', 'number');
   if (model.weights !== undefined) add(model.weights, '/weights', 'number');
   if (model.offset !== undefined) add(model.offset, '/offset', 'number');
+  const robust = model.inference?.robust;
+  if (robust?.kind === 'cr2') add(robust.group, '/inference/robust/group', 'text');
   model.fixed.forEach((term, t) => {
     const where = `/fixed/${t}`;
     if (term === 'intercept') return;

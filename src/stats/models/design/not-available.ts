@@ -1,4 +1,5 @@
 import type { Model, ModelProblem } from '../contract.ts';
+import { robustProblems } from '../robust/robust-problems.ts';
 
 /** The parts of the contract that this engine does not fit yet, and requests that contradict themselves. */
 export function problemsOfRequest(model: Model): ModelProblem[] {
@@ -54,6 +55,7 @@ export function problemsOfRequest(model: Model): ModelProblem[] {
       expected: 'kenward-roger with reml, or satterthwaite with ml',
       remedy: 'Set the criterion to reml: the adjustment is derived for it.',
     });
+  problems.push(...robustProblems(model));
   if (model.fixed.length === 0)
     problems.push({
       kind: 'bad-model',

@@ -6,6 +6,8 @@ export interface Inference {
   degreesOfFreedom(contrast: Float64Array): number | null;
   /** Test that all rows (each length p) of contrasts are zero; `beta` in units of the residual SD. */
   test(contrasts: readonly Float64Array[], beta: Float64Array): JointTest;
+  /** Why a contrast has no standard error, to be read after its name; null (or no such method) where it has one. */
+  readonly missing?: (contrast: Float64Array) => string | null;
 }
 
 export interface JointTest {
