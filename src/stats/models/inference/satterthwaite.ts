@@ -21,7 +21,8 @@ export function varianceParameterCovariance(
   const variance = evaluation.residualSum / degrees;
   const gradient = evaluation.logTermsBy.map((g, i) => g + evaluation.residualSumBy[i]! / variance);
   const byElement = evaluation.logTermsByTwo.map((h, i) => h + evaluation.residualSumByTwo[i]! / variance);
-  const { hessian } = shape.toTheta(theta, gradient, byElement);
+  const hessian = new Float64Array(total * total);
+  shape.fillTheta(theta, gradient, byElement, { gradient: new Float64Array(total), hessian });
   const residual = shape.chain(theta, evaluation.residualSumBy);
   const k = free.length + 1;
   const joint = new Float64Array(k * k);

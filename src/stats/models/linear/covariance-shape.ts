@@ -47,14 +47,15 @@ export interface CovarianceShape {
   /** The term's relative covariance, effects x effects. */
   covariance(theta: Float64Array, term: number): Float64Array;
   /**
-   * Turns derivatives by covariance element into derivatives by theta:
+   * Turns derivatives by covariance element into derivatives by theta, written to `out`:
    * g_theta = J' g and H_theta = J' H J + sum_k g_k d2 Sigma_k.
    */
-  toTheta(
+  fillTheta(
     theta: Float64Array,
     gradient: Float64Array,
     hessian: Float64Array,
-  ): { gradient: Float64Array; hessian: Float64Array };
+    out: { readonly gradient: Float64Array; readonly hessian: Float64Array },
+  ): void;
   /** J' v: a derivative by covariance element turned into one by theta. */
   chain(theta: Float64Array, gradient: Float64Array): Float64Array;
 }
@@ -68,6 +69,7 @@ export function covarianceShape(terms: readonly TermShape[]): CovarianceShape {
   /** Non-zero entries of the Jacobian d(element)/d(theta), and of the second derivatives. */
   const slopes: { element: number; theta: number; by: number; factor: number }[] = [];
   const bends: { element: number; first: number; second: number; value: number }[] = [];
+  const half = new Float64Array(total * total);
   terms.forEach((_, t) => {
     const list = positions[t]!;
     const start = starts[t]!;
@@ -94,28 +96,37 @@ export function covarianceShape(terms: readonly TermShape[]): CovarianceShape {
     });
   });
 
+  const fillChain = (theta: Float64Array, gradient: Float64Array, out: Float64Array): void => {
+    out.fill(0);
+    for (let s = 0; s < slopes.length; s++) {
+      const { element, theta: t, by, factor } = slopes[s]!;
+      out[t] = out[t]! + factor * theta[by]! * gradient[element]!;
+    }
+  };
   const chain = (theta: Float64Array, gradient: Float64Array): Float64Array => {
     const out = new Float64Array(total);
-    for (const { element, theta: t, by, factor } of slopes)
-      out[t] = out[t]! + factor * theta[by]! * gradient[element]!;
+    fillChain(theta, gradient, out);
     return out;
   };
+  /** One entry of the factors for each parameter and copy: stage, place, parameter. */
+  const entries = terms.flatMap((term, t) =>
+    positions[t]!.flatMap(([row, column], e) =>
+      Array.from({ length: term.copies }, (_, copy) => {
+        const base = term.offset + copy * term.effects;
+        return { stage: term.stage, row: base + row, column: base + column, theta: starts[t]! + e };
+      }),
+    ),
+  );
   return {
     terms,
     starts,
     chain,
     fillFactors(theta, factors, stageEffects) {
-      for (const factor of factors) factor.fill(0);
-      terms.forEach((term, t) => {
-        const factor = factors[term.stage]!;
-        const width = stageEffects[term.stage]!;
-        positions[t]!.forEach(([row, column], e) => {
-          for (let copy = 0; copy < term.copies; copy++) {
-            const base = term.offset + copy * term.effects;
-            factor[(base + row) * width + base + column] = theta[starts[t]! + e]!;
-          }
-        });
-      });
+      for (let s = 0; s < factors.length; s++) factors[s]!.fill(0);
+      for (let e = 0; e < entries.length; e++) {
+        const { stage, row, column, theta: t } = entries[e]!;
+        factors[stage]![row * stageEffects[stage]! + column] = theta[t]!;
+      }
     },
     covariance(theta, t) {
       const q = terms[t]!.effects;
@@ -130,22 +141,27 @@ export function covarianceShape(terms: readonly TermShape[]): CovarianceShape {
             out[a * q + b] = out[a * q + b]! + factor[a * q + k]! * factor[b * q + k]!;
       return out;
     },
-    toTheta(theta, gradient, hessian) {
-      const half = new Float64Array(total * total);
-      for (const { element, theta: t, by, factor } of slopes) {
+    fillTheta(theta, gradient, hessian, out) {
+      half.fill(0);
+      for (let s = 0; s < slopes.length; s++) {
+        const { element, theta: t, by, factor } = slopes[s]!;
         const weight = factor * theta[by]!;
         for (let j = 0; j < total; j++)
           half[t * total + j] = half[t * total + j]! + weight * hessian[element * total + j]!;
       }
-      const out = new Float64Array(total * total);
-      for (const { element, theta: t, by, factor } of slopes) {
+      fillChain(theta, gradient, out.gradient);
+      const h = out.hessian;
+      h.fill(0);
+      for (let s = 0; s < slopes.length; s++) {
+        const { element, theta: t, by, factor } = slopes[s]!;
         const weight = factor * theta[by]!;
         for (let j = 0; j < total; j++)
-          out[j * total + t] = out[j * total + t]! + weight * half[j * total + element]!;
+          h[j * total + t] = h[j * total + t]! + weight * half[j * total + element]!;
       }
-      for (const { element, first, second, value } of bends)
-        out[first * total + second] = out[first * total + second]! + value * gradient[element]!;
-      return { gradient: chain(theta, gradient), hessian: out };
+      for (let s = 0; s < bends.length; s++) {
+        const { element, first, second, value } = bends[s]!;
+        h[first * total + second] = h[first * total + second]! + value * gradient[element]!;
+      }
     },
   };
 }

@@ -12,7 +12,9 @@ export interface NodeState {
 }
 
 export interface Elimination {
+  /** Returns `eliminated`, overwritten. */
   readonly eliminate: (factors: readonly Float64Array[], derivatives: boolean) => Eliminated;
+  readonly eliminated: Eliminated;
   /**
    * To be called when the outcome's columns of the system have changed, or when the nodes of the last stage (with all
    * in them) shall count `counts` times each, the corner having been weighted alike.
@@ -173,6 +175,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
   };
   return {
     eliminate,
+    eliminated: result,
     refresh(counts = null) {
       multiplicity = counts;
       for (const step of steps) step.gather(last === 0 ? counts : null);

@@ -8,10 +8,10 @@ import {
 import type { Criterion } from '../contract.ts';
 import { type BlockSystem, countElements } from './block-system.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
-import { type NodeState, prepareElimination } from './elimination.ts';
+import { type Elimination, type NodeState, prepareElimination } from './elimination.ts';
 import { type Eliminated, pairIndex } from './elimination-level.ts';
 
-/** All that is known at one theta. Arrays are overwritten by the next evaluation. */
+/** All that is known at one theta. The object and its arrays are overwritten by the next evaluation. */
 export interface Evaluation extends SecondOrder {
   readonly eliminated: Eliminated;
   /** Fixed effects in the system's own columns. */
@@ -38,6 +38,8 @@ export interface ProfiledDeviance {
     inverseInformation: Float64Array;
     residualSum: number;
   };
+  /** As that of the elimination: what is known of earlier outcomes or counts is forgotten. */
+  readonly refresh: Elimination['refresh'];
   readonly nodes: NodeState;
   readonly degrees: number;
 }
@@ -55,7 +57,8 @@ export function profiledDeviance(
   shape: CovarianceShape,
   criterion: Criterion,
 ): ProfiledDeviance {
-  const { eliminate, nodes } = prepareElimination(system);
+  const elimination = prepareElimination(system);
+  const { eliminate, nodes } = elimination;
   const m = countElements(system);
   const D = system.trailing;
   const p = D - 1;
@@ -64,9 +67,12 @@ export function profiledDeviance(
   const factors = stageEffects.map((q) => new Float64Array(q * q));
   const reml = criterion === 'reml';
 
-  const solveFixed = (corner: Float64Array) => {
-    const L = new Float64Array(p * p);
-    const beta = new Float64Array(p);
+  const L = new Float64Array(p * p);
+  /** Solves for the fixed effects into `into`; the residual sum and log determinant, or null. */
+  const solveFixed = (
+    corner: Float64Array,
+    { beta, inverseInformation: inverse }: { beta: Float64Array; inverseInformation: Float64Array },
+  ): { residualSum: number; logInformation: number } | null => {
     for (let a = 0; a < p; a++) {
       for (let b = 0; b < p; b++) L[a * p + b] = corner[a * D + b]!;
       beta[a] = corner[a * D + p]!;
@@ -76,135 +82,141 @@ export function profiledDeviance(
     let residualSum = corner[p * D + p]!;
     for (let a = 0; a < p; a++) residualSum -= beta[a]! * beta[a]!;
     solveLowerTransposed(L, p, beta);
-    const inverse = new Float64Array(p * p);
+    inverse.fill(0);
     for (let j = 0; j < p; j++) {
       inverse[j * p + j] = 1;
       solveLower(L, p, inverse, j, p);
       solveLowerTransposed(L, p, inverse, j, p);
     }
-    return { beta, inverseInformation: inverse, residualSum, logInformation: logDeterminantOfFactor(L, p) };
+    return { residualSum, logInformation: logDeterminantOfFactor(L, p) };
   };
 
-  let last: { theta: Float64Array; evaluation: Evaluation } | null = null;
+  const here = {
+    value: Number.NaN,
+    gradient: new Float64Array(m),
+    hessian: new Float64Array(m * m),
+    eliminated: elimination.eliminated,
+    beta: new Float64Array(p),
+    inverseInformation: new Float64Array(p * p),
+    residualSum: 0,
+    gradientByElement: new Float64Array(m),
+    residualSumBy: new Float64Array(m),
+    residualSumByTwo: new Float64Array(m * m),
+    logTermsBy: new Float64Array(m),
+    logTermsByTwo: new Float64Array(m * m),
+  };
+  const hessianByElement = new Float64Array(m * m);
+  const v = new Float64Array(D);
+  /** corner_i v for each element: its first p entries are the score of the fixed effects. */
+  const scores = new Float64Array(m * D);
+  /** Those, times the inverse information. */
+  const carried = new Float64Array(m * p);
+  /** The inverse information times X' dV^-1 X of each element. */
+  const spread = new Float64Array(reml ? m * p * p : 0);
+  const known = new Float64Array(m).fill(Number.NaN);
+
   const settle = (theta: Float64Array) => {
-    last = null;
+    known.fill(Number.NaN);
     shape.fillFactors(theta, factors, stageEffects);
-    const solved = solveFixed(eliminate(factors, false).corner);
-    if (!solved) throw new Error('profiledDeviance.settle: theta must lie where evaluate is finite');
-    return solved;
+    const solved = { beta: new Float64Array(p), inverseInformation: new Float64Array(p * p) };
+    const sums = solveFixed(eliminate(factors, false).corner, solved);
+    if (!sums) throw new Error('profiledDeviance.settle: theta must lie where evaluate is finite');
+    return { ...solved, residualSum: sums.residualSum };
   };
 
   const evaluate = (theta: Float64Array): Evaluation => {
-    if (last?.theta.every((value, i) => value === theta[i])) return last.evaluation;
-    const evaluation = compute(theta);
-    last = { theta: Float64Array.from(theta), evaluation };
-    return evaluation;
+    let same = m > 0;
+    for (let i = 0; i < m; i++) if (theta[i] !== known[i]) same = false;
+    if (!same) {
+      compute(theta);
+      known.set(theta);
+    }
+    return here;
   };
-  const compute = (theta: Float64Array): Evaluation => {
+  const compute = (theta: Float64Array): void => {
     shape.fillFactors(theta, factors, stageEffects);
     const eliminated = eliminate(factors, true);
-    const solved = Number.isFinite(eliminated.logDeterminant) ? solveFixed(eliminated.corner) : null;
-    const residualSumBy = new Float64Array(m);
-    const residualSumByTwo = new Float64Array(m * m);
-    const logTermsBy = Float64Array.from(eliminated.logDeterminantBy);
-    const logTermsByTwo = Float64Array.from(eliminated.logDeterminantByTwo);
+    const solved = Number.isFinite(eliminated.logDeterminant) ? solveFixed(eliminated.corner, here) : null;
     if (!solved || !(solved.residualSum > 0)) {
-      return {
-        value: Number.NaN,
-        gradient: new Float64Array(m),
-        hessian: new Float64Array(m * m),
-        eliminated,
-        beta: new Float64Array(p),
-        inverseInformation: new Float64Array(p * p),
-        residualSum: 0,
-        gradientByElement: new Float64Array(m),
-        residualSumBy,
-        residualSumByTwo,
-        logTermsBy,
-        logTermsByTwo,
-      };
+      here.value = Number.NaN;
+      here.residualSum = 0;
+      return;
     }
-    const { beta, inverseInformation: inverse, residualSum, logInformation } = solved;
-    const v = new Float64Array(D);
+    const { beta, inverseInformation: inverse, residualSumBy, residualSumByTwo } = here;
+    const { logTermsBy, logTermsByTwo, gradientByElement } = here;
+    const { residualSum, logInformation } = solved;
+    here.residualSum = residualSum;
+    logTermsBy.set(eliminated.logDeterminantBy);
+    logTermsByTwo.set(eliminated.logDeterminantByTwo);
     for (let a = 0; a < p; a++) v[a] = -beta[a]!;
     v[p] = 1;
-    // corner_i v for each element: its first p entries are the score of the fixed effects.
-    const scores: Float64Array[] = [];
-    const carried: Float64Array[] = [];
-    const spread: Float64Array[] = [];
     for (let i = 0; i < m; i++) {
       const Ti = eliminated.cornerBy[i]!;
-      const score = new Float64Array(D);
+      const score = i * D;
+      let quadratic = 0;
       for (let a = 0; a < D; a++) {
         let sum = 0;
         for (let b = 0; b < D; b++) sum += Ti[a * D + b]! * v[b]!;
-        score[a] = sum;
+        scores[score + a] = sum;
+        quadratic += v[a]! * sum;
       }
-      let quadratic = 0;
-      for (let a = 0; a < D; a++) quadratic += v[a]! * score[a]!;
       residualSumBy[i] = quadratic;
-      const half = new Float64Array(p);
       for (let a = 0; a < p; a++) {
         let sum = 0;
-        for (let b = 0; b < p; b++) sum += inverse[a * p + b]! * score[b]!;
-        half[a] = sum;
+        for (let b = 0; b < p; b++) sum += inverse[a * p + b]! * scores[score + b]!;
+        carried[i * p + a] = sum;
       }
-      scores.push(score);
-      carried.push(half);
       if (!reml) continue;
-      const product = new Float64Array(p * p);
       let trace = 0;
-      for (let a = 0; a < p; a++)
-        for (let b = 0; b < p; b++) {
+      for (let a = 0, to = i * p * p; a < p; a++)
+        for (let b = 0; b < p; b++, to++) {
           let sum = 0;
           for (let k = 0; k < p; k++) sum += inverse[a * p + k]! * Ti[k * D + b]!;
-          product[a * p + b] = sum;
+          spread[to] = sum;
           if (a === b) trace += sum;
         }
-      spread.push(product);
       logTermsBy[i] = logTermsBy[i]! + trace;
     }
     for (let j = 0; j < m; j++)
       for (let i = 0; i <= j; i++) {
         const Tij = eliminated.cornerByTwo[pairIndex(i, j)]!;
         let quadratic = 0;
-        for (let a = 0; a < D; a++) for (let b = 0; b < D; b++) quadratic += v[a]! * Tij[a * D + b]! * v[b]!;
-        for (let a = 0; a < p; a++) quadratic -= 2 * scores[i]![a]! * carried[j]![a]!;
+        for (let a = 0; a < D; a++) {
+          let sum = 0;
+          for (let b = 0; b < D; b++) sum += Tij[a * D + b]! * v[b]!;
+          quadratic += v[a]! * sum;
+        }
+        for (let a = 0; a < p; a++) quadratic -= 2 * scores[i * D + a]! * carried[j * p + a]!;
         residualSumByTwo[i * m + j] = quadratic;
         residualSumByTwo[j * m + i] = quadratic;
         if (!reml) continue;
         let trace = 0;
+        const one = i * p * p;
+        const other = j * p * p;
         for (let a = 0; a < p; a++)
           for (let b = 0; b < p; b++)
-            trace += inverse[a * p + b]! * Tij[b * D + a]! - spread[i]![a * p + b]! * spread[j]![b * p + a]!;
+            trace +=
+              inverse[a * p + b]! * Tij[b * D + a]! - spread[one + a * p + b]! * spread[other + b * p + a]!;
         logTermsByTwo[i * m + j] = logTermsByTwo[i * m + j]! + trace;
         if (i !== j) logTermsByTwo[j * m + i] = logTermsByTwo[j * m + i]! + trace;
       }
-    const gradientByElement = new Float64Array(m);
-    const hessianByElement = new Float64Array(m * m);
     const scale = degrees / residualSum;
-    for (let i = 0; i < m; i++) gradientByElement[i] = logTermsBy[i]! + scale * residualSumBy[i]!;
-    for (let i = 0; i < m; i++)
+    for (let i = 0; i < m; i++) {
+      gradientByElement[i] = logTermsBy[i]! + scale * residualSumBy[i]!;
       for (let j = 0; j < m; j++)
         hessianByElement[i * m + j] =
           logTermsByTwo[i * m + j]! +
           scale * (residualSumByTwo[i * m + j]! - (residualSumBy[i]! * residualSumBy[j]!) / residualSum);
-    return {
-      value:
-        eliminated.logDeterminant +
-        (reml ? logInformation : 0) +
-        degrees * (1 + Math.log((2 * Math.PI * residualSum) / degrees)),
-      ...shape.toTheta(theta, gradientByElement, hessianByElement),
-      eliminated,
-      beta,
-      inverseInformation: inverse,
-      residualSum,
-      gradientByElement,
-      residualSumBy,
-      residualSumByTwo,
-      logTermsBy,
-      logTermsByTwo,
-    };
+    }
+    here.value =
+      eliminated.logDeterminant +
+      (reml ? logInformation : 0) +
+      degrees * (1 + Math.log((2 * Math.PI * residualSum) / degrees));
+    shape.fillTheta(theta, gradientByElement, hessianByElement, here);
   };
-  return { evaluate, settle, nodes, degrees };
+  const refresh = (counts: Float64Array | null = null): void => {
+    known.fill(Number.NaN);
+    elimination.refresh(counts);
+  };
+  return { evaluate, settle, refresh, nodes, degrees };
 }
