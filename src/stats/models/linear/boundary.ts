@@ -1,6 +1,5 @@
 import { symmetricEigen } from '../../../numerics/index.ts';
 import { type CovarianceShape, freePositions } from './covariance-shape.ts';
-import type { ProfiledDeviance } from './profiled-deviance.ts';
 
 /** A variance below this share of the residual variance (columns at unit size) is zero. */
 const ZERO_VARIANCE = 1e-12;
@@ -87,7 +86,7 @@ export function semidefiniteFactor(
  */
 export function inwardStep(
   shape: CovarianceShape,
-  deviance: ProfiledDeviance,
+  deviance: { evaluate(theta: Float64Array): { readonly gradientByElement: Float64Array } },
   theta: Float64Array,
 ): Float64Array | null {
   const { gradientByElement } = deviance.evaluate(theta);

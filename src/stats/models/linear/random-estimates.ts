@@ -1,7 +1,13 @@
 import { symmetricEigen } from '../../../numerics/index.ts';
 import type { RandomEstimate } from '../contract.ts';
-import type { Design } from '../design/design.ts';
-import type { Optimum } from './optimum.ts';
+import type { RandomColumns } from '../design/random-columns.ts';
+import type { CovarianceShape } from './covariance-shape.ts';
+
+/** The random terms as the model names them, and where each stands in the covariance shape. */
+export interface EstimatedTerms {
+  readonly terms: readonly RandomColumns[];
+  readonly assembled: { readonly shape: CovarianceShape; readonly shapeTerm: readonly number[] };
+}
 
 /** A T' of square matrices, row-major: T A T'. */
 export function congruent(t: Float64Array, a: Float64Array, q: number): Float64Array {
@@ -18,8 +24,8 @@ export function congruent(t: Float64Array, a: Float64Array, q: number): Float64A
 
 /** SDs and correlations of each random term in the outcome's unit, and what stands at a boundary, in words. */
 export function randomEstimates(
-  design: Design,
-  optimum: Optimum,
+  design: EstimatedTerms,
+  optimum: { readonly theta: Float64Array; readonly ranks: readonly number[] },
   residualSd: number,
 ): { random: RandomEstimate[]; boundary: string[] } {
   const { shape, shapeTerm } = design.assembled;
