@@ -37,6 +37,7 @@ export {
 } from './linear/orthogonal-columns.ts';
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
 export { median } from './median.ts';
+export { centralDifferences, type Differences, slopeAlong } from './optimise/central-differences.ts';
 export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';

@@ -69,6 +69,11 @@ export interface Model<Row = Record<string, unknown>> {
   readonly distribution?: 'normal' | 'binary' | 'ordinal' | 'count';
   readonly fixed: readonly FixedTerm<Row>[];
   readonly random?: readonly RandomTerm<Row>[];
+  /**
+   * How the residuals scatter and hang together: one SD for all, one for each level of a factor (`residualSd` is then
+   * that of the first level in the order of their names), or proportional to a power of the fitted value (`residualSd`
+   * is then that at a fitted value of 1); independent, or correlating as rho^k when k steps of `order` apart in `group`.
+   */
   readonly residual?: {
     readonly variance?: 'constant' | { readonly by: Columns<Row> } | { readonly power: 'fitted' };
     readonly correlation?:
@@ -138,6 +143,15 @@ export interface Diagnosis {
   readonly notes: readonly string[];
 }
 
+/** A ratio of residual SDs (`SD B / A`), the `power` of the fitted value, or the `autocorrelation`. */
+export interface ResidualParameterEstimate {
+  readonly parameter: string;
+  readonly estimate: number;
+  /** Null where the curvature of the likelihood gives none; `diagnosis` then says so. */
+  readonly standardError: number | null;
+  readonly interval: readonly [number, number] | null;
+}
+
 /** What `fit` prints with --json, key for key. */
 export interface FitResult {
   readonly observations: number;
@@ -147,6 +161,9 @@ export interface FitResult {
   readonly covariance: readonly (readonly number[])[];
   readonly random: readonly RandomEstimate[];
   readonly residualSd: number;
+  /** With residual variance by a factor: each other level's residual SD over `residualSd`. */
+  readonly residualSdRatio?: Readonly<Record<string, number>>;
+  readonly residualParameters?: readonly ResidualParameterEstimate[];
   readonly logLikelihood: number;
   readonly criterion: { readonly kind: Criterion; readonly value: number };
   readonly aic: number;

@@ -1,6 +1,8 @@
 import type { DataColumns, FitOutcome, Model } from './contract.ts';
 import { buildDesign, type Design } from './design/design.ts';
 import { fitDesign } from './linear/fit-design.ts';
+import { fitResidualStructure } from './residual/fit-residual.ts';
+import { hasResidualStructure } from './residual/has-structure.ts';
 
 export interface FitOptions {
   /** Adds each level's random effects to the result. */
@@ -24,6 +26,7 @@ export function fitModel<Row = Record<string, unknown>>(
 ): FitOutcome {
   const design = buildDesign(model as unknown as Model, data);
   if (!isDesign(design)) return { ok: false, problems: design };
+  if (hasResidualStructure(design.model)) return fitResidualStructure(design, options.predict ?? false);
   return fitDesign(design, options.predict ?? false);
 }
 

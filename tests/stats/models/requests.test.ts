@@ -66,9 +66,6 @@ describe('the document', () => {
 describe('what is not available is said, not attempted', () => {
   it.each([
     [{ distribution: 'binary' }, '/distribution'],
-    [{ residual: { variance: { by: 'arm' } } }, '/residual/variance'],
-    [{ residual: { variance: { power: 'fitted' } } }, '/residual/variance'],
-    [{ residual: { correlation: { kind: 'ar1', group: 'golfer', order: 'row' } } }, '/residual/correlation'],
     [{ errorSd: { x: 0.5 } }, '/errorSd'],
     [{ quadraturePoints: 5 }, '/quadraturePoints'],
   ])('%j', (extra, where) => {

@@ -19,6 +19,12 @@ export function columnsNamed(model: Model): NamedColumn[] {
   if (model.offset !== undefined) add(model.offset, '/offset', 'number');
   const robust = model.inference?.robust;
   if (robust?.kind === 'cr2') add(robust.group, '/inference/robust/group', 'text');
+  const { variance = 'constant', correlation = 'none' } = model.residual ?? {};
+  if (variance !== 'constant' && 'by' in variance) add(variance.by, '/residual/variance/by', 'text');
+  if (correlation !== 'none') {
+    add(correlation.group, '/residual/correlation/group', 'text');
+    add(correlation.order, '/residual/correlation/order', 'number');
+  }
   model.fixed.forEach((term, t) => {
     const where = `/fixed/${t}`;
     if (term === 'intercept') return;

@@ -1,4 +1,5 @@
 import type { Model, ModelProblem } from '../contract.ts';
+import { hasResidualStructure } from '../residual/has-structure.ts';
 import { robustProblems } from '../robust/robust-problems.ts';
 
 /** The parts of the contract that this engine does not fit yet, and requests that contradict themselves. */
@@ -24,21 +25,12 @@ export function problemsOfRequest(model: Model): ModelProblem[] {
         'A normal outcome is integrated exactly; take the key out.',
       );
   }
-  const variance = model.residual?.variance;
-  if (variance !== undefined && variance !== 'constant')
+  if (hasResidualStructure(model) && model.inference?.degreesOfFreedom === 'kenward-roger')
     refuse(
-      '/residual/variance',
-      JSON.stringify(variance),
-      'constant',
-      'Use a constant residual variance, or weights if the ratio of the variances is known.',
-    );
-  const correlation = model.residual?.correlation;
-  if (correlation !== undefined && correlation !== 'none')
-    refuse(
-      '/residual/correlation',
-      JSON.stringify(correlation),
-      'none',
-      'Use a random effect for the group within which residuals are alike.',
+      '/inference/degreesOfFreedom',
+      'kenward-roger with residual parameters that are estimated',
+      'satterthwaite, residual or normal',
+      'Use satterthwaite: it takes the estimation of the residual parameters into account.',
     );
   if (model.errorSd !== undefined && Object.keys(model.errorSd).length > 0)
     refuse(

@@ -77,7 +77,7 @@ export function fitDesign(
 
   const coefficients = Float64Array.from(evaluation.beta);
   // Without random terms least squares is the answer: what the system would add to it is rounding error.
-  if (design.terms.length === 0) coefficients.fill(0);
+  if (design.terms.length === 0 && !residual) coefficients.fill(0);
   solveUpper(design.upper, p, coefficients);
   for (let a = 0; a < p; a++) coefficients[a] = design.start[a]! + design.outcomeScale * coefficients[a]!;
   const fitted: FittedDesign = {
