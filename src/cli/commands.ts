@@ -94,7 +94,8 @@ export const COMMANDS: readonly CommandSpec[] = [
   },
   {
     name: 'angle',
-    summary: 'Compute a joint angle, row by row, from a table of points.',
+    summary:
+      'Compute a joint angle, row by row, from a table of points; show every step of it, its error and its rivals.',
     example:
       'angle --definition three-point-elbow --data points.csv --points shoulder=SHO,elbow=ELB,wrist=WRI --json',
     options: [
@@ -110,6 +111,19 @@ export const COMMANDS: readonly CommandSpec[] = [
         required: true,
       },
       { usage: '--side <side>', summary: 'right (default) or left, for isb-elbow' },
+      {
+        usage: '--steps <row>',
+        summary: 'every intermediate of this row with equation and source, and its error budget',
+      },
+      { usage: '--compare', summary: 'other definitions of the elbow beside isb-elbow, and why they differ' },
+      {
+        usage: '--noise-mm <sd>',
+        summary: 'SD of each coordinate of a marker; puts the SD of each angle beside it',
+      },
+      {
+        usage: '--unit <unit>',
+        summary: 'm, cm, mm or in, where the columns do not say and the arm does not tell',
+      },
     ],
     load: () => import('./commands/angle.ts'),
   },

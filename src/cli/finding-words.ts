@@ -1,5 +1,6 @@
 import { decimalsFor, formatInterval, formatQuantity } from '../report/index.ts';
 import type { Finding, FindingEstimate } from '../studies/index.ts';
+import { wrapped } from './wrapped.ts';
 
 const WIDTH = 96;
 
@@ -11,7 +12,7 @@ export function findingInWords(finding: Finding): string {
     finding.question,
     finding.answer,
     design.words,
-    others.length === 0 ? '' : others.map((line) => wrap(line, '  ')).join('\n'),
+    others.length === 0 ? '' : others.map((line) => wrapped(line, WIDTH, '', '  ')).join('\n'),
     leftOut.length === 0
       ? ''
       : `Left out, or used only in part: ${leftOut.map(({ count, table, why }) => `${count} ${table} (${why})`).join('; ')}.`,
@@ -20,7 +21,7 @@ export function findingInWords(finding: Finding): string {
   ];
   return parts
     .filter((part) => part !== '')
-    .map((part) => (part.includes('\n') ? part : wrap(part, '')))
+    .map((part) => (part.includes('\n') ? part : wrapped(part, WIDTH)))
     .join('\n\n');
 }
 
@@ -32,17 +33,4 @@ function estimateLine({ name, value, interval, unit, level }: FindingEstimate): 
       ? 'no interval'
       : `${level * 100}% interval ${formatInterval(interval, unit, decimals, false)}`;
   return `${name}: ${formatQuantity(value, unit, decimals)} (${range})`;
-}
-
-/** Breaks a line between words; `indent` goes before every line but the first. */
-function wrap(text: string, indent: string): string {
-  const lines: string[] = [];
-  let line = '';
-  for (const word of text.split(' ')) {
-    if (line !== '' && line.length + 1 + word.length > WIDTH) {
-      lines.push(line);
-      line = indent + word;
-    } else line = line === '' ? word : `${line} ${word}`;
-  }
-  return [...lines, line].join('\n');
 }

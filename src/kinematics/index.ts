@@ -1,13 +1,29 @@
 export {
-  ANGLE_ROLES,
-  type AngleDefinition,
-  type AngleInput,
   type AngleSeries,
   angleSeries,
   type IsbRow,
+  seriesOf,
   type ThreePointRow,
 } from './angle/angle-series.ts';
+export { type AngleSteps, stepsOf } from './angle/angle-steps.ts';
+export {
+  type ComparedDefinition,
+  type ComparedRow,
+  compareElbows,
+  type ElbowComparison,
+} from './angle/compare-elbows.ts';
+export { ANGLE_ROLES, type AngleDefinition, type ArmPoints } from './angle/definition.ts';
+export { type AngleBudget, type BudgetEntry, budgetOf, type ErrorBudget } from './angle/error-budget.ts';
 export { type IsbElbow, type IsbElbowPoints, isbElbow } from './angle/isb-elbow.ts';
+export {
+  type AngleInput,
+  type LengthUnit,
+  type Markers,
+  type PointTable,
+  readPoints,
+} from './angle/point-table.ts';
+export type { AngleStep } from './angle/step.ts';
+export { type ThreePointElbow, type ThreePoints, threePointElbow } from './angle/three-point-elbow.ts';
 export { readC3d } from './c3d/read-c3d.ts';
 export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';

@@ -1,25 +1,104 @@
-import { ANGLE_ROLES, type AngleSeries, angleSeries } from '../../kinematics/index.ts';
+import {
+  ANGLE_ROLES,
+  type AngleSteps,
+  budgetOf,
+  type CaptureResult,
+  compareElbows,
+  type ElbowComparison,
+  type ErrorBudget,
+  type PointTable,
+  readPoints,
+  seriesOf,
+  stepsOf,
+} from '../../kinematics/index.ts';
+import { budgetInWords, comparisonInWords, seriesInWords, stepsInWords } from '../angle-words.ts';
 import type { Given } from '../command.ts';
 import { readNamedFile } from '../files.ts';
 import { textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, good, refused } from '../result.ts';
 
+/** What a marker's coordinate is taken to be off by where nobody says, mm: what optical systems usually state. */
+const ASSUMED_NOISE_MM = 1;
+
 export async function run(given: Given, progress: Progress): Promise<CommandResult> {
   const points = parsePoints(textOption(given, 'points') ?? '');
-  const side = textOption(given, 'side') ?? 'right';
+  const side = oneOf('--side', textOption(given, 'side') ?? 'right', ['right', 'left'] as const);
+  const typedUnit = textOption(given, 'unit');
+  const unit = typedUnit === undefined ? null : oneOf('--unit', typedUnit, ['m', 'cm', 'mm', 'in'] as const);
+  const noise = parseNumber('--noise-mm', textOption(given, 'noiseMm'), 'a length in mm, such as 1.5');
+  const row = parseNumber('--steps', textOption(given, 'steps'), 'a row, counted from 1');
   const data = await readNamedFile('--data', textOption(given, 'data') ?? '');
-  const faults = [...points.faults, ...sideFaults(side), ...(data.ok ? [] : data.faults)];
+  const faults = [
+    ...points.faults,
+    ...side.faults,
+    ...(unit?.faults ?? []),
+    ...noise.faults,
+    ...row.faults,
+    ...(data.ok ? [] : data.faults),
+  ];
   if (!data.ok || faults.length > 0) return refused(2, faults);
   progress.step('Computing');
-  const computed = angleSeries({
+  const table = readPoints({
     definition: textOption(given, 'definition') ?? '',
     csvBytes: data.value,
     points: points.byRole,
-    side: side === 'left' ? 'left' : 'right',
+    side: side.value,
+    ...(unit === null ? {} : { unit: unit.value }),
   });
-  if (!computed.ok) return refused(2, computed.problems);
-  return good(computed.value, inWords(computed.value), computed.value.warnings);
+  if (!table.ok) return refused(2, table.problems);
+  return answer(table.value, noise.value, row.value, given.options.compare === true);
+}
+
+/** What was asked of the points: the series always, and beside it the steps of a row and the comparison. */
+function answer(
+  table: PointTable,
+  noise_mm: number | undefined,
+  row: number | undefined,
+  compare: boolean,
+): CommandResult {
+  const series = seriesOf(table, noise_mm);
+  const steps = row === undefined ? null : stepsOf(table, row);
+  const budget = row === undefined ? null : budgetOf(table, row, noise_mm ?? ASSUMED_NOISE_MM);
+  const comparison = compare ? compareElbows(table) : null;
+  const parts: readonly (CaptureResult<unknown> | null)[] = [series, steps, comparison];
+  const problems = parts.flatMap((part) => (part === null || part.ok ? [] : part.problems));
+  if (!series.ok || problems.length > 0) return refused(2, problems);
+  // A table without a known unit still has its steps; only the budget in millimetres cannot be had.
+  const messages = [
+    ...series.value.warnings,
+    ...(budget?.ok === false ? budget.problems.map(({ remedy }) => `No error budget: ${remedy}`) : []),
+  ];
+  const words: string[] = [];
+  if (steps?.ok) words.push(stepsInWords(steps.value));
+  if (budget?.ok) words.push(budgetWords(budget.value, noise_mm !== undefined, table));
+  if (comparison?.ok) words.push(comparisonInWords(comparison.value));
+  return good(
+    {
+      ...series.value,
+      ...valueAs<AngleSteps>('steps', steps),
+      ...valueAs<ErrorBudget>('budget', budget, {
+        noise: noise_mm === undefined ? 'assumed' : 'given',
+        unit: table.unit,
+      }),
+      ...valueAs<ElbowComparison>('comparison', comparison),
+    },
+    words.length === 0 ? seriesInWords(series.value) : words.join('\n\n'),
+    messages,
+  );
+}
+
+function valueAs<T extends object>(
+  key: string,
+  result: CaptureResult<T> | null,
+  more: object = {},
+): Record<string, unknown> {
+  return result?.ok ? { [key]: { ...result.value, ...more } } : {};
+}
+
+function budgetWords(budget: ErrorBudget, given: boolean, { unit }: PointTable): string {
+  if (unit === null) throw new Error('budgetWords: a budget was made without a unit of length');
+  return budgetInWords(budget, { given, unit: unit.unit, unitFrom: unit.from });
 }
 
 /** ROLE=NAME,ROLE=NAME as typed; a part without a role or a name is a fault. */
@@ -43,30 +122,24 @@ function parsePoints(typed: string): { byRole: Record<string, string>; faults: F
   return { byRole: Object.fromEntries(entries), faults };
 }
 
-function sideFaults(side: string): Fault[] {
-  if (side === 'right' || side === 'left') return [];
-  return [
-    {
-      where: '--side',
-      found: `"${side}"`,
-      expected: 'right or left',
-      remedy: 'name the arm that was measured',
-    },
-  ];
+function oneOf<const Word extends string>(
+  where: string,
+  typed: string,
+  words: readonly Word[],
+): { value: Word; faults: Fault[] } {
+  const value = words.find((word) => word === typed);
+  if (value !== undefined) return { value, faults: [] };
+  const fault = { where, found: `"${typed}"`, expected: words.join(', '), remedy: 'give one of these words' };
+  return { value: words[0]!, faults: [fault] };
 }
 
-function inWords({ definition, series }: AngleSeries): string {
-  return [
-    `${definition}, degrees, row by row:`,
-    ...series.map(({ row, ...angles }) =>
-      [
-        `  row ${row}:`,
-        Object.entries(angles)
-          .map(
-            ([name, value]) => `${name.replace('_deg', '')} ${value === null ? 'missing' : value.toFixed(3)}`,
-          )
-          .join(', '),
-      ].join(' '),
-    ),
-  ].join('\n');
+function parseNumber(
+  where: string,
+  typed: string | undefined,
+  expected: string,
+): { value: number | undefined; faults: Fault[] } {
+  if (typed === undefined) return { value: undefined, faults: [] };
+  const value = Number(typed);
+  if (typed.trim() !== '' && Number.isFinite(value)) return { value, faults: [] };
+  return { value: undefined, faults: [{ where, found: `"${typed}"`, expected, remedy: 'give a number' }] };
 }

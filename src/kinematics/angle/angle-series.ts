@@ -1,33 +1,19 @@
-import type { Capture } from '../capture.ts';
-import { readCsvCapture } from '../csv/read-csv-capture.ts';
-import { threePointFlexion } from '../geometry/angles.ts';
-import type { Vector } from '../geometry/vector.ts';
 import type { CaptureProblem, CaptureResult } from '../problem.ts';
-import { type IsbElbowPoints, isbElbow } from './isb-elbow.ts';
-
-/** The roles that each definition needs. */
-export const ANGLE_ROLES = {
-  'three-point-elbow': ['shoulder', 'elbow', 'wrist'],
-  'isb-elbow': ['shoulder', 'lateral_epicondyle', 'medial_epicondyle', 'radial_styloid', 'ulnar_styloid'],
-} as const;
-
-export type AngleDefinition = keyof typeof ANGLE_ROLES;
-
-export interface AngleInput {
-  readonly definition: string;
-  /** A table with the columns NAME_x, NAME_y, NAME_z. */
-  readonly csvBytes: Uint8Array;
-  /** Role to NAME. `A+B` stands for the midpoint of A and B. */
-  readonly points: Readonly<Record<string, string>>;
-  /** A left arm is mirrored before the ISB frames are built; it makes no difference to three points. */
-  readonly side?: 'right' | 'left';
-}
+import { type AngleDefinition, workAngle } from './definition.ts';
+import { markerSds } from './error-budget.ts';
+import { NEARLY_STRAIGHT_DEG } from './isb-elbow.ts';
+import { whyNoAngle } from './no-angle.ts';
+import { lengthWarnings } from './plausible-arm.ts';
+import { type AngleInput, armOf, type Markers, type PointTable, readPoints } from './point-table.ts';
 
 export interface ThreePointRow {
   /** Row of data, counted from 1. */
   readonly row: number;
-  /** 180 minus the included angle; null where a point is missing. */
+  /** 180 minus the included angle; null where the points give none. */
   readonly angle_deg: number | null;
+  readonly angle_deg_sd?: number | null;
+  /** Why there is no angle, only where there is none. */
+  readonly reason?: string;
 }
 
 export interface IsbRow {
@@ -35,6 +21,10 @@ export interface IsbRow {
   readonly flexion_deg: number | null;
   readonly carrying_deg: number | null;
   readonly pronation_deg: number | null;
+  readonly flexion_deg_sd?: number | null;
+  readonly carrying_deg_sd?: number | null;
+  readonly pronation_deg_sd?: number | null;
+  readonly reason?: string;
 }
 
 export interface AngleSeries {
@@ -43,121 +33,86 @@ export interface AngleSeries {
   readonly warnings: readonly string[];
 }
 
+const ANGLE_NAMES = {
+  'three-point-elbow': ['angle_deg'],
+  'isb-elbow': ['flexion_deg', 'carrying_deg', 'pronation_deg'],
+} as const;
+/** Rows without an angle that are named one by one. */
+const MOST_NAMED = 5;
+
 /**
  * A joint angle, row by row, from any table of points. Angles do not depend on the unit of length, nor on which way is
- * up.
+ * up. A row whose points give no angle stays in the series as null, with the reason.
  *
  * @example angleSeries({ definition: 'three-point-elbow', csvBytes, points: { shoulder: 'S', elbow: 'E', wrist: 'W' } })
  */
-export function angleSeries({ definition, csvBytes, points, side }: AngleInput): CaptureResult<AngleSeries> {
-  if (!(definition in ANGLE_ROLES))
-    return refused([
-      {
-        where: 'definition',
-        found: definition,
-        expected: `one of ${Object.keys(ANGLE_ROLES).join(', ')}`,
-        remedy: 'Name one of the definitions.',
-      },
-    ]);
-  const known = definition as AngleDefinition;
-  const read = readCsvCapture(csvBytes);
-  if (!read.ok) return read;
-  const { capture } = read.value;
-  const roles: readonly string[] = ANGLE_ROLES[known];
-  const problems = checkRoles(roles, points, capture);
-  if (problems.length > 0) return refused(problems);
-  const at = (role: string, row: number): Vector => pointAt(capture, points[role]!, row, side === 'left');
-  const series = Array.from({ length: capture.frames }, (_, row) =>
-    known === 'isb-elbow' ? isbRow(at, row) : threePointRow(at, row),
-  );
-  return { ok: true, value: { definition: known, series, warnings: warningsOf(series) } };
+export function angleSeries(input: AngleInput): CaptureResult<AngleSeries> {
+  const read = readPoints(input);
+  return read.ok ? seriesOf(read.value) : read;
 }
 
-function threePointRow(at: (role: string, row: number) => Vector, row: number): ThreePointRow {
-  const angle = threePointFlexion(at('shoulder', row), at('elbow', row), at('wrist', row));
-  return { row: row + 1, angle_deg: Number.isNaN(angle) ? null : angle };
-}
-
-function isbRow(at: (role: string, row: number) => Vector, row: number): IsbRow {
-  const entries = ANGLE_ROLES['isb-elbow'].map((role) => [role, at(role, row)]);
-  const elbow = isbElbow(Object.fromEntries(entries) as unknown as IsbElbowPoints);
-  const orNull = (v: number): number | null => (Number.isNaN(v) ? null : v);
+/**
+ * The same from points already read.
+ *
+ * @param noise_mm standard deviation of each coordinate of each marker; puts `<angle>_sd` beside each angle
+ * @returns a problem where no row gives an angle although its points were seen, or where the unit of the table is
+ *   not known and noise in millimetres was given
+ */
+export function seriesOf(table: PointTable, noise_mm?: number): CaptureResult<AngleSeries> {
+  const reasons = table.rows.map((markers) => whyNoAngle(table, markers));
+  const degenerate = reasons.find((reason) => reason !== null && !reason.endsWith('not seen'));
+  if (degenerate !== undefined && reasons.every((reason) => reason !== null))
+    return { ok: false, problems: [noRow(degenerate!)] };
+  const sds = noise_mm === undefined ? null : markerSds(table, noise_mm);
+  if (sds?.ok === false) return sds;
+  const series = table.rows.map((markers, k) => rowOf(table, markers, k + 1, reasons[k]!, sds?.value));
   return {
-    row: row + 1,
-    flexion_deg: orNull(elbow.flexion_deg),
-    carrying_deg: orNull(elbow.carrying_deg),
-    pronation_deg: orNull(elbow.pronation_deg),
+    ok: true,
+    value: {
+      definition: table.definition,
+      series,
+      warnings: [...missingWarning(reasons), ...stateWarnings(table, reasons), ...lengthWarnings(table)],
+    },
   };
 }
 
-function checkRoles(
-  roles: readonly string[],
-  points: Readonly<Record<string, string>>,
-  capture: Capture,
-): CaptureProblem[] {
-  const missing = roles
-    .filter((role) => points[role] === undefined)
-    .map(
-      (role): CaptureProblem => ({
-        where: `points ${role}`,
-        found: 'nothing',
-        expected: `the name of the point that is the ${role.replaceAll('_', ' ')}`,
-        remedy: `Add ${role}=NAME.`,
-      }),
-    );
-  const unknown = Object.keys(points)
-    .filter((role) => !roles.includes(role))
-    .map(
-      (role): CaptureProblem => ({
-        where: `points ${role}`,
-        found: 'a role that this definition does not have',
-        expected: `only ${roles.join(', ')}`,
-        remedy: 'Remove it, or correct its spelling.',
-      }),
-    );
-  const absent = roles.flatMap((role) =>
-    namesOf(points[role] ?? '')
-      .filter((name) => !capture.labels.includes(name))
-      .map(
-        (name): CaptureProblem => ({
-          where: `points ${role}`,
-          found: `${name}, which the table does not have`,
-          expected: `one of ${capture.labels.join(', ')}`,
-          remedy: 'Correct the name, or add its columns to the table.',
-        }),
-      ),
-  );
-  return [...missing, ...unknown, ...absent];
+function rowOf(
+  table: PointTable,
+  markers: Markers,
+  row: number,
+  reason: string | null,
+  sdsOf: ((markers: Markers) => Readonly<Record<string, number>>) | undefined,
+): ThreePointRow | IsbRow {
+  const angles = reason === null ? workAngle(table.definition, armOf(table, markers)).angles : {};
+  const sds = reason === null ? (sdsOf?.(markers) ?? {}) : {};
+  const cells = ANGLE_NAMES[table.definition].flatMap((name) => [
+    [name, angles[name] ?? null],
+    ...(sdsOf === undefined ? [] : [[`${name}_sd`, sds[name] ?? null]]),
+  ]);
+  return { row, ...Object.fromEntries(cells), ...(reason === null ? {} : { reason }) };
 }
 
-function namesOf(text: string): string[] {
-  return text
-    .split('+')
-    .map((name) => name.trim())
-    .filter((name) => name !== '');
+function missingWarning(reasons: readonly (string | null)[]): string[] {
+  const without = reasons.flatMap((reason, k) => (reason === null ? [] : [`row ${k + 1}: ${reason}`]));
+  if (without.length === 0) return [];
+  const more = without.length - MOST_NAMED;
+  const named = without.slice(0, MOST_NAMED).join('; ');
+  return [
+    `${without.length} ${without.length === 1 ? 'row gives' : 'rows give'} no angle and stay empty (${named}${more > 0 ? `; and ${more} more` : ''}).`,
+  ];
 }
 
-function pointAt(capture: Capture, text: string, row: number, mirrored: boolean): Vector {
-  const names = namesOf(text);
-  const sum = [0, 0, 0];
-  for (const name of names) {
-    const at = 3 * (row * capture.labels.length + capture.labels.indexOf(name));
-    for (let k = 0; k < 3; k++) sum[k] = sum[k]! + capture.coordinates[at + k]! / names.length;
-  }
-  return [sum[0]!, sum[1]!, mirrored ? -sum[2]! : sum[2]!];
-}
-
-function warningsOf(series: readonly (ThreePointRow | IsbRow)[]): string[] {
+function stateWarnings(table: PointTable, reasons: readonly (string | null)[]): string[] {
+  const worked = table.rows
+    .filter((_, k) => reasons[k] === null)
+    .map((markers) => workAngle(table.definition, armOf(table, markers)));
   const warnings: string[] = [];
-  const missing = series.filter(
-    (row) => ('angle_deg' in row ? row.angle_deg : row.flexion_deg) === null,
-  ).length;
-  if (missing > 0) warnings.push(`${missing} rows have a point missing; their angle is empty.`);
-  const isb = series.filter((row): row is IsbRow => 'flexion_deg' in row && row.flexion_deg !== null);
-  const straight = isb.filter((row) => Math.abs(row.flexion_deg!) < 20).length;
+  const straight = worked.filter(({ flexion_deg }) => Math.abs(flexion_deg) < NEARLY_STRAIGHT_DEG).length;
   if (straight > 0)
-    warnings.push(`In ${straight} rows the elbow is within 20 deg of straight, where its axes are unsteady.`);
-  const singular = isb.filter((row) => Math.abs(row.carrying_deg!) > 80).length;
+    warnings.push(
+      `In ${straight} rows the elbow is within ${NEARLY_STRAIGHT_DEG} deg of straight, where its axes are unsteady: upper arm and forearm hardly fix the plane in which it bends.`,
+    );
+  const singular = worked.filter(({ angles }) => Math.abs(angles.carrying_deg ?? 0) > 80).length;
   if (singular > 0)
     warnings.push(
       `In ${singular} rows the carrying angle is near 90 deg: flexion and pronation are not told apart.`,
@@ -165,6 +120,11 @@ function warningsOf(series: readonly (ThreePointRow | IsbRow)[]): string[] {
   return warnings;
 }
 
-function refused(problems: readonly CaptureProblem[]): CaptureResult<AngleSeries> {
-  return { ok: false, problems };
+function noRow(reason: string): CaptureProblem {
+  return {
+    where: 'points',
+    found: `no row that gives an angle: ${reason}`,
+    expected: 'points that do not lie on one line or fall together',
+    remedy: 'Look whether each role has its own marker.',
+  };
 }

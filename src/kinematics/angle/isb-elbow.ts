@@ -28,7 +28,8 @@ export interface IsbElbow {
   readonly nearlyStraight: boolean;
 }
 
-const NEARLY_STRAIGHT_DEG = 20;
+/** Flexion within this of 0 leaves the plane in which the elbow bends to noise, deg. */
+export const NEARLY_STRAIGHT_DEG = 20;
 
 /**
  * Elbow angles by the recommendation of the International Society of Biomechanics, from five points of a right arm.

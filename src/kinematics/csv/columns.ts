@@ -21,6 +21,15 @@ const COORDINATE = new RegExp(`^(.+?)[ _.:-]([xyz])${UNIT}$`, 'i');
 const BARE_COORDINATE = new RegExp(`^([xyz])${UNIT}$`, 'i');
 
 /**
+ * The marker whose coordinate a column holds, or null for any other column.
+ *
+ * @example markerOfColumn('C7_x') // 'C7'
+ */
+export function markerOfColumn(column: string): string | null {
+  return COORDINATE.exec(column.trim())?.[1] ?? null;
+}
+
+/**
  * Understands the header of a capture table, whatever the order of its columns: wide (`NAME_x`, `NAME_y`, `NAME_z` for
  * every marker) or long (a column of marker names and x, y, z), with `frame` and `time` where there are any. A unit
  * may follow the axis: `NAME_x_mm`, `x (m)`.
