@@ -7,6 +7,14 @@ export interface DataColumn {
   /** The entry as text, null where missing. */
   readonly text: (row: number) => string | null;
   readonly asNumbers: () => NumberReading;
+  readonly asCodes: () => CodedText;
+}
+
+/** A text column as whole numbers: row i holds `texts[at[i]]`, or is missing where `at[i]` is -1. */
+export interface CodedText {
+  readonly at: Int32Array;
+  /** Different from each other, in the order in which they first occur. */
+  readonly texts: readonly string[];
 }
 
 export interface NumberReading {
@@ -28,20 +36,72 @@ export interface NumberReading {
 export function readColumn(data: DataColumns, name: string): DataColumn {
   const source = data[name]!;
   let reading: NumberReading | undefined;
+  let coded: CodedText | undefined;
   return {
     name,
     length: source.length,
-    text(row) {
-      const entry = source[row];
-      if (entry === null || entry === undefined || Number.isNaN(entry)) return null;
-      const written = typeof entry === 'string' ? entry.trim() : String(entry);
-      return isMissing(written) ? null : written;
-    },
+    text: (row) => textOf(source[row]),
     asNumbers() {
-      reading ??= readNumbers(source);
+      reading ??= source instanceof Float64Array ? readDoubles(source) : readNumbers(source);
       return reading;
     },
+    asCodes() {
+      coded ??= readCodes(source);
+      return coded;
+    },
   };
+}
+
+function textOf(entry: DataColumns[string][number] | undefined): string | null {
+  if (entry === null || entry === undefined || Number.isNaN(entry)) return null;
+  const written = typeof entry === 'string' ? entry.trim() : String(entry);
+  return isMissing(written) ? null : written;
+}
+
+function readCodes(source: DataColumns[string]): CodedText {
+  const length = source.length;
+  const at = new Int32Array(length);
+  const texts: string[] = [];
+  const byText = new Map<string, number>();
+  // Entries are looked up as they stand, so that each different one is turned into text once.
+  const byEntry = new Map<unknown, number>();
+  let previous: unknown;
+  let code = -1;
+  for (let row = 0; row < length; row++) {
+    const entry = source[row];
+    if (row === 0 || entry !== previous) {
+      const found = byEntry.get(entry);
+      if (found !== undefined) code = found;
+      else {
+        const text = textOf(entry);
+        code = text === null ? -1 : (byText.get(text) ?? texts.length);
+        if (code === texts.length) {
+          texts.push(text!);
+          byText.set(text!, code);
+        }
+        byEntry.set(entry, code);
+      }
+      previous = entry;
+    }
+    at[row] = code;
+  }
+  return { at, texts };
+}
+
+function readDoubles(source: Float64Array): NumberReading {
+  const numbers = source.slice();
+  const length = numbers.length;
+  let numeric = 0;
+  let firstInfinity = -1;
+  for (let row = 0; row < length; row++) {
+    const value = numbers[row]!;
+    if (value - value === 0) numeric++;
+    else if (!Number.isNaN(value)) {
+      numeric++;
+      if (firstInfinity < 0) firstInfinity = row;
+    }
+  }
+  return { numbers, words: 0, numeric, firstWord: -1, firstInfinity };
 }
 
 function readNumbers(source: DataColumns[string]): NumberReading {

@@ -1,5 +1,6 @@
 import type { FixedTerm, Model, ModelProblem } from '../contract.ts';
 import { codesOf, type Factor } from './coding.ts';
+import type { CodedText } from './data-column.ts';
 import { naturalSplineColumns } from './natural-spline.ts';
 
 /** What a product is made of: a number (one column) or a factor (a column per level but the first). */
@@ -33,6 +34,7 @@ export interface KeptData {
   readonly rows: number;
   numbers(column: string): Float64Array;
   texts(column: string): readonly string[];
+  codes(column: string): CodedText;
   factor(column: string): Factor | null;
 }
 
@@ -64,8 +66,8 @@ function makeVariable(column: string, kept: KeptData): Variable {
     };
   const levels = factor.levels.length;
   const codes = codesOf(factor.coding, levels);
-  const place = new Map(factor.levels.map((level, i) => [level, i]));
-  const at = kept.texts(column).map((text) => place.get(text)!);
+  const { at, texts } = kept.codes(column);
+  const place = texts.map((text) => factor.levels.indexOf(text));
   return {
     name: column,
     kind: 'factor',
@@ -74,11 +76,21 @@ function makeVariable(column: string, kept: KeptData): Variable {
       for (let l = 0; l < levels; l++) average += codes[l * (levels - 1) + k]! / levels;
       return {
         label: `${column}=${level}`,
-        values: Float64Array.from(at, (l) => codes[l * (levels - 1) + k]!),
+        values: codedValues(
+          at,
+          place.map((l) => codes[l * (levels - 1) + k]!),
+        ),
         average,
       };
     }),
   };
+}
+
+/** For each row the value of its code. */
+export function codedValues(at: Int32Array, values: readonly number[]): Float64Array {
+  const out = new Float64Array(at.length);
+  for (let i = 0; i < out.length; i++) out[i] = values[at[i]!]!;
+  return out;
 }
 
 /** Every combination of the variables' columns (the first varying fastest), with its name and its values. */
@@ -86,13 +98,13 @@ export function productColumns(
   variables: readonly Variable[],
   rows: number,
 ): { label: string; values: Float64Array; choice: number[] }[] {
-  let combined: { label: string; values: Float64Array; choice: number[] }[] = [
-    { label: '', values: new Float64Array(rows).fill(1), choice: [] },
-  ];
-  for (const variable of variables)
+  const [first, ...others] = variables;
+  if (!first) return [{ label: '', values: new Float64Array(rows).fill(1), choice: [] }];
+  let combined = first.columns.map(({ label, values }, c) => ({ label, values, choice: [c] }));
+  for (const variable of others)
     combined = variable.columns.flatMap((column, c) =>
       combined.map(({ label, values, choice }) => ({
-        label: label === '' ? column.label : `${label} x ${column.label}`,
+        label: `${label} x ${column.label}`,
         values: values.map((value, i) => value * column.values[i]!),
         choice: [...choice, c],
       })),

@@ -1,4 +1,4 @@
-import type { DataColumn } from './data-column.ts';
+import type { CodedText, DataColumn } from './data-column.ts';
 
 export interface KeptRows {
   /** 0-based. */
@@ -9,6 +9,7 @@ export interface KeptRows {
     readonly rows: number;
     numbers(column: string): Float64Array;
     texts(column: string): readonly string[];
+    codes(column: string): CodedText;
   };
 }
 
@@ -23,52 +24,77 @@ export function keepRows(
   allowed: ReadonlyMap<string, ReadonlySet<string>>,
 ): KeptRows {
   const numeric = numberColumns.map(({ name, asNumbers }) => ({ name, numbers: asNumbers().numbers }));
-  const texts = textColumns.map(({ text }) => Array.from({ length }, (_, row) => text(row)));
-  const limits = textColumns.map(({ name }) => allowed.get(name) ?? null);
-  const out = new Uint8Array(length);
-  for (const { numbers } of numeric)
-    for (let row = 0; row < length; row++) if (Number.isNaN(numbers[row]!)) out[row] = 1;
-  texts.forEach((column, c) => {
-    const limit = limits[c]!;
-    for (let row = 0; row < length; row++) {
-      const text = column[row]!;
-      if (text === null || (limit !== null && !limit.has(text))) out[row] = 1;
-    }
+  const coded = textColumns.map(({ name, asCodes }) => {
+    const { at, texts } = asCodes();
+    const limit = allowed.get(name);
+    return { name, at, texts, refused: limit ? texts.map((text) => !limit.has(text)) : null };
   });
+  const out = new Uint8Array(length);
+  let dropped = 0;
+  const drop = (row: number): void => {
+    if (out[row] === 0) dropped++;
+    out[row] = 1;
+  };
+  for (const { numbers } of numeric)
+    for (let row = 0; row < length; row++) if (Number.isNaN(numbers[row]!)) drop(row);
+  for (const { at, refused } of coded)
+    for (let row = 0; row < length; row++) if (at[row]! < 0 || refused?.[at[row]!]) drop(row);
   const reasons = (row: number): string =>
     [
       ...numeric.flatMap(({ name, numbers }) => (Number.isNaN(numbers[row]!) ? [`${name} is missing`] : [])),
-      ...textColumns.flatMap(({ name }, c) => {
-        const text = texts[c]![row]!;
-        if (text === null) return [`${name} is missing`];
-        return limits[c]?.has(text) === false
-          ? [`${name} is ${text}, which is not among the levels of the model`]
+      ...coded.flatMap(({ name, at, texts, refused }) => {
+        const code = at[row]!;
+        if (code < 0) return [`${name} is missing`];
+        return refused?.[code]
+          ? [`${name} is ${texts[code]}, which is not among the levels of the model`]
           : [];
       }),
     ].join('; ');
   const leftOut: { row: number; why: string }[] = [];
-  const rows: number[] = [];
+  const rows = new Int32Array(length - dropped);
+  let next = 0;
   for (let row = 0; row < length; row++)
-    if (out[row] === 0) rows.push(row);
+    if (out[row] === 0) rows[next++] = row;
     else leftOut.push({ row: row + 1, why: reasons(row) });
-  const whole = rows.length === length;
-  const kept = Int32Array.from(rows);
   const numbersOf = new Map<string, Float64Array>();
   for (const { name, numbers } of numeric)
-    numbersOf.set(name, whole ? numbers : Float64Array.from(kept, (row) => numbers[row]!));
+    numbersOf.set(name, dropped === 0 ? numbers : Float64Array.from(rows, (row) => numbers[row]!));
+  const codesOf = new Map<string, CodedText>();
+  for (const { name, at, texts } of coded)
+    codesOf.set(name, dropped === 0 ? { at, texts } : presentCodes(rows, at, texts));
   const textsOf = new Map<string, readonly string[]>();
-  textColumns.forEach(({ name }, c) => {
-    // Kept rows have no gaps.
-    const column = texts[c]! as string[];
-    textsOf.set(name, whole ? column : rows.map((row) => column[row]!));
-  });
   return {
-    rows: kept,
+    rows,
     leftOut,
     kept: {
       rows: rows.length,
       numbers: (column) => numbersOf.get(column)!,
-      texts: (column) => textsOf.get(column)!,
+      codes: (column) => codesOf.get(column)!,
+      texts(column) {
+        let written = textsOf.get(column);
+        if (!written) {
+          const { at, texts } = codesOf.get(column)!;
+          written = Array.from(at, (code) => texts[code]!);
+          textsOf.set(column, written);
+        }
+        return written;
+      },
     },
   };
+}
+
+/** The codes of some rows, without the texts that none of them holds. */
+function presentCodes(rows: Int32Array, at: Int32Array, texts: readonly string[]): CodedText {
+  const renamed = new Int32Array(texts.length).fill(-1);
+  const present: string[] = [];
+  const codes = new Int32Array(rows.length);
+  for (let i = 0; i < rows.length; i++) {
+    const code = at[rows[i]!]!;
+    if (renamed[code]! < 0) {
+      renamed[code] = present.length;
+      present.push(texts[code]!);
+    }
+    codes[i] = renamed[code]!;
+  }
+  return { at: codes, texts: present };
 }

@@ -125,11 +125,10 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
       },
     ];
 
-  const { texts } = kept;
   const factors = new Map<string, Factor>();
   for (const [column, where] of isFactor) {
     const declared = given.get(column);
-    const present = [...new Set(texts(column))].sort(compareLevels);
+    const present = [...kept.codes(column).texts].sort(compareLevels);
     const levels = declared?.levels ?? present;
     const absent = levels.filter((level) => !present.includes(level));
     if (present.length < 2)
@@ -155,7 +154,7 @@ export function readModelData(model: Model, data: DataColumns): ModelData | read
   (model.random ?? []).forEach((term, t) => {
     term.effects.forEach((effect, e) => {
       if (typeof effect === 'string' || !('level' in effect)) return;
-      if (!texts(effect.column).includes(effect.level))
+      if (!kept.codes(effect.column).texts.includes(effect.level))
         problems.push({
           kind: 'bad-model',
           where: `/random/${t}/effects/${e}/level`,

@@ -1,7 +1,7 @@
 import { orthogonalColumns } from '../../../numerics/index.ts';
 import type { Model, ModelProblem, RandomEffect, RandomTerm } from '../contract.ts';
 import { compareLevels } from './data-column.ts';
-import { type KeptData, productColumns, variableOf } from './fixed-columns.ts';
+import { codedValues, type KeptData, productColumns, variableOf } from './fixed-columns.ts';
 
 /** A grouping factor: which level each row belongs to. */
 export interface Grouping {
@@ -29,47 +29,45 @@ export function groupNameOf(term: RandomTerm<Record<string, unknown>>): string {
 
 /** Levels in the order of their names, so that the order of the rows does not matter. */
 export function groupingOf(term: RandomTerm<Record<string, unknown>>, kept: KeptData): Grouping {
-  const columns = (typeof term.group === 'string' ? [term.group] : term.group).map((name) =>
-    kept.texts(name),
-  );
-  const label = (row: number) => columns.map((column) => column[row]!).join(' / ');
-  const found = new Map<string, number>();
-  const first: number[] = [];
-  const raw = new Int32Array(kept.rows);
-  for (let row = 0; row < kept.rows; row++) {
-    // Joined by a character no name holds, so that (`a / b`, `c`) and (`a`, `b / c`) stay apart.
-    const key =
-      columns.length === 1 ? columns[0]![row]! : columns.map((column) => column[row]!).join('\u0000');
-    let id = found.get(key);
-    if (id === undefined) {
-      id = first.length;
-      found.set(key, id);
-      first.push(row);
-    }
-    raw[row] = id;
+  const names = typeof term.group === 'string' ? [term.group] : term.group;
+  const coded = names.map((name) => kept.codes(name));
+  const ranked = coded.map(({ texts }) => ranksOf(texts));
+  // The rank of a combination of levels counts the combinations that come before it, there or not.
+  let key: ArrayLike<number> = renumbered(coded[0]!.at, ranked[0]!.rank);
+  let labels: readonly string[] = ranked[0]!.texts;
+  for (let c = 1; c < coded.length; c++) {
+    const { rank, texts } = ranked[c]!;
+    const { at } = coded[c]!;
+    const joint = Float64Array.from(at, (code, row) => key[row]! * texts.length + rank[code]!);
+    const present = [...new Set(joint)].sort((a, b) => a - b);
+    const place = new Map(present.map((value, i) => [value, i]));
+    const outer = labels;
+    labels = present.map(
+      (value) => `${outer[Math.floor(value / texts.length)]} / ${texts[value % texts.length]}`,
+    );
+    key = Int32Array.from(joint, (value) => place.get(value)!);
   }
-  const order = first
-    .map((_, id) => id)
-    .sort((a, b) => {
-      for (const column of columns) {
-        const compared = compareLevels(column[first[a]!]!, column[first[b]!]!);
-        if (compared !== 0) return compared;
-      }
-      return 0;
-    });
-  const rank = new Int32Array(order.length);
-  order.forEach((id, place) => {
-    rank[id] = place;
-  });
-  return {
-    name: groupNameOf(term),
-    levels: order.map((id) => label(first[id]!)),
-    at: raw.map((id) => rank[id]!),
-  };
+  return { name: groupNameOf(term), levels: labels, at: key as Int32Array };
+}
+
+/** Texts in the order of `compareLevels`, and the place of each of those given among them. */
+function ranksOf(texts: readonly string[]): { texts: readonly string[]; rank: Int32Array } {
+  const order = texts.map((_, code) => code);
+  if (texts.some((text, i) => i > 0 && compareLevels(texts[i - 1]!, text) > 0))
+    order.sort((a, b) => compareLevels(texts[a]!, texts[b]!));
+  const rank = new Int32Array(texts.length);
+  for (let place = 0; place < order.length; place++) rank[order[place]!] = place;
+  return { texts: order.map((code) => texts[code]!), rank };
+}
+
+function renumbered(at: Int32Array, rank: Int32Array): Int32Array {
+  const out = new Int32Array(at.length);
+  for (let i = 0; i < out.length; i++) out[i] = rank[at[i]!]!;
+  return out;
 }
 
 /** The named columns of one random effect. */
-function effectColumns(
+export function effectColumns(
   effect: RandomEffect<Record<string, unknown>>,
   kept: KeptData,
 ): { label: string; values: Float64Array }[] {
@@ -83,7 +81,10 @@ function effectColumns(
   return [
     {
       label: `${effect.column}=${effect.level}`,
-      values: Float64Array.from(kept.texts(effect.column), (text) => (text === effect.level ? 1 : 0)),
+      values: codedValues(
+        kept.codes(effect.column).at,
+        kept.codes(effect.column).texts.map((text) => (text === effect.level ? 1 : 0)),
+      ),
     },
   ];
 }
@@ -106,7 +107,8 @@ export function randomColumns(
     const n = kept.rows;
     const stacked = new Float64Array(n * q);
     columns.forEach(({ values }, j) => {
-      for (let i = 0; i < n; i++) stacked[j * n + i] = values[i]! * (rootWeights ? rootWeights[i]! : 1);
+      if (rootWeights) for (let i = 0; i < n; i++) stacked[j * n + i] = values[i]! * rootWeights[i]!;
+      else stacked.set(values, j * n);
     });
     const kind = term.covariance ?? 'full';
     const toModel = new Float64Array(q * q);
