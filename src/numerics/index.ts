@@ -35,6 +35,8 @@ export {
   solveUpper,
   solveUpperTransposed,
 } from './linear/orthogonal-columns.ts';
+export { factorPanel, inverseTransposed } from './linear/panel-cholesky.ts';
+export { type Rows, subtractRowProducts, subtractSymmetricProducts } from './linear/row-products.ts';
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
 export { median } from './median.ts';
 export { centralDifferences, type Differences, slopeAlong } from './optimise/central-differences.ts';

@@ -1,32 +1,27 @@
 import type { ModelProblem } from '../contract.ts';
-import { groupTree } from './group-tree.ts';
-import type { Grouping, RandomColumns } from './random-columns.ts';
+import type { BlockSystem } from '../linear/block-system.ts';
+import { costOf } from '../linear/crossed/cost.ts';
+import { isCrossed } from '../linear/crossed/crossed-system.ts';
+import type { Grouping } from './random-columns.ts';
 
-/** Effects of crossed groups are solved as one dense block, whose cost grows with the cube of their number. */
-const MOST_CROSSED_EFFECTS = 600;
+/** Multiplications of one evaluation of the deviance: about half a minute, and a fit takes ten of them. */
+const MOST_MULTIPLICATIONS = 3e10;
+const MOST_BYTES = 2 ** 30;
 
-/** Crossed groups so large that the dense block would keep the user waiting for many minutes. */
-export function crossedProblems(
-  terms: readonly RandomColumns[],
-  groupings: readonly Grouping[],
-): ModelProblem[] {
-  const { chain, crossed } = groupTree(groupings);
-  const effects = crossed.reduce(
-    (sum, { name, levels }) =>
-      sum +
-      levels.length *
-        terms.reduce((own, { group, effects: list }) => own + (group === name ? list.length : 0), 0),
-    0,
-  );
-  if (effects <= MOST_CROSSED_EFFECTS) return [];
+/** Crossed groups so closely tied to each other that solving them together would take too long or too much memory. */
+export function crossedProblems(system: BlockSystem, groupings: readonly Grouping[]): ModelProblem[] {
+  if (!isCrossed(system)) return [];
+  const { evaluation, bytes, largest } = costOf(system);
+  if (evaluation <= MOST_MULTIPLICATIONS && bytes <= MOST_BYTES) return [];
+  const groups = groupings.map(({ name, levels }) => `${name} (${levels.length} levels)`).join(', ');
   return [
     {
       kind: 'not-available',
       where: '/random',
-      found: `${crossed.map(({ name, levels }) => `${name} (${levels.length} levels)`).join(', ')} crossed with ${chain.map(({ name }) => name).join(', ')}: ${effects} effects that are not nested`,
-      expected: `at most ${MOST_CROSSED_EFFECTS} effects of groups that are crossed with the largest one`,
+      found: `${groups}: crossed so closely that ${largest} of their effects must be solved together, in about ${(bytes / 2 ** 30).toFixed(1)} GiB of memory and ${Math.ceil(evaluation / 6e10)} minutes for each of ten steps`,
+      expected: `at most ${MOST_BYTES / 2 ** 30} GiB and half a minute for a step, as for some 3000 effects that are all tied to each other`,
       remedy:
-        'Leave out the crossed group that matters least, or fit a part of the data. Nested groups have no limit.',
+        'Leave out the crossed group that matters least, its slopes, or fit a part of the data. Nested groups, and crossed ones of which each level meets few others, have no such limit.',
     },
   ];
 }

@@ -111,7 +111,7 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   });
   const terms = randomColumns(model, kept, rootWeights);
   if (!isColumns(terms)) return [...problems, ...terms];
-  problems.push(...crowdedProblems(terms, groupings, n), ...crossedProblems(terms, groupings));
+  problems.push(...crowdedProblems(terms, groupings, n));
   if (problems.length > 0) return problems;
 
   // A mixed model only starts from least squares; without random terms it is the answer.
@@ -131,6 +131,8 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   const root = Math.sqrt(n);
   const scaled = decomposition.q.map((value) => value * root);
   const assembled = assembleSystem(n, scaled, p, groupings, terms);
+  const tooLarge = crossedProblems(assembled.system, groupings);
+  if (tooLarge.length > 0) return tooLarge;
   const unexplained = fit.residuals.map((e) => e / outcomeScale);
   assembled.fillOutcome(unexplained);
   return {

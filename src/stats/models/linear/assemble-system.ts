@@ -2,6 +2,7 @@ import { groupTree } from '../design/group-tree.ts';
 import type { Grouping, RandomColumns } from '../design/random-columns.ts';
 import type { BlockSystem, Stage } from './block-system.ts';
 import { type CovarianceShape, covarianceShape, elementPlaces, type TermShape } from './covariance-shape.ts';
+import { assembleCrossed } from './crossed/assemble-crossed.ts';
 
 /** Where one level's effects of one random term live in the system. */
 export interface TermPlace {
@@ -41,6 +42,7 @@ export function assembleSystem(
   terms: readonly RandomColumns[],
 ): AssembledSystem {
   const { chain, crossed } = groupTree(groupings);
+  if (crossed.length > 0) return assembleCrossed(rows, fixed, p, groupings, terms);
   const termsOf = (grouping: Grouping) =>
     terms.flatMap((term, t) => (term.group === grouping.name ? [{ term, t }] : []));
   const stageColumns: StageColumns[] = chain.map((grouping) => {

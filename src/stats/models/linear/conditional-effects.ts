@@ -21,6 +21,7 @@ export function conditionalEffects(
   nodes: NodeState,
   beta: Float64Array,
 ): ConditionalEffects {
+  if (nodes.crossed) return nodes.crossed.conditionalEffects(beta);
   const { stages } = system;
   const p = beta.length;
   const means = stages.map(({ nodes: count, effects }) => new Float64Array(count * effects));
@@ -106,6 +107,7 @@ export function jointPrediction(
   solved: { readonly beta: Float64Array; readonly inverseInformation: Float64Array },
   weights: JointWeights,
 ): { value: number; variance: number } {
+  if (nodes.crossed) return nodes.crossed.jointPrediction(solved, weights);
   const { stages } = system;
   const p = solved.beta.length;
   const left = Float64Array.from(weights.fixed);

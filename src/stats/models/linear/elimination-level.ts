@@ -8,8 +8,10 @@ export interface Eliminated {
   /** log |I + Sigma Z'Z|, the log determinant of the outcome's relative covariance. */
   logDeterminant: number;
   readonly logDeterminantBy: Float64Array;
-  /** m x m. */
+  /** m x m; zero where `curvatureKnown` is false. */
   readonly logDeterminantByTwo: Float64Array;
+  /** Whether the second derivatives of the log determinant were worth their cost. */
+  curvatureKnown: boolean;
   /** [X y]' V^-1 [X y], trailing x trailing. */
   readonly corner: Float64Array;
   readonly cornerBy: readonly Float64Array[];

@@ -1,4 +1,5 @@
 import { type BlockSystem, countElements, type Stage } from './block-system.ts';
+import type { CrossedState } from './crossed/crossed-state.ts';
 import { finestElimination, fitsFinest } from './eliminate-finest.ts';
 import { generalElimination } from './eliminate-node.ts';
 import { type Eliminated, type Level, pairCount, zeroArrays } from './elimination-level.ts';
@@ -9,11 +10,14 @@ export interface NodeState {
   readonly conditional: readonly Float64Array[];
   /** Every node's rows with all finer nodes eliminated. */
   readonly blocks: readonly Float64Array[];
+  /** In their stead for crossed factors. */
+  readonly crossed?: CrossedState;
 }
 
 export interface Elimination {
   /** Returns `eliminated`, overwritten. */
-  readonly eliminate: (factors: readonly Float64Array[], derivatives: boolean) => Eliminated;
+  /** `exact` asks for second derivatives that are dear, too. */
+  readonly eliminate: (factors: readonly Float64Array[], derivatives: boolean, exact?: boolean) => Eliminated;
   readonly eliminated: Eliminated;
   /**
    * To be called when the outcome's columns of the system have changed, or when the nodes of the last stage (with all
@@ -65,6 +69,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
     logDeterminant: 0,
     logDeterminantBy: new Float64Array(m),
     logDeterminantByTwo: new Float64Array(m * m),
+    curvatureKnown: true,
     corner: new Float64Array(D * D),
     cornerBy: zeroArrays(m, D * D),
     cornerByTwo: zeroArrays(pairCount(m), D * D),

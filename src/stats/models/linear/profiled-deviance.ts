@@ -8,6 +8,8 @@ import {
 import type { Criterion } from '../contract.ts';
 import { type BlockSystem, countElements } from './block-system.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
+import { prepareCrossedElimination } from './crossed/crossed-elimination.ts';
+import { isCrossed } from './crossed/crossed-system.ts';
 import { type Elimination, type NodeState, prepareElimination } from './elimination.ts';
 import { type Eliminated, pairIndex } from './elimination-level.ts';
 
@@ -31,7 +33,11 @@ export interface Evaluation extends SecondOrder {
 }
 
 export interface ProfiledDeviance {
-  readonly evaluate: (theta: Float64Array) => Evaluation;
+  /**
+   * Where the second derivatives of the log determinant are dear (large crossed systems), the Hessian is that of the
+   * average information, unless `exact` asks for more; `eliminated.curvatureKnown` says which it is.
+   */
+  readonly evaluate: (theta: Float64Array, exact?: boolean) => Evaluation;
   /** Eliminates without derivatives, leaving the node states for conditional means. */
   readonly settle: (theta: Float64Array) => {
     beta: Float64Array;
@@ -49,15 +55,17 @@ export interface ProfiledDeviance {
  * profiled out, as a function of theta, with exact gradient and Hessian:
  *   d = log |V| + [log |X' V^-1 X|] + v (1 + log(2 pi r^2 / v)),  v = n or n - p,
  * V being the outcome's covariance in units of the residual variance and r^2 = (y - X b)' V^-1 (y - X b).
+ * The average information has y'P G_i P G_j P y, P being V^-1 without what the fixed effects take up, in the place of
+ * the traces tr(P G_i P G_j) which it equals on average.
  * Sources: Harville (1977), JASA 72, 320-338; Bates and DebRoy (2004), J Multivariate Analysis 91, 1-17 (the
- * profiled form). A point where V is not positive definite has the value NaN.
+ * profiled form); Gilmour, Thompson and Cullis (1995), Biometrics 51, 1440-1450 (average information). A point where V is not positive definite has the value NaN.
  */
 export function profiledDeviance(
   system: BlockSystem,
   shape: CovarianceShape,
   criterion: Criterion,
 ): ProfiledDeviance {
-  const elimination = prepareElimination(system);
+  const elimination = isCrossed(system) ? prepareCrossedElimination(system) : prepareElimination(system);
   const { eliminate, nodes } = elimination;
   const m = countElements(system);
   const D = system.trailing;
@@ -124,18 +132,18 @@ export function profiledDeviance(
     return { ...solved, residualSum: sums.residualSum };
   };
 
-  const evaluate = (theta: Float64Array): Evaluation => {
-    let same = m > 0;
+  const evaluate = (theta: Float64Array, exact = false): Evaluation => {
+    let same = m > 0 && (!exact || here.eliminated.curvatureKnown);
     for (let i = 0; i < m; i++) if (theta[i] !== known[i]) same = false;
     if (!same) {
-      compute(theta);
+      compute(theta, exact);
       known.set(theta);
     }
     return here;
   };
-  const compute = (theta: Float64Array): void => {
+  const compute = (theta: Float64Array, exact: boolean): void => {
     shape.fillFactors(theta, factors, stageEffects);
-    const eliminated = eliminate(factors, true);
+    const eliminated = eliminate(factors, true, exact);
     const solved = Number.isFinite(eliminated.logDeterminant) ? solveFixed(eliminated.corner, here) : null;
     if (!solved || !(solved.residualSum > 0)) {
       here.value = Number.NaN;
@@ -201,6 +209,12 @@ export function profiledDeviance(
         if (i !== j) logTermsByTwo[j * m + i] = logTermsByTwo[j * m + i]! + trace;
       }
     const scale = degrees / residualSum;
+    if (!eliminated.curvatureKnown)
+      for (let i = 0; i < m * m; i++) {
+        const averaged = -0.5 * scale * residualSumByTwo[i]!;
+        eliminated.logDeterminantByTwo[i] = averaged - logTermsByTwo[i]!;
+        logTermsByTwo[i] = averaged;
+      }
     for (let i = 0; i < m; i++) {
       gradientByElement[i] = logTermsBy[i]! + scale * residualSumBy[i]!;
       for (let j = 0; j < m; j++)

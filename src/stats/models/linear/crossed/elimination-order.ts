@@ -16,6 +16,8 @@ export interface EliminationStep {
 
 /** Where the levels left are so densely tied, the rest is eliminated as one. */
 const DENSE = 0.9;
+/** So is a rest in which every level is tied to more effects than that, whatever its density: it is too large to solve. */
+const HOPELESS = 8000;
 
 /**
  * An order of elimination with little fill: the level tied to the fewest effects comes first. The degrees are the
@@ -27,7 +29,7 @@ const DENSE = 0.9;
 export function eliminationOrder(graph: LevelGraph): EliminationStep[] {
   const { weight, starts, neighbours } = graph;
   const n = weight.length;
-  let tied: number[][] = Array.from({ length: n }, (_, v) =>
+  const tied: number[][] = Array.from({ length: n }, (_, v) =>
     Array.from(neighbours.subarray(starts[v]!, starts[v + 1]!)),
   );
   /** Cliques (named by the level whose elimination made them) each level belongs to. */
@@ -51,7 +53,7 @@ export function eliminationOrder(graph: LevelGraph): EliminationStep[] {
   let remaining = n;
   while (remaining > 0) {
     const v = queue.take((u, key) => gone[u] === 0 && key === degree[u]);
-    if (degree[v]! >= DENSE * (left - weight[v]!)) {
+    if (degree[v]! >= Math.min(HOPELESS, DENSE * (left - weight[v]!))) {
       const pivots: number[] = [];
       for (let u = 0; u < n; u++) if (gone[u] === 0) pivots.push(u);
       steps.push({ pivots, border: [] });
@@ -102,7 +104,6 @@ export function eliminationOrder(graph: LevelGraph): EliminationStep[] {
       queue.add(u, degree[u]!);
     }
   }
-  tied = [];
   return steps;
 }
 
