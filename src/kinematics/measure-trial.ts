@@ -3,17 +3,10 @@ import { fillGaps, type Gap } from './cleaning/gaps.ts';
 import { segmentLengths } from './cleaning/rigidity.ts';
 import { createSmoother } from './cleaning/smooth.ts';
 import type { Vector } from './geometry/vector.ts';
-import {
-  DEFAULT_CHOICE,
-  findDelivery,
-  findFullExtension,
-  findLeadArmParallel,
-  findTop,
-  type InstantChoice,
-} from './instants/find-instants.ts';
+import { findAllInstants } from './instants/find-all.ts';
+import { DEFAULT_CHOICE, type InstantChoice } from './instants/find-instants.ts';
 import { findImpact } from './instants/impact.ts';
-import type { Found } from './instants/instant.ts';
-import { findStrike, pointOf, type Strike } from './instants/strike.ts';
+import { findStrike, pointOf } from './instants/strike.ts';
 import type { Layout } from './layout/layout.ts';
 import type { NamedChannels } from './layout/name-channels.ts';
 import { labAxes, pointToLab, toLab } from './layout/orient.ts';
@@ -25,12 +18,15 @@ import {
   type MeasureOptions,
   TOP_CUTOFF_HZ,
 } from './measurement.ts';
+import { besideColumns, NOTHING_BESIDE } from './metrics/beside-columns.ts';
 import { computeMetrics } from './metrics/compute-metrics.ts';
-import { createReader, type FoundInstants } from './metrics/reader.ts';
-import { columnsOf, describeInstants, largestChange, readingsAtInstants } from './metrics/report.ts';
+import { chooseDefinitions } from './metrics/definitions.ts';
+import { createReader } from './metrics/reader.ts';
+import { columnsOf, describeAlternatives, describeInstants, largestChange } from './metrics/report.ts';
+import { DEFAULT_PLANE } from './metrics/swing-plane.ts';
 import { createMotion, type Motion } from './motion.ts';
 import type { CaptureResult } from './problem.ts';
-import { computeSeries, type Series } from './series.ts';
+import { computeSeries } from './series.ts';
 import { mapTracks, type Trial } from './trial.ts';
 
 /**
@@ -79,7 +75,8 @@ export function measureTrial(
   const slow = slowMotion(trial, split, rateHz, noise);
   const choice: InstantChoice = { ...DEFAULT_CHOICE, ...options.instants };
   const impact = findImpact(motion, ball, strike?.ballGiven ?? false);
-  const instants = findInstants(strike, motion, series, slow, choice, impact.found);
+  const found = findAllInstants(strike, motion, series, slow, choice, impact.found);
+  const instants = found.chosen;
   const impactFrame = 'instant' in impact.found ? impact.found.instant.frame : null;
   const problems = checkSides(motion, layout, addressFrame, impactFrame);
   if (problems.length > 0) return { ok: false, problems };
@@ -102,25 +99,35 @@ export function measureTrial(
     ball,
     impactOtherVariance_s2: impact.otherVariance_s2,
   });
-  const outcomes = computeMetrics({
+  const input = {
     motion,
     series,
     instants,
     reader,
     ball,
     ballGiven: strike?.ballGiven ?? false,
-  });
+    definitions: chooseDefinitions(motion),
+  };
+  const beside = options.columnsOnly
+    ? NOTHING_BESIDE
+    : besideColumns(input, segments, { ...DEFAULT_PLANE, ...options.plane });
+  const { columns, quantities } = columnsOf(computeMetrics(input), beside.quantities, warnings);
   const order = describeInstants(instants, firstFrame, rateHz);
   warnings.push(...order.warnings);
   return {
     ok: true,
     value: {
-      swing: columnsOf(outcomes, warnings),
+      swing: columns,
       instants: Object.fromEntries(
         Object.entries(order.reports).map(([name, report]) => [name, report.time_s]),
       ),
       instantDetails: order.reports,
-      perInstant: readingsAtInstants(instants, reader),
+      alternativeInstants: options.columnsOnly
+        ? {}
+        : describeAlternatives(instants, found.others(), firstFrame, rateHz),
+      perInstant: beside.perInstant,
+      quantities,
+      swingPlanes: beside.swingPlanes,
       processing: {
         rateHz,
         bodyCutoffHz: smoothers.body.filter ? smoothers.body.cutoffHz : null,
@@ -128,6 +135,11 @@ export function measureTrial(
         filteredThroughImpact: options.filterThroughImpact ?? false,
         ball: strike?.ballGiven ? 'given' : ball ? 'head at address' : 'unknown',
         definitions: choice,
+        segmentDefinitions: {
+          pelvisTurn: input.definitions.pelvis.definition,
+          thoraxTurn: input.definitions.thorax.definition,
+          shoulder: input.definitions.elbow?.shoulder ?? null,
+        },
         noise_mm: Object.fromEntries(
           [...motion.landmarks].map(([name, l]) => [name, Math.sqrt(l.noiseVariance) * 1000]),
         ),
@@ -141,33 +153,6 @@ export function measureTrial(
       },
       warnings,
     },
-  };
-}
-
-function findInstants(
-  strike: Strike | null,
-  motion: Motion,
-  series: Series,
-  slow: Motion,
-  choice: InstantChoice,
-  impact: Found,
-): FoundInstants {
-  const noStrike: Found = { missing: 'the club head is not seen moving as in a swing' };
-  const ofStrike = (instant: Strike['address']): Found =>
-    instant ? { instant } : { missing: 'the capture does not show the club head at rest before the swing' };
-  const takeaway = strike ? ofStrike(strike.takeaway) : noStrike;
-  const noTop: Found = { missing: 'takeaway or top is missing' };
-  const top =
-    'instant' in takeaway ? findTop(slow, computeSeries(slow), takeaway.instant.frame, choice.top) : noTop;
-  const topFrame = 'instant' in top ? top.instant.frame : null;
-  return {
-    address: strike ? ofStrike(strike.address) : noStrike,
-    takeaway,
-    top,
-    'lead arm parallel': topFrame === null ? noTop : findLeadArmParallel(motion, series, topFrame),
-    delivery: topFrame === null ? noTop : findDelivery(motion, series, topFrame, choice.delivery),
-    impact,
-    'full extension': findFullExtension(motion, series),
   };
 }
 

@@ -1,6 +1,9 @@
 import type { Gap } from './cleaning/gaps.ts';
 import type { InstantChoice } from './instants/find-instants.ts';
 import type { InstantName } from './instants/instant.ts';
+import type { ElbowDefinition } from './metrics/elbow-isb.ts';
+import type { PlaneChoice } from './metrics/swing-plane.ts';
+import type { TurnDefinition } from './metrics/turns.ts';
 
 export interface MeasureOptions {
   /** Cut-off of both filter passes together for body and for club markers, Hz. */
@@ -12,6 +15,10 @@ export interface MeasureOptions {
   readonly filterThroughImpact?: boolean;
   /** Definitions of instants other than the default. */
   readonly instants?: Partial<InstantChoice>;
+  /** The part of the downswing that the swing plane is fitted to, other than the default. */
+  readonly plane?: Partial<PlaneChoice>;
+  /** Leave out what stands beside the columns of the swings table, for many captures where only the table is kept. */
+  readonly columnsOnly?: boolean;
 }
 
 /**
@@ -35,13 +42,32 @@ export interface InstantReport {
   readonly uncertainty_s: number;
 }
 
-export interface InstantReadings {
-  readonly trail_elbow_flexion_deg: number | null;
-  readonly trail_elbow_flexion_deg_sd: number | null;
-  readonly lag_deg: number | null;
-  readonly lag_deg_sd: number | null;
-  readonly shaft_lean_deg: number | null;
-  readonly shaft_lean_deg_sd: number | null;
+/** What is read at every instant, by its key in the catalogue. */
+export type InstantKey =
+  | 'trail_elbow_flexion_deg'
+  | 'trail_elbow_flexion_isb_deg'
+  | 'lag_deg'
+  | 'lag_plane_deg'
+  | 'shaft_lean_deg'
+  | 'pelvis_turn_deg'
+  | 'thorax_turn_deg'
+  | 'hand_speed_mps';
+
+/** Each with its standard deviation; null where it cannot be read. */
+export type InstantReadings = Readonly<Record<InstantKey | `${InstantKey}_sd`, number | null>>;
+
+/** A plane fitted to a part of the downswing, and how well the path lies in it. */
+export interface SwingPlaneReport {
+  readonly path: PlaneChoice['path'];
+  readonly from: PlaneChoice['from'];
+  readonly to: 'impact';
+  readonly frames: number;
+  /** Root of the mean square distance of the path from the plane, mm. */
+  readonly residual_mm: number;
+  readonly inclination_deg: number;
+  readonly direction_deg: number;
+  /** Whether the lag and lean in the plane are those of this one. */
+  readonly used: boolean;
 }
 
 /** What one capture of a swing gives. Keys of `swing` are columns of the swings table, `_sd` beside each. */
@@ -50,7 +76,14 @@ export interface Measurement {
   /** Seconds from impact. */
   readonly instants: Readonly<Partial<Record<InstantName, number>>>;
   readonly instantDetails: Readonly<Partial<Record<InstantName, InstantReport>>>;
+  /** The same instants by the definitions that were not chosen. */
+  readonly alternativeInstants: Readonly<
+    Partial<Record<InstantName, Readonly<Record<string, InstantReport>>>>
+  >;
   readonly perInstant: Readonly<Partial<Record<InstantName, InstantReadings>>>;
+  /** Quantities of the catalogue that have no column in the swings table, by their key, `_sd` beside each. */
+  readonly quantities: Readonly<Record<string, number | null>>;
+  readonly swingPlanes: readonly SwingPlaneReport[];
   readonly processing: Processing;
   readonly warnings: readonly string[];
 }
@@ -63,6 +96,12 @@ export interface Processing {
   readonly filteredThroughImpact: boolean;
   readonly ball: 'given' | 'head at address' | 'unknown';
   readonly definitions: InstantChoice;
+  /** What the turns were read from, and what stands for the centre of the shoulder in the ISB elbow. */
+  readonly segmentDefinitions: {
+    readonly pelvisTurn: TurnDefinition['definition'];
+    readonly thoraxTurn: TurnDefinition['definition'];
+    readonly shoulder: ElbowDefinition['shoulder'] | null;
+  };
   /** Standard deviation of each coordinate of each landmark, mm. */
   readonly noise_mm: Readonly<Record<string, number>>;
   readonly gaps: readonly (Gap & { readonly landmark: string })[];

@@ -27,7 +27,12 @@ export function keyOf(fileSha256: string, layoutSha256: string): string {
 /** Measures one capture. Never throws: a fault of ours fails this capture only, in words. */
 export function measureOne(bytes: Uint8Array, file: string, layout: unknown): Outcome {
   try {
-    const measured = measureCapture({ c3dBytes: bytes, fileName: file, layout });
+    const measured = measureCapture({
+      c3dBytes: bytes,
+      fileName: file,
+      layout,
+      options: { columnsOnly: true },
+    });
     if (!measured.ok) return { status: 'failed', problems: measured.problems };
     const { swing, warnings } = measured.value;
     return { status: 'measured', swing: asKept(swing), warnings };

@@ -1,17 +1,18 @@
 import type { MetricColumn } from '../catalogue/index.ts';
-import { attackAngle, lineTurn } from '../geometry/angles.ts';
 import { norm } from '../geometry/vector.ts';
 import type { InstantName } from '../instants/instant.ts';
+import { combine } from './combine.ts';
 import { lastSpeedFrame, type MetricInput, peakAfterTop } from './downswing.ts';
 import { extensionOnset, extensionSpeedPeak } from './elbow-extension.ts';
 import { lowPoint } from './low-point.ts';
-import { FLEXION, flexionOf, LAG, lagOf, leanOf, SHAFT } from './quantities.ts';
+import { attackOf, FLEXION, flexionOf, handSpeedOf, LAG, lagOf, leanOf, SHAFT } from './quantities.ts';
 import type { Outcome } from './reader.ts';
 import { releaseOnset, releaseTiming } from './release.ts';
 
 /** Every metric column that a capture of body and club gives, as a reading or a reason. */
 export function computeMetrics(input: MetricInput): Partial<Record<MetricColumn, Outcome>> {
   const { reader, series, motion } = input;
+  const { pelvis, thorax } = input.definitions;
   const flexion = (name: InstantName): Outcome => reader.at(name, FLEXION, flexionOf);
   const lag = (name: InstantName): Outcome => reader.at(name, LAG, lagOf);
   const flexionTop = flexion('top');
@@ -39,23 +40,12 @@ export function computeMetrics(input: MetricInput): Partial<Record<MetricColumn,
     release_onset_ms: combine([impact, release], ([i, r]) => (i! - r!) * 1000, [1000, 1000]),
     release_timing_pct: releaseTiming(release, top, impact),
     shaft_lean_impact_deg: reader.at('impact', SHAFT, leanOf),
-    pelvis_turn_impact_deg: reader.at('impact', ['lead_hip', 'trail_hip'], (at) =>
-      lineTurn(at.position('trail_hip'), at.position('lead_hip')),
-    ),
-    thorax_turn_impact_deg: reader.at('impact', ['lead_shoulder', 'trail_shoulder'], (at) =>
-      lineTurn(at.position('trail_shoulder'), at.position('lead_shoulder')),
-    ),
+    pelvis_turn_impact_deg: reader.at('impact', pelvis.landmarks, pelvis.measure),
+    thorax_turn_impact_deg: reader.at('impact', thorax.landmarks, thorax.measure),
     downswing_ms: downswing,
-    hand_speed_peak_mps: peakAfterTop(
-      input,
-      series.gripSpeed,
-      ['grip'],
-      (at) => norm(at.velocity('grip')),
-      null,
-      lastSpeedFrame,
-    ),
+    hand_speed_peak_mps: peakAfterTop(input, series.gripSpeed, ['grip'], handSpeedOf, null, lastSpeedFrame),
     club_speed_mps: reader.at('impact', ['club_head'], (at) => norm(at.velocity('club_head'))),
-    attack_angle_deg: reader.at('impact', ['club_head'], (at) => attackAngle(at.velocity('club_head'))),
+    attack_angle_deg: reader.at('impact', ['club_head'], attackOf),
     low_point_cm: lowPoint(motion, reader, input.instants, input.ballGiven ? input.ball : null),
   };
 }
@@ -65,20 +55,4 @@ function momentOf({ instants, motion }: MetricInput, name: InstantName): Outcome
   const found = instants[name];
   if ('missing' in found) return { missing: `${name} was not found: ${found.missing}` };
   return { reading: { value: found.instant.frame / motion.rateHz, sd: found.instant.sd_s } };
-}
-
-/** A value from readings whose errors are taken as independent; `slopes` are its derivatives, without sign. */
-function combine(
-  parts: readonly Outcome[],
-  value: (values: readonly number[]) => number,
-  slopes: readonly number[],
-): Outcome {
-  const values: number[] = [];
-  let variance = 0;
-  for (const [i, part] of parts.entries()) {
-    if ('missing' in part) return part;
-    values.push(part.reading.value);
-    variance += (slopes[i]! * part.reading.sd) ** 2;
-  }
-  return { reading: { value: value(values), sd: Math.sqrt(variance) } };
 }

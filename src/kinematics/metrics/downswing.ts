@@ -3,6 +3,7 @@ import { refineExtremum } from '../instants/extremum.ts';
 import { indexOfLargest } from '../instants/strike.ts';
 import type { Motion } from '../motion.ts';
 import type { Series } from '../series.ts';
+import type { SegmentDefinitions } from './definitions.ts';
 import type { AtInstant, FoundInstants, Outcome, Reader } from './reader.ts';
 
 export interface MetricInput {
@@ -12,6 +13,7 @@ export interface MetricInput {
   readonly reader: Reader;
   readonly ball: Vector | null;
   readonly ballGiven: boolean;
+  readonly definitions: SegmentDefinitions;
 }
 
 /** Frames of the downswing, from the top to the last frame before impact. */

@@ -1,4 +1,5 @@
-import { flexionRate, lagAngle, shaftLean, threePointFlexion } from '../geometry/angles.ts';
+import { attackAngle, flexionRate, lagAngle, shaftLean, threePointFlexion } from '../geometry/angles.ts';
+import { norm } from '../geometry/vector.ts';
 import type { AtInstant } from './reader.ts';
 
 export const FLEXION = ['trail_shoulder', 'trail_elbow', 'trail_wrist'] as const;
@@ -20,3 +21,5 @@ export const lagOf = (at: AtInstant): number =>
     at.position('club_head'),
   );
 export const leanOf = (at: AtInstant): number => shaftLean(at.position('grip'), at.position('club_head'));
+export const attackOf = (at: AtInstant): number => attackAngle(at.velocity('club_head'));
+export const handSpeedOf = (at: AtInstant): number => norm(at.velocity('grip'));

@@ -1,10 +1,10 @@
 import { rigidityVariance, type SegmentLength } from '../cleaning/rigidity.ts';
 import { dot, type Vector } from '../geometry/vector.ts';
-import { DELIVERY_LANDMARKS, type InstantChoice } from '../instants/find-instants.ts';
-import { timeToBall } from '../instants/impact.ts';
+import type { InstantChoice } from '../instants/find-instants.ts';
 import type { Found, Instant, InstantName } from '../instants/instant.ts';
 import { type MarkerState, type Motion, stateAt, stateBeforeImpact } from '../motion.ts';
 import { type Reading, readAtInstant, type Sample } from '../uncertainty.ts';
+import { type Shift, triggerOf } from './triggers.ts';
 
 export type FoundInstants = Readonly<Record<InstantName, Found>>;
 
@@ -20,6 +20,8 @@ export type Outcome = { readonly reading: Reading } | { readonly missing: string
 export interface Reader {
   /** Reads `measure` from `landmarks` at an instant, with its first-order uncertainty. */
   at(name: InstantName, landmarks: readonly string[], measure: (at: AtInstant) => number): Outcome;
+  /** The value alone, for looking how it moves with something that is no landmark; NaN where there is none. */
+  valueAt(name: InstantName, landmarks: readonly string[], measure: (at: AtInstant) => number): number;
   /** The same at any frame, for a reading that has no instant of its own. */
   atFrame(frame: number, landmarks: readonly string[], measure: (at: AtInstant) => number): Outcome;
   /**
@@ -42,8 +44,6 @@ export interface ReaderInput {
   readonly ball: Vector | null;
   readonly impactOtherVariance_s2: number;
 }
-
-type Shift = (sample: Sample, accelerations: readonly Vector[]) => number;
 
 export function createReader(input: ReaderInput): Reader {
   const { motion, segments } = input;
@@ -93,12 +93,15 @@ export function createReader(input: ReaderInput): Reader {
     return { reading: readAtInstant(used, measured, shift ? shift(index) : null, otherVariance) };
   };
 
+  const stateOfInstant = (name: InstantName): typeof stateAt =>
+    name === 'impact' && motion.split !== null ? stateBeforeImpact : stateAt;
+
   const readAt: Reader['at'] = (name, landmarks, measure) => {
     const found = input.instants[name];
     if ('missing' in found) return { missing: `${name} was not found: ${found.missing}` };
     const { instant } = found;
-    const trigger = triggerOf(name, input, motion);
-    const stateOf = name === 'impact' && motion.split !== null ? stateBeforeImpact : stateAt;
+    const trigger = triggerOf(name, input.ball, input.choice, motion.split !== null);
+    const stateOf = stateOfInstant(name);
     const other = otherVarianceOf(name, instant, trigger !== null, input);
     return read(
       instant.frame,
@@ -122,6 +125,17 @@ export function createReader(input: ReaderInput): Reader {
       outcomes.set(measure, kept.set(name, outcome));
       return outcome;
     },
+    valueAt(name, landmarks, measure) {
+      const found = input.instants[name];
+      if ('missing' in found) return Number.NaN;
+      const states = landmarks.map((l) => remembered(stateOfInstant(name), l, found.instant.frame));
+      if (!states.every((state) => state !== null)) return Number.NaN;
+      const sample = {
+        positions: states.map((state) => state.position),
+        velocities: states.map((state) => state.velocity),
+      };
+      return measure(atSample(sample, (landmark) => landmarks.indexOf(landmark)));
+    },
     atFrame(frame, landmarks, measure) {
       return read(frame, stateAt, landmarks, [], null, 0, measure);
     },
@@ -139,39 +153,6 @@ function atSample(sample: Sample, index: (name: string) => number): AtInstant {
   return {
     position: (name) => sample.positions[index(name)]!,
     velocity: (name) => sample.velocities[index(name)]!,
-  };
-}
-
-/** The landmarks whose noise moves an instant, and how. */
-function triggerOf(
-  name: InstantName,
-  { ball, choice }: ReaderInput,
-  motion: Motion,
-): { names: readonly string[]; shift: (index: (name: string) => number) => Shift } | null {
-  if (name === 'impact' && ball && motion.split !== null)
-    return {
-      names: ['club_head'],
-      shift: (index) => (sample, accelerations) => {
-        const i = index('club_head');
-        return timeToBall(sample.positions[i]!, sample.velocities[i]!, accelerations[i]!, ball);
-      },
-    };
-  const pair: readonly (readonly string[])[] | null =
-    name === 'lead arm parallel'
-      ? [['lead_wrist'], ['lead_shoulder']]
-      : name === 'delivery'
-        ? DELIVERY_LANDMARKS[choice.delivery]
-        : null;
-  if (!pair) return null;
-  const [above, below] = pair as [readonly string[], readonly string[]];
-  return {
-    names: [...above, ...below],
-    shift: (index) => (sample) => {
-      const mean = (names: readonly string[], part: 'positions' | 'velocities'): number =>
-        names.reduce((sum, n) => sum + sample[part][index(n)]![1], 0) / names.length;
-      const height = mean(above, 'positions') - mean(below, 'positions');
-      return -height / (mean(above, 'velocities') - mean(below, 'velocities'));
-    },
   };
 }
 

@@ -1,26 +1,42 @@
 import type { SegmentLength } from '../cleaning/rigidity.ts';
-import { INSTANT_NAMES, type InstantName } from '../instants/instant.ts';
-import type { InstantReadings, InstantReport } from '../measurement.ts';
-import { FLEXION, flexionOf, LAG, lagOf, leanOf, SHAFT } from './quantities.ts';
-import type { FoundInstants, Outcome, Reader } from './reader.ts';
+import type { OtherInstants } from '../instants/find-all.ts';
+import { type Found, INSTANT_NAMES, type Instant, type InstantName } from '../instants/instant.ts';
+import type { InstantKey, InstantReadings, InstantReport, Measurement } from '../measurement.ts';
+import { lagPlaneAt } from './compute-quantities.ts';
+import type { MetricInput } from './downswing.ts';
+import { FLEXION, flexionOf, handSpeedOf, LAG, lagOf, leanOf, SHAFT } from './quantities.ts';
+import type { FoundInstants, Outcome } from './reader.ts';
+import type { FoundPlane } from './swing-plane.ts';
 
-/** Columns of the swings table with `_sd` beside each; what is missing is null and adds a warning. */
+/**
+ * Columns of the swings table and the quantities beside them, each with `_sd`; what is missing is null, and a warning
+ * says why for both together.
+ */
 export function columnsOf(
-  outcomes: Readonly<Record<string, Outcome>>,
+  metrics: Readonly<Record<string, Outcome>>,
+  quantities: Readonly<Record<string, Outcome>>,
   warnings: string[],
-): Record<string, number | null> {
-  const columns: Record<string, number | null> = {};
+): Record<'columns' | 'quantities', Record<string, number | null>> {
   const reasons = new Map<string, string[]>();
-  for (const [column, outcome] of Object.entries(outcomes)) {
+  const out = { columns: numbersOf(metrics, reasons), quantities: numbersOf(quantities, reasons) };
+  for (const [reason, missing] of reasons) warnings.push(`Not measured: ${missing.join(', ')} (${reason}).`);
+  return out;
+}
+
+function numbersOf(
+  outcomes: Readonly<Record<string, Outcome>>,
+  reasons: Map<string, string[]>,
+): Record<string, number | null> {
+  const numbers: Record<string, number | null> = {};
+  for (const [key, outcome] of Object.entries(outcomes)) {
     const good = 'reading' in outcome && Number.isFinite(outcome.reading.value);
-    columns[column] = good ? outcome.reading.value : null;
-    columns[`${column}_sd`] = good && Number.isFinite(outcome.reading.sd) ? outcome.reading.sd : null;
+    numbers[key] = good ? outcome.reading.value : null;
+    numbers[`${key}_sd`] = good && Number.isFinite(outcome.reading.sd) ? outcome.reading.sd : null;
     if (good) continue;
     const reason = 'missing' in outcome ? outcome.missing : 'the landmarks coincide';
-    reasons.set(reason, [...(reasons.get(reason) ?? []), column]);
+    reasons.set(reason, [...(reasons.get(reason) ?? []), key]);
   }
-  for (const [reason, missing] of reasons) warnings.push(`Not measured: ${missing.join(', ')} (${reason}).`);
-  return columns;
+  return numbers;
 }
 
 /** The instants that were found, in seconds from impact, and warnings about those that are missing or out of order. */
@@ -31,7 +47,6 @@ export function describeInstants(
 ): { readonly reports: Partial<Record<InstantName, InstantReport>>; readonly warnings: string[] } {
   const warnings: string[] = [];
   const reports: Partial<Record<InstantName, InstantReport>> = {};
-  const zero = 'instant' in instants.impact ? instants.impact.instant.frame : 0;
   let last: { name: InstantName; frame: number } | null = null;
   for (const name of INSTANT_NAMES) {
     const found = instants[name];
@@ -39,41 +54,67 @@ export function describeInstants(
       warnings.push(`No ${name}: ${found.missing}.`);
       continue;
     }
-    const { frame, sd_s } = found.instant;
+    const { frame } = found.instant;
     if (last && frame <= last.frame)
       warnings.push(`${name} comes out before ${last.name}: look at the capture before using either.`);
     last = { name, frame };
-    reports[name] = {
-      time_s: (frame - zero) / rateHz,
-      frame: frame + firstFrame,
-      sd_s,
-      uncertainty_s: Math.max(0.5 / rateHz, 1.96 * sd_s),
-    };
+    reports[name] = reportOf(found.instant, zeroOf(instants), firstFrame, rateHz);
   }
   return { reports, warnings };
 }
 
-/** Trail elbow flexion, lag angle and shaft lean at every instant. */
-export function readingsAtInstants(
+/** The instants by the definitions that were not chosen; those that were not found are left out. */
+export function describeAlternatives(
   instants: FoundInstants,
-  reader: Reader,
+  others: OtherInstants,
+  firstFrame: number,
+  rateHz: number,
+): Measurement['alternativeInstants'] {
+  const described = (found: Readonly<Record<string, Found>>) =>
+    Object.fromEntries(
+      Object.entries(found).flatMap(([way, one]) =>
+        'instant' in one ? [[way, reportOf(one.instant, zeroOf(instants), firstFrame, rateHz)]] : [],
+      ),
+    );
+  return Object.fromEntries(Object.entries(others).map(([name, found]) => [name, described(found)]));
+}
+
+/** Frame from which times are counted: impact, or the start of the capture where that is missing. */
+function zeroOf({ impact }: FoundInstants): number {
+  return 'instant' in impact ? impact.instant.frame : 0;
+}
+
+function reportOf({ frame, sd_s }: Instant, zero: number, firstFrame: number, rateHz: number): InstantReport {
+  return {
+    time_s: (frame - zero) / rateHz,
+    frame: frame + firstFrame,
+    sd_s,
+    uncertainty_s: Math.max(0.5 / rateHz, 1.96 * sd_s),
+  };
+}
+
+/** What is read at every instant that was found. */
+export function readingsAtInstants(
+  { instants, reader, definitions }: MetricInput,
+  plane: FoundPlane,
 ): Partial<Record<InstantName, InstantReadings>> {
+  const { pelvis, thorax, elbow } = definitions;
   const out: Partial<Record<InstantName, InstantReadings>> = {};
   for (const name of INSTANT_NAMES) {
     if ('missing' in instants[name]) continue;
-    const values = (outcome: Outcome): [number | null, number | null] =>
-      'reading' in outcome ? [outcome.reading.value, outcome.reading.sd] : [null, null];
-    const [flexion, flexionSd] = values(reader.at(name, FLEXION, flexionOf));
-    const [lag, lagSd] = values(reader.at(name, LAG, lagOf));
-    const [lean, leanSd] = values(reader.at(name, SHAFT, leanOf));
-    out[name] = {
-      trail_elbow_flexion_deg: flexion,
-      trail_elbow_flexion_deg_sd: flexionSd,
-      lag_deg: lag,
-      lag_deg_sd: lagSd,
-      shaft_lean_deg: lean,
-      shaft_lean_deg_sd: leanSd,
+    const readings: Record<InstantKey, Outcome> = {
+      trail_elbow_flexion_deg: reader.at(name, FLEXION, flexionOf),
+      trail_elbow_flexion_isb_deg: elbow
+        ? reader.at(name, elbow.landmarks, elbow.measure)
+        : { missing: 'epicondyles and styloids are not named' },
+      lag_deg: reader.at(name, LAG, lagOf),
+      lag_plane_deg: lagPlaneAt(reader, plane, name),
+      shaft_lean_deg: reader.at(name, SHAFT, leanOf),
+      pelvis_turn_deg: reader.at(name, pelvis.landmarks, pelvis.measure),
+      thorax_turn_deg: reader.at(name, thorax.landmarks, thorax.measure),
+      hand_speed_mps: reader.at(name, ['grip'], handSpeedOf),
     };
+    out[name] = numbersOf(readings, new Map()) as InstantReadings;
   }
   return out;
 }
