@@ -24,13 +24,12 @@ export interface AssembledSystem {
   fillOutcome(outcome: Float64Array): void;
 }
 
+/** A stage's random columns, rows x effects, and the node of each row. */
 interface StageColumns {
-  readonly groupings: readonly Grouping[];
+  readonly grouping: Grouping;
   readonly effects: number;
-  readonly node: Int32Array;
-  /** Terms with the grouping they belong to, and the first effect of that term's level 0. */
-  readonly parts: readonly { readonly term: number; readonly grouping: Grouping; readonly offset: number }[];
-  readonly shared: boolean;
+  readonly values: Float64Array;
+  readonly parts: readonly { readonly term: number; readonly offset: number }[];
 }
 
 /** Sums the cross products of the random columns, the fixed columns (column after column) and the outcome. */
@@ -43,65 +42,34 @@ export function assembleSystem(
 ): AssembledSystem {
   const { chain, crossed } = groupTree(groupings);
   if (crossed.length > 0) return assembleCrossed(rows, fixed, p, groupings, terms);
-  const termsOf = (grouping: Grouping) =>
-    terms.flatMap((term, t) => (term.group === grouping.name ? [{ term, t }] : []));
-  const stageColumns: StageColumns[] = chain.map((grouping) => {
-    let effects = 0;
-    const parts = termsOf(grouping).map(({ term, t }) => {
-      const part = { term: t, grouping, offset: effects };
-      effects += term.effects.length;
-      return part;
-    });
-    return { groupings: [grouping], effects, node: grouping.at, parts, shared: false };
-  });
-  if (crossed.length > 0) {
-    let effects = 0;
-    const parts = crossed.flatMap((grouping) =>
-      termsOf(grouping).map(({ term, t }) => {
-        const part = { term: t, grouping, offset: effects };
-        effects += term.effects.length * grouping.levels.length;
-        return part;
-      }),
-    );
-    stageColumns.push({ groupings: crossed, effects, node: new Int32Array(rows), parts, shared: true });
-  }
-  const count = stageColumns.length;
-  const orders = siblingOrders(stageColumns, rows);
+  const columns = chain.map((grouping) => stageColumns(grouping, terms, rows));
+  const count = columns.length;
+  const D = p + 1;
+  const orders = siblingOrders(chain, rows);
   const widths = new Array<number>(count).fill(0);
-  let width = p + 1;
+  let full = D;
   for (let s = count - 1; s >= 0; s--) {
-    width += stageColumns[s]!.effects;
-    widths[s] = width;
+    full += columns[s]!.effects;
+    widths[s] = full;
   }
-
   const shapeTerms: TermShape[] = [];
   const shapeTerm = new Array<number>(terms.length).fill(0);
   const places = new Array<TermPlace>(terms.length);
-  stageColumns.forEach((stage, s) => {
-    for (const { term, grouping, offset } of stage.parts) {
-      const effects = terms[term]!.effects.length;
+  columns.forEach(({ grouping, parts }, s) => {
+    for (const { term, offset } of parts) {
+      const { effects, kind } = terms[term]!;
       shapeTerm[term] = shapeTerms.length;
-      shapeTerms.push({
-        stage: s,
-        offset,
-        effects,
-        kind: terms[term]!.kind,
-        copies: stage.shared ? grouping.levels.length : 1,
-      });
-      const levels = grouping.levels.length;
+      shapeTerms.push({ stage: s, offset, effects: effects.length, kind, copies: 1 });
       places[term] = {
         stage: s,
-        node: stage.shared ? new Int32Array(levels) : orders[s]!.place,
-        offset: Int32Array.from(
-          { length: levels },
-          (_, level) => offset + (stage.shared ? level * effects : 0),
-        ),
+        node: orders[s]!.place,
+        offset: new Int32Array(grouping.levels.length).fill(offset),
       };
     }
   });
-  const stages: Stage[] = stageColumns.map((stage, s) => ({
+  const stages: Stage[] = columns.map(({ effects }, s) => ({
     nodes: orders[s]!.place.length,
-    effects: stage.effects,
+    effects,
     width: widths[s]!,
     parent: orders[s]!.parent,
     elements: shapeTerms.flatMap((term) =>
@@ -109,79 +77,62 @@ export function assembleSystem(
     ),
   }));
 
-  const D = p + 1;
   const blocks = stages.map((stage) => new Float64Array(stage.nodes * stage.effects * stage.width));
-  const corner = new Float64Array(D * D);
-  const full = widths[0] ?? D;
-  const firstFixed = full - D;
+  /** Where the block of row i's node begins in stage s. */
+  const starts = columns.map(({ grouping, effects }, s) => {
+    const { place } = orders[s]!;
+    const size = effects * widths[s]!;
+    const at = new Int32Array(rows);
+    for (let i = 0; i < rows; i++) at[i] = place[grouping.at[i]!]! * size;
+    return at;
+  });
   const row = new Float64Array(full);
-  const starts = widths.map((w) => full - w);
-  /** Fills `row` with the random columns of data row i. */
-  const fillRandom = (i: number): void => {
-    row.fill(0, 0, firstFixed);
-    stageColumns.forEach((stage, s) => {
-      for (const { term, grouping, offset } of stage.parts) {
-        const { values, effects } = terms[term]!;
-        const q = effects.length;
-        const to = starts[s]! + offset + (stage.shared ? grouping.at[i]! * q : 0);
-        for (let a = 0; a < q; a++) row[to + a] = values[i * q + a]!;
-      }
-    });
-  };
-  const blockStart = (s: number, i: number) =>
-    orders[s]!.place[stageColumns[s]!.node[i]!]! * stages[s]!.effects * widths[s]!;
   for (let i = 0; i < rows; i++) {
-    fillRandom(i);
-    for (let j = 0; j < p; j++) row[firstFixed + j] = fixed[j * rows + i]!;
+    let to = 0;
     for (let s = 0; s < count; s++) {
-      const block = blocks[s]!;
-      const start = starts[s]!;
-      const w = widths[s]!;
-      const base = blockStart(s, i);
-      for (let a = 0; a < stages[s]!.effects; a++) {
-        const x = row[start + a]!;
-        if (x === 0) continue;
-        for (let c = 0; c < w - 1; c++)
-          block[base + a * w + c] = block[base + a * w + c]! + x * row[start + c]!;
-      }
+      const { values, effects } = columns[s]!;
+      for (let a = 0, from = i * effects; a < effects; a++) row[to++] = values[from++]!;
     }
-    for (let a = 0; a < p; a++)
-      for (let c = 0; c < p; c++)
-        corner[a * D + c] = corner[a * D + c]! + row[firstFixed + a]! * row[firstFixed + c]!;
+    for (let j = 0; j < p; j++) row[to++] = fixed[j * rows + i]!;
+    for (let s = 0, first = 0; s < count; s++) {
+      const block = blocks[s]!;
+      const { effects } = columns[s]!;
+      const w = widths[s]!;
+      for (let a = 0, at = starts[s]![i]!; a < effects; a++, at += w) {
+        const x = row[first + a]!;
+        if (x === 0) continue;
+        for (let c = 0; c < w - 1; c++) block[at + c] = block[at + c]! + x * row[first + c]!;
+      }
+      first += effects;
+    }
   }
+  const corner = new Float64Array(D * D);
+  for (let a = 0; a < p; a++)
+    for (let b = 0; b <= a; b++) {
+      let sum = 0;
+      for (let i = 0, x = a * rows, y = b * rows; i < rows; i++) sum += fixed[x++]! * fixed[y++]!;
+      corner[a * D + b] = sum;
+      corner[b * D + a] = sum;
+    }
 
   const fillOutcome = (outcome: Float64Array): void => {
     for (let s = 0; s < count; s++) {
       const block = blocks[s]!;
+      const { values, effects } = columns[s]!;
+      const start = starts[s]!;
       const w = widths[s]!;
       for (let at = w - 1; at < block.length; at += w) block[at] = 0;
+      for (let i = 0, from = 0; i < rows; i++)
+        for (let a = 0, at = start[i]! + w - 1; a < effects; a++, at += w)
+          block[at] = block[at]! + values[from++]! * outcome[i]!;
     }
     for (let a = 0; a <= p; a++) {
-      corner[a * D + p] = 0;
-      corner[p * D + a] = 0;
+      let sum = 0;
+      if (a < p) for (let i = 0, x = a * rows; i < rows; i++) sum += fixed[x++]! * outcome[i]!;
+      else for (let i = 0; i < rows; i++) sum += outcome[i]! * outcome[i]!;
+      corner[a * D + p] = sum;
+      corner[p * D + a] = sum;
     }
-    let square = 0;
-    for (let i = 0; i < rows; i++) {
-      const y = outcome[i]!;
-      square += y * y;
-      for (let s = 0; s < count; s++) {
-        const block = blocks[s]!;
-        const w = widths[s]!;
-        const base = blockStart(s, i) + w - 1;
-        for (const { term, grouping, offset } of stageColumns[s]!.parts) {
-          const { values, effects } = terms[term]!;
-          const q = effects.length;
-          const to = offset + (stageColumns[s]!.shared ? grouping.at[i]! * q : 0);
-          for (let a = 0; a < q; a++) {
-            const at = base + (to + a) * w;
-            block[at] = block[at]! + values[i * q + a]! * y;
-          }
-        }
-      }
-      for (let a = 0; a < p; a++) corner[a * D + p] = corner[a * D + p]! + fixed[a * rows + i]! * y;
-    }
-    for (let a = 0; a < p; a++) corner[p * D + a] = corner[a * D + p]!;
-    corner[p * D + p] = square;
   };
   return {
     system: { stages, trailing: D, rows, blocks, corner },
@@ -192,26 +143,57 @@ export function assembleSystem(
   };
 }
 
+/** The columns of all terms of one group side by side. */
+function stageColumns(grouping: Grouping, terms: readonly RandomColumns[], rows: number): StageColumns {
+  const parts: { term: number; offset: number }[] = [];
+  let effects = 0;
+  terms.forEach((term, t) => {
+    if (term.group !== grouping.name) return;
+    parts.push({ term: t, offset: effects });
+    effects += term.effects.length;
+  });
+  if (parts.length === 1) return { grouping, effects, values: terms[parts[0]!.term]!.values, parts };
+  const values = new Float64Array(rows * effects);
+  for (const { term, offset } of parts) {
+    const from = terms[term]!.values;
+    const q = terms[term]!.effects.length;
+    for (let i = 0; i < rows; i++)
+      for (let a = 0; a < q; a++) values[i * effects + offset + a] = from[i * q + a]!;
+  }
+  return { grouping, effects, values, parts };
+}
+
 /** For each stage a numbering of its nodes that keeps siblings together, and each node's parent. */
 function siblingOrders(
-  stages: readonly StageColumns[],
+  chain: readonly Grouping[],
   rows: number,
 ): { place: Int32Array; parent: Int32Array }[] {
-  const orders = new Array<{ place: Int32Array; parent: Int32Array }>(stages.length);
-  for (let s = stages.length - 1; s >= 0; s--) {
-    const { groupings, node, shared } = stages[s]!;
-    const nodes = shared ? 1 : groupings[0]!.levels.length;
+  const orders = new Array<{ place: Int32Array; parent: Int32Array }>(chain.length);
+  for (let s = chain.length - 1; s >= 0; s--) {
+    const { levels, at } = chain[s]!;
+    const nodes = levels.length;
     const above = orders[s + 1];
-    const parentOf = new Int32Array(nodes);
-    if (above) for (let i = 0; i < rows; i++) parentOf[node[i]!] = above.place[stages[s + 1]!.node[i]!]!;
-    const sorted = Array.from({ length: nodes }, (_, i) => i).sort(
-      (a, b) => parentOf[a]! - parentOf[b]! || a - b,
-    );
     const place = new Int32Array(nodes);
-    sorted.forEach((level, at) => {
-      place[level] = at;
-    });
-    orders[s] = { place, parent: Int32Array.from(sorted, (level) => parentOf[level]!) };
+    if (!above) {
+      for (let node = 0; node < nodes; node++) place[node] = node;
+      orders[s] = { place, parent: new Int32Array(nodes) };
+      continue;
+    }
+    const parentOf = new Int32Array(nodes);
+    const outer = chain[s + 1]!.at;
+    for (let i = 0; i < rows; i++) parentOf[at[i]!] = above.place[outer[i]!]!;
+    // Counting keeps the order of the names among siblings.
+    const next = new Int32Array(chain[s + 1]!.levels.length + 1);
+    for (let node = 0; node < nodes; node++) next[parentOf[node]! + 1] = next[parentOf[node]! + 1]! + 1;
+    for (let at = 1; at < next.length; at++) next[at] = next[at]! + next[at - 1]!;
+    const parent = new Int32Array(nodes);
+    for (let node = 0; node < nodes; node++) {
+      const to = next[parentOf[node]!]!;
+      next[parentOf[node]!] = to + 1;
+      place[node] = to;
+      parent[to] = parentOf[node]!;
+    }
+    orders[s] = { place, parent };
   }
   return orders;
 }
