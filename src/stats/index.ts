@@ -3,6 +3,7 @@
 export { checkModel } from './models/check-model.ts';
 export type * from './models/contract.ts';
 export { closestName } from './models/design/closest-name.ts';
+export * from './models/diagnostics/index.ts';
 export { type DocumentFit, fitDocument } from './models/fit-document.ts';
 export { type FitOptions, fitModel } from './models/fit-model.ts';
 export * from './trial/index.ts';
