@@ -79,7 +79,6 @@ export { type PlacedFrame, squareAxes, threePointFrame } from './geometry/three-
 export { TURN_SEQUENCES, type TurnAngles, type TurnSequence, turnAngles } from './geometry/turn-sequences.ts';
 export type { Vector } from './geometry/vector.ts';
 export { type InspectInput, type Inspection, inspectCapture } from './inspect-capture.ts';
-export { INSTANT_DEFINITIONS } from './instants/definitions.ts';
 export type { InstantChoice } from './instants/find-instants.ts';
 export { INSTANT_NAMES, type InstantName } from './instants/instant.ts';
 export { checkLayout } from './layout/check-layout.ts';

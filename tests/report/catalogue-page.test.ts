@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
-  INSTANT_DEFINITIONS,
+  arcFromAttack,
+  instantCatalogue,
   metricCatalogue,
   metricRelations,
   quantityCatalogue,
@@ -21,8 +22,14 @@ describe('the page of the catalogue', () => {
   );
 
   it('has every definition of every instant', () => {
-    for (const ways of Object.values(INSTANT_DEFINITIONS))
-      for (const meaning of Object.values(ways)) expect(page).toContain(escapeMarkup(meaning));
+    for (const { meaning, sign, confusedWith, definitions } of instantCatalogue)
+      for (const text of [
+        meaning,
+        sign,
+        ...confusedWith,
+        ...definitions.flatMap((way) => [way.way, way.meaning, way.equation, way.source]),
+      ])
+        expect(page).toContain(escapeMarkup(text));
   });
 
   it('gives every drawing a title and a description, and no id twice', () => {
@@ -49,8 +56,7 @@ describe('quantities without a column', () => {
 
   it('path shift: -4 deg in a plane at 60 deg is 2.312 deg (check value, literature.json)', () => {
     const shift = quantityCatalogue.find(({ id }) => id === 'path_shift')!;
-    const RAD = Math.PI / 180;
-    expect(Math.atan(-Math.tan(-4 * RAD) / Math.tan(60 * RAD)) / RAD).toBeCloseTo(2.312, 3);
+    expect(arcFromAttack(-4, 60, 1.6).pathShift_deg).toBeCloseTo(2.312, 3);
     expect(shift.equation).toContain('2.312 deg');
   });
 });

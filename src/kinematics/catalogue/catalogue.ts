@@ -1,14 +1,27 @@
 import { readFileSync } from 'node:fs';
-import type { MetricDefinition, MetricRelation, QuantityDefinition } from './definition.ts';
+import type {
+  InstantDefinition,
+  MetricDefinition,
+  MetricRelation,
+  QuantityDefinition,
+} from './definition.ts';
 import type { MetricColumn } from './generated/columns.ts';
 
 const file = JSON.parse(
   readFileSync(new URL('../../../data-schemas/metrics.json', import.meta.url), 'utf8'),
 ) as {
+  readonly instants: readonly InstantDefinition[];
   readonly metrics: readonly MetricDefinition[];
   readonly quantities: readonly QuantityDefinition[];
   readonly relations: readonly MetricRelation[];
 };
+
+/**
+ * The instants of the swing in order, each with its definitions.
+ *
+ * @example instantCatalogue.find(({ name }) => name === 'top')?.definitions[0].way // 'club reversal'
+ */
+export const instantCatalogue: readonly InstantDefinition[] = file.instants;
 
 /**
  * Every metric of the swings table, in the order of the columns of the swings table.

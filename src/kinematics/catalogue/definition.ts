@@ -54,6 +54,8 @@ export interface MetricDefinition {
   readonly equation: string;
   /** Landmarks of the capture layout that it needs. */
   readonly points: readonly string[];
+  /** Other sets of landmarks, each used before `points` where a capture has it; the first the best. */
+  readonly pointsBefore?: readonly (readonly string[])[];
   /** The instant at which it is read, or null when it spans several. */
   readonly instant: string | null;
   readonly source: string;
@@ -75,6 +77,8 @@ export interface MetricDefinition {
 /** A quantity that is defined but has no column of its own in the swings table. */
 export interface QuantityDefinition {
   readonly id: string;
+  /** Where a measured swing has it and under which key, `_sd` beside it; null where a capture does not give it. */
+  readonly measured: { readonly in: 'perInstant' | 'quantities'; readonly key: string } | null;
   /** Changes whenever the meaning or the equation does. */
   readonly version: string;
   readonly label: string;
@@ -84,6 +88,8 @@ export interface QuantityDefinition {
   readonly equation: string;
   /** Landmarks that it needs. */
   readonly points: readonly string[];
+  /** Other sets of landmarks, each used before `points` where a capture has it; the first the best. */
+  readonly pointsBefore?: readonly (readonly string[])[];
   /** The instants at which it is read. */
   readonly instants: readonly InstantName[];
   readonly source: string;
@@ -93,6 +99,29 @@ export interface QuantityDefinition {
   readonly givenBy: string;
   /** The columns of the swings table that it is read with, or into. */
   readonly relatedColumns: readonly MetricColumn[];
+}
+
+/** One way of finding an instant. */
+export interface InstantWay {
+  /** Its name, by which it is asked for and stated in a result. */
+  readonly way: string;
+  /** Changes whenever the meaning or the equation does. */
+  readonly version: string;
+  readonly meaning: string;
+  readonly equation: string;
+  readonly points: readonly string[];
+  readonly source: string;
+  readonly sourceKnown: SourceKnown;
+}
+
+/** An instant of the swing: the first of its definitions is used unless another is asked for. */
+export interface InstantDefinition {
+  readonly name: InstantName;
+  readonly unit: 's';
+  readonly sign: string;
+  readonly meaning: string;
+  readonly confusedWith: readonly string[];
+  readonly definitions: readonly InstantWay[];
 }
 
 /** What must hold between two or three metrics, and what it means when it does not. */

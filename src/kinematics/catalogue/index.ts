@@ -1,4 +1,5 @@
 export {
+  instantCatalogue,
   isMetricColumn,
   metricByColumn,
   metricCatalogue,
@@ -7,6 +8,8 @@ export {
 } from './catalogue.ts';
 export type {
   DifferenceOf,
+  InstantDefinition,
+  InstantWay,
   MetricDefinition,
   MetricKind,
   MetricRelation,

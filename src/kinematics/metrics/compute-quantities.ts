@@ -11,22 +11,13 @@ import { type FoundPlane, readInPlane } from './swing-plane.ts';
  * Quantities of the catalogue that are read once in a swing and have no column in the swings table, by their key. Those read
  * at every instant are beside the instants.
  */
-export function computeQuantities(
-  { reader, definitions }: MetricInput,
-  plane: FoundPlane,
-): Record<string, Outcome> {
-  const turn = (segment: 'pelvis' | 'thorax', name: InstantName): Outcome =>
-    reader.at(name, definitions[segment].landmarks, definitions[segment].measure);
+export function computeQuantities({ reader }: MetricInput, plane: FoundPlane): Record<string, Outcome> {
   return {
     shaft_lean_plane_impact_deg: inPlane(reader, plane, 'impact', SHAFT, leanInPlaneOf),
     swing_plane_inclination_deg: ofPlane(plane, planeInclination),
     swing_plane_direction_deg: ofPlane(plane, planeDirection),
     club_path_deg: reader.at('impact', ['club_head'], (at) => headingOf(at.velocity('club_head'))),
     path_shift_deg: pathShift(reader, plane),
-    pelvis_turn_address_deg: turn('pelvis', 'address'),
-    pelvis_turn_top_deg: turn('pelvis', 'top'),
-    thorax_turn_address_deg: turn('thorax', 'address'),
-    thorax_turn_top_deg: turn('thorax', 'top'),
   };
 }
 

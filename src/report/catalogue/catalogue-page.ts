@@ -1,7 +1,7 @@
 import {
-  INSTANT_DEFINITIONS,
-  INSTANT_NAMES,
-  type InstantName,
+  type InstantDefinition,
+  type InstantWay,
+  instantCatalogue,
   type MetricDefinition,
   metricCatalogue,
   type QuantityDefinition,
@@ -41,7 +41,7 @@ ${families.map(familySection).join('\n')}`;
   return pageShell({ title: 'Metric catalogue', body, figures: [] });
 }
 
-const entries: ReadonlyMap<string, MetricDefinition | QuantityDefinition> = new Map(
+const entries: ReadonlyMap<string, Entry> = new Map(
   [...metricCatalogue, ...quantityCatalogue].map((entry) => [entry.id, entry]),
 );
 
@@ -66,29 +66,43 @@ const row = (drawings: readonly string[]): string =>
   `<div style="display:flex;flex-wrap:wrap;gap:1.2rem 1.6rem;margin:1rem 0">\n${drawings.join('\n')}\n</div>`;
 
 function instantsSection(): string {
-  const figures = INSTANT_NAMES.map((name) => {
+  const figures = instantCatalogue.map(({ name }) => {
     const sketch = golferSketch(name);
     return `<li style="margin:0;flex:0 0 auto;break-inside:avoid">${sketchSvg(sketch)}<span class="soft">${escapeMarkup(name)}</span></li>`;
   });
   return `<section aria-labelledby="instants">
 <h2 id="instants">Instants of the swing</h2>
 <p>Seen from the ball, the target to the right; the mark is the trail elbow. Each instant carries an uncertainty of at least half a frame, which is part of the
-uncertainty of everything read at it.</p>
+uncertainty of everything read at it. Where an instant has more than one definition, the first is used unless another is asked for, and a
+measured swing states the moments of the others too.</p>
 <ol style="list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.8rem .2rem">
 ${figures.join('\n')}
 </ol>
-<dl class="facts-list">
-${INSTANT_NAMES.map(instantFacts).join('\n')}
-</dl>
+${instantCatalogue.map(instantArticle).join('\n')}
 </section>`;
 }
 
-function instantFacts(name: InstantName): string {
-  const ways = Object.entries(INSTANT_DEFINITIONS[name]).map(
-    ([way, meaning], k) =>
-      `<dd><b>${escapeMarkup(way)}</b>${k === 0 ? '' : ' (another definition)'}: ${escapeMarkup(meaning)}</dd>`,
+const instantAnchor = (name: string): string => `instant-of-${name.replaceAll(' ', '-')}`;
+
+function instantArticle({ name, meaning, unit, sign, confusedWith, definitions }: InstantDefinition): string {
+  const ways = definitions.map(
+    (way, k) =>
+      `<h4>${escapeMarkup(way.way)} <small>definition ${escapeMarkup(way.version)}${k === 0 ? '' : ', another way'}</small></h4>\n${facts(wayFacts(way))}`,
   );
-  return `<dt id="instant-of-${name.replaceAll(' ', '-')}"><b>${escapeMarkup(name)}</b></dt>\n${ways.join('\n')}`;
+  return `<article aria-labelledby="${instantAnchor(name)}">
+<h3 id="${instantAnchor(name)}">${capital(escapeMarkup(name))}</h3>
+<p>${escapeMarkup(meaning)} Stated in ${UNITS[unit]}: ${escapeMarkup(sign)}. Not to be confused with: ${escapeMarkup(confusedWith.join('; '))}.</p>
+${ways.join('\n')}
+</article>`;
+}
+
+function wayFacts({ meaning, equation, points, source, sourceKnown }: InstantWay): readonly Fact[] {
+  return [
+    ['In words', escapeMarkup(meaning)],
+    ['Equation', `<code>${escapeMarkup(equation)}</code>`],
+    ['Landmarks', landmarks(points)],
+    ['Source', sourceWords(source, sourceKnown)],
+  ];
 }
 
 function familySection({ id, title, sketches, members }: Family): string {
@@ -110,6 +124,7 @@ const KNOWN: Readonly<Record<SourceKnown, string>> = {
 const UNITS: Readonly<Record<string, string>> = {
   deg: 'degrees (deg)',
   'deg/s': 'degrees a second (deg/s)',
+  s: 'seconds (s)',
   ms: 'milliseconds (ms)',
   '%': 'per cent (%)',
   'm/s': 'metres a second (m/s)',
@@ -117,37 +132,54 @@ const UNITS: Readonly<Record<string, string>> = {
   mm: 'millimetres (mm)',
 };
 
-function entryArticle(entry: MetricDefinition | QuantityDefinition): string {
-  const isColumn = 'column' in entry;
-  const facts: readonly (readonly [string, string])[] = [
-    ['Equation', `<code>${escapeMarkup(entry.equation)}</code>`],
-    ['Unit', escapeMarkup(UNITS[entry.unit] ?? entry.unit)],
-    ['Sign', escapeMarkup(entry.sign)],
-    ['Read at', readAt(entry)],
-    ['Landmarks', escapeMarkup(entry.points.map((point) => point.replaceAll('_', ' ')).join(', ') || 'none')],
-    ['Not to be confused with', escapeMarkup(entry.confusedWith.join('; '))],
-    ['Source', `${escapeMarkup(entry.source)} (${KNOWN[entry.sourceKnown]})`],
-    [
-      'Where it is found',
-      isColumn
-        ? `column <code>${entry.column.replaceAll('_', '_<wbr>')}</code> of the swings table`
-        : escapeMarkup(entry.givenBy),
-    ],
-  ];
-  const label = `${entry.label[0]!.toUpperCase()}${entry.label.slice(1)}`;
+type Entry = MetricDefinition | QuantityDefinition;
+type Fact = readonly [name: string, markup: string];
+
+function entryArticle(entry: Entry): string {
   return `<article aria-labelledby="entry-${entry.id}">
-<h3 id="entry-${entry.id}">${escapeMarkup(label)} <small>definition ${escapeMarkup(entry.version)}</small></h3>
+<h3 id="entry-${entry.id}">${capital(escapeMarkup(entry.label))} <small>definition ${escapeMarkup(entry.version)}</small></h3>
 <p>${escapeMarkup(entry.meaning)}</p>
-<div class="scroll"><table><tbody>
-${facts.map(([name, value]) => `<tr><th scope="row" style="width:8.5rem">${name}</th><td>${value}</td></tr>`).join('\n')}
-</tbody></table></div>
+${facts([
+  ['Equation', `<code>${escapeMarkup(entry.equation)}</code>`],
+  ['Unit', escapeMarkup(UNITS[entry.unit] ?? entry.unit)],
+  ['Sign', escapeMarkup(entry.sign)],
+  ['Read at', readAt(entry)],
+  ['Landmarks', allLandmarks(entry)],
+  ['Not to be confused with', escapeMarkup(entry.confusedWith.join('; '))],
+  ['Source', sourceWords(entry.source, entry.sourceKnown)],
+  ['Where it is found', foundIn(entry)],
+])}
 </article>`;
 }
 
-function readAt(entry: MetricDefinition | QuantityDefinition): string {
+const facts = (rows: readonly Fact[]): string =>
+  `<div class="scroll"><table><tbody>
+${rows.map(([name, value]) => `<tr><th scope="row" style="width:8.5rem">${name}</th><td>${value}</td></tr>`).join('\n')}
+</tbody></table></div>`;
+
+const capital = (text: string): string => `${text[0]!.toUpperCase()}${text.slice(1)}`;
+
+const sourceWords = (source: string, known: SourceKnown): string =>
+  `${escapeMarkup(source)} (${KNOWN[known]})`;
+
+const landmarks = (points: readonly string[]): string =>
+  escapeMarkup(points.map((point) => point.replaceAll('_', ' ')).join(', ') || 'none');
+
+/** The landmarks it needs, after those that are used before them where there are any. */
+function allLandmarks({ points, pointsBefore = [] }: Entry): string {
+  return [...pointsBefore, points].map(landmarks).join('; <b>or else</b> ');
+}
+
+const code = (text: string): string => `<code>${text.replaceAll('_', '_<wbr>')}</code>`;
+
+function foundIn(entry: Entry): string {
+  if ('column' in entry) return `column ${code(entry.column)} of the swings table`;
+  const key = entry.measured === null ? '' : `; ${code(entry.measured.key)} in ${entry.measured.in}`;
+  return `${escapeMarkup(entry.givenBy)}${key}`;
+}
+
+function readAt(entry: Entry): string {
   const names = 'instants' in entry ? entry.instants : entry.instant === null ? [] : [entry.instant];
   if (names.length === 0) return 'over several instants, as in the equation';
-  return names
-    .map((name) => `<a href="#instant-of-${name.replaceAll(' ', '-')}">${escapeMarkup(name)}</a>`)
-    .join(', ');
+  return names.map((name) => `<a href="#${instantAnchor(name)}">${escapeMarkup(name)}</a>`).join(', ');
 }

@@ -1,6 +1,7 @@
 import { elbowSketch, isbElbowSketch, lagSketch } from './arm-sketches.ts';
 import { attackSketch, loftSketch, lowPointSketch, offsetSketch, speedSketch } from './club-sketches.ts';
 import { elbowCourseSketch, lagCourseSketch } from './course-sketches.ts';
+import { pathSketch, planeSketch, trunkSketch } from './ground-sketches.ts';
 import { lagPlaneSketch, leanPlaneSketch, leanSketch, turnSketch } from './plane-sketches.ts';
 import type { Sketch } from './sketch.ts';
 
@@ -52,21 +53,20 @@ export const families: readonly Family[] = [
   {
     id: 'lean',
     title: 'Shaft lean and the swing plane',
-    sketches: [leanSketch, leanPlaneSketch],
-    members: ['shaft_lean_impact', 'shaft_lean_plane_impact', 'swing_plane_inclination'],
+    sketches: [leanSketch, leanPlaneSketch, planeSketch],
+    members: [
+      'shaft_lean',
+      'shaft_lean_impact',
+      'shaft_lean_plane_impact',
+      'swing_plane_inclination',
+      'swing_plane_direction',
+    ],
   },
   {
     id: 'turn',
     title: 'Turn of pelvis and thorax',
-    sketches: [turnSketch],
-    members: [
-      'pelvis_turn_address',
-      'pelvis_turn_top',
-      'pelvis_turn_impact',
-      'thorax_turn_address',
-      'thorax_turn_top',
-      'thorax_turn_impact',
-    ],
+    sketches: [turnSketch, trunkSketch],
+    members: ['pelvis_turn', 'pelvis_turn_impact', 'thorax_turn', 'thorax_turn_impact'],
   },
   {
     id: 'speed',
@@ -76,9 +76,9 @@ export const families: readonly Family[] = [
   },
   {
     id: 'path',
-    title: 'Attack angle and low point',
-    sketches: [attackSketch, lowPointSketch],
-    members: ['attack_angle', 'low_point', 'path_shift'],
+    title: 'Attack angle, low point and path',
+    sketches: [attackSketch, lowPointSketch, pathSketch],
+    members: ['attack_angle', 'low_point', 'low_point_arc', 'club_path', 'path_shift'],
   },
   { id: 'loft', title: 'Loft', sketches: [loftSketch], members: ['dynamic_loft', 'spin_loft'] },
   {
