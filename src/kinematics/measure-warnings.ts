@@ -1,8 +1,10 @@
-import type { Gap } from './cleaning/gaps.ts';
+import type { Repair } from './cleaning/repair.ts';
 import type { SegmentLength } from './cleaning/rigidity.ts';
-import { FEWEST_SAMPLES_A_PERIOD, type Smoother } from './cleaning/smooth.ts';
+import { FEWEST_SAMPLES_A_PERIOD } from './cleaning/smoother.ts';
 import { FAR_MISS_M } from './instants/impact.ts';
 import { largestChange } from './metrics/report.ts';
+import type { Motion } from './motion.ts';
+import type { FilledGap } from './prepare-trial.ts';
 
 /** Change of a rigid segment's length, as a share of it, that is worth a word. */
 const CHANGE_WORTH_SAYING = 0.05;
@@ -14,38 +16,52 @@ export function missWarning(miss_m: number | null): string[] {
   ];
 }
 
-export function coarseWarnings(
-  smoothers: Readonly<Record<'body' | 'club', Smoother>>,
-  rateHz: number,
-): string[] {
-  return (['body', 'club'] as const).flatMap((kind) => {
-    const { filter, cutoffHz } = smoothers[kind];
-    if (filter) return [];
-    return [
-      `At ${rateHz.toFixed(1)} Hz the ${kind} markers were left unfiltered: a cut-off of ${cutoffHz} Hz needs ${FEWEST_SAMPLES_A_PERIOD * cutoffHz} Hz.`,
-    ];
+export function coarseWarnings({ landmarks, rateHz }: Motion): string[] {
+  const unfiltered = new Map<number, string[]>();
+  for (const [name, { smoother }] of landmarks)
+    if (!smoother.filter)
+      unfiltered.set(smoother.cutoffHz, [...(unfiltered.get(smoother.cutoffHz) ?? []), name]);
+  return [...unfiltered].map(
+    ([cutoffHz, names]) =>
+      `At ${rateHz.toFixed(1)} Hz ${names.join(', ')} ${names.length === 1 ? 'was' : 'were'} left unfiltered: a cut-off of ${cutoffHz} Hz needs ${FEWEST_SAMPLES_A_PERIOD * cutoffHz} Hz.`,
+  );
+}
+
+export function repairWarnings(repairs: readonly Repair[], firstFrame: number): string[] {
+  return repairs.map(({ found, landmarks, from, to, done, because }) => {
+    const [first, last] = [from + firstFrame, to + firstFrame];
+    const frames = first === last ? `frame ${first}` : `frames ${first} to ${last}`;
+    const what = {
+      'exchanged markers': `${landmarks.join(' and ')} are exchanged in ${frames}`,
+      'marker away from its place': `${landmarks.join(', ')} is away from its place in ${frames}`,
+      'step in a path': `The path of ${landmarks.join(', ')} steps aside at one end of ${frames}`,
+      'same marker twice': `${landmarks.join(' and ')} are one marker in ${frames}`,
+    }[found];
+    return `${what}: ${done === 'kept' ? 'kept as it is' : done} (${because}).`;
   });
 }
 
-export function gapWarnings(
-  gaps: readonly (Gap & { readonly landmark: string })[],
-  rateHz: number,
-): string[] {
-  const byLandmark = new Map<string, { filled: number; left: number; longest: number }>();
-  for (const gap of gaps) {
-    const entry = byLandmark.get(gap.landmark) ?? { filled: 0, left: 0, longest: 0 };
-    const length = gap.to - gap.from + 1;
-    if (gap.filled) entry.filled += length;
+export function gapWarnings(gaps: readonly FilledGap[], rateHz: number): string[] {
+  const byLandmark = new Map<string, { spline: number; segment: number; left: number; longest: number }>();
+  for (const { landmark, from, to, filledBy } of gaps) {
+    const entry = byLandmark.get(landmark) ?? { spline: 0, segment: 0, left: 0, longest: 0 };
+    byLandmark.set(landmark, entry);
+    const length = to - from + 1;
+    if (filledBy === 'spline') entry.spline += length;
+    else if (filledBy === 'rigid segment') entry.segment += length;
     else {
       entry.left += length;
       entry.longest = Math.max(entry.longest, length);
     }
-    byLandmark.set(gap.landmark, entry);
   }
-  return [...byLandmark].flatMap(([landmark, { filled, left, longest }]) => {
+  return [...byLandmark].flatMap(([landmark, { spline, segment, left, longest }]) => {
     const parts: string[] = [];
-    if (filled > 0)
-      parts.push(`${filled} frames of ${landmark} were missing in short gaps and were filled by a spline.`);
+    if (spline > 0)
+      parts.push(`${spline} frames of ${landmark} were missing in short gaps and were filled by a spline.`);
+    if (segment > 0)
+      parts.push(
+        `${segment} frames of ${landmark} were missing and were filled from the other markers of its rigid segment.`,
+      );
     if (left > 0)
       parts.push(
         `${left} frames of ${landmark} are missing and were not filled (the longest gap lasts ${Math.round((1000 * longest) / rateHz)} ms).`,

@@ -1,18 +1,14 @@
-import type { Gap } from './cleaning/gaps.ts';
+import type { Repair } from './cleaning/repair.ts';
 import type { InstantChoice } from './instants/find-instants.ts';
 import type { InstantName } from './instants/instant.ts';
 import type { ElbowDefinition } from './metrics/elbow-isb.ts';
 import type { PlaneChoice } from './metrics/swing-plane.ts';
 import type { TurnDefinition } from './metrics/turns.ts';
+import type { Derivatives } from './motion.ts';
+import type { FilledGap } from './prepare-trial.ts';
+import type { ChosenProcessing, ProcessingOptions } from './processing-options.ts';
 
-export interface MeasureOptions {
-  /** Cut-off of both filter passes together for body and for club markers, Hz. */
-  readonly bodyCutoffHz?: number;
-  readonly clubCutoffHz?: number;
-  /** Longest gap that is filled, s. */
-  readonly longestGap_s?: number;
-  /** Filter across impact as if nothing happened there. */
-  readonly filterThroughImpact?: boolean;
+export interface MeasureOptions extends ProcessingOptions {
   /** Definitions of instants other than the default. */
   readonly instants?: Partial<InstantChoice>;
   /** The part of the downswing that the swing plane is fitted to, other than the default. */
@@ -20,16 +16,6 @@ export interface MeasureOptions {
   /** Leave out what stands beside the columns of the swings table, for many captures where only the table is kept. */
   readonly columnsOnly?: boolean;
 }
-
-/**
- * 20 Hz keeps the elbow (its straightening lasts a tenth of a second or more, so little of it lies above 10 Hz, of
- * which 94 % passes); 40 Hz keeps the head, which goes round at 4 to 7 turns a second near impact: at 20 Hz its
- * path would shrink by half a per cent to a centimetre.
- */
-export const DEFAULT_CUTOFF_HZ = { body: 20, club: 40 } as const;
-/** The top is looked for in positions filtered at this frequency: at 40 Hz noise decides where a slow turn is slowest. */
-export const TOP_CUTOFF_HZ = 10;
-export const DEFAULT_LONGEST_GAP_S = 0.05;
 
 export interface InstantReport {
   /** Seconds from impact (from the start of the capture where impact is missing). */
@@ -88,12 +74,20 @@ export interface Measurement {
   readonly warnings: readonly string[];
 }
 
+/** What was done to the data between the file and the numbers. Frames are numbered as the file does. */
 export interface Processing {
   readonly rateHz: number;
-  /** Null where the capture was too coarse to filter. */
-  readonly bodyCutoffHz: number | null;
-  readonly clubCutoffHz: number | null;
-  readonly filteredThroughImpact: boolean;
+  readonly filter: {
+    /** In words, with the correction of the cut-off for two passes. */
+    readonly method: string;
+    readonly cutoff: ChosenProcessing['cutoff'];
+    readonly throughImpact: boolean;
+    /** Of each landmark; null where the capture was too coarse to filter. */
+    readonly landmarks: Readonly<Record<string, LandmarkFilter | null>>;
+    /** Of the positions in which the top is looked for. */
+    readonly topCutoffHz: number | null;
+  };
+  readonly derivatives: { readonly method: Derivatives; readonly inWords: string };
   readonly ball: 'given' | 'head at address' | 'unknown';
   readonly definitions: InstantChoice;
   /** What the turns were read from, and what stands for the centre of the shoulder in the ISB elbow. */
@@ -102,9 +96,13 @@ export interface Processing {
     readonly thoraxTurn: TurnDefinition['definition'];
     readonly shoulder: ElbowDefinition['shoulder'] | null;
   };
+  readonly noise: 'given' | 'estimated';
   /** Standard deviation of each coordinate of each landmark, mm. */
   readonly noise_mm: Readonly<Record<string, number>>;
-  readonly gaps: readonly (Gap & { readonly landmark: string })[];
+  /** Exchanged, jumping and doubled markers, and what was done about them. */
+  readonly repairs: readonly Repair[];
+  readonly longestSplineGap_ms: number;
+  readonly gaps: readonly FilledGap[];
   /** Median length of each segment that should be rigid and its largest change from takeaway to impact, mm. */
   readonly segments: readonly {
     readonly from: string;
@@ -112,4 +110,12 @@ export interface Processing {
     readonly length_mm: number;
     readonly largestChange_mm: number;
   }[];
+}
+
+export interface LandmarkFilter {
+  /** Cut-off of both passes together, and the one that one pass was designed with. */
+  readonly cutoffHz: number;
+  readonly onePassCutoffHz: number;
+  /** Noise of each coordinate by residual analysis, where that chose the cut-off. */
+  readonly residualNoise_mm: number | null;
 }

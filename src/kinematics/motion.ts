@@ -1,7 +1,9 @@
 import { localPolynomialWeights } from '../numerics/index.ts';
-import { markerNoise } from './cleaning/noise.ts';
-import { type NoiseLeft, type Smoother, smoothTrack } from './cleaning/smooth.ts';
+import type { NoiseLeft } from './cleaning/noise-left.ts';
+import { smoothTrack } from './cleaning/smooth.ts';
+import type { Smoother } from './cleaning/smoother.ts';
 import type { Vector } from './geometry/vector.ts';
+import { polynomialReading, readTrack, splineReading } from './read-track.ts';
 import type { Track, Trial } from './trial.ts';
 import { type TurningState, turningState } from './turning-state.ts';
 
@@ -20,9 +22,12 @@ interface LandmarkMotion {
   readonly raw: Track;
   readonly smooth: Track;
   readonly noiseVariance: number;
-  readonly noiseLeft: NoiseLeft;
+  readonly smoother: Smoother;
   readonly windowFrames: number;
 }
+
+/** How derivatives of filtered positions are taken, and what is read between frames. */
+export type Derivatives = 'central differences' | 'spline';
 
 /** A trial in lab axes, filtered on both sides of impact, that can be read at any moment. */
 export interface Motion {
@@ -30,12 +35,14 @@ export interface Motion {
   readonly frames: number;
   /** The last frame before impact, or null where impact was not found. */
   readonly split: number | null;
+  /** The lowest cut-off of the landmarks on the club and of those on the body. */
   readonly cutoffHz: { readonly club: number; readonly body: number };
+  readonly derivatives: Derivatives;
   readonly landmarks: ReadonlyMap<string, LandmarkMotion>;
 }
 
 /** Frames read together for a value between frames. */
-const NEIGHBOURS = 6;
+const NEIGHBOURS = { 'central differences': 6, spline: 12 } as const;
 /** Length of the unfiltered stretch before impact that readings at impact are fitted to, s. */
 export const IMPACT_WINDOW_S = { club: 0.03, body: 0.045 } as const;
 
@@ -44,34 +51,40 @@ export function isClubLandmark(name: string): boolean {
   return name === 'grip' || name.startsWith('club_') || name.startsWith('shaft_');
 }
 
-/**
- * @param noise standard deviation of each coordinate of each landmark, m; `null` estimates it landmark by landmark
- */
-export function createMotion(
-  trial: Trial,
-  split: number | null,
-  filterSplit: number | null,
-  smoothers: { readonly club: Smoother; readonly body: Smoother },
-  noise: number | null,
-): Motion {
+export interface MotionSettings {
+  /** The last frame before impact. */
+  readonly split: number | null;
+  /** The same, or null to filter through impact. */
+  readonly filterSplit: number | null;
+  readonly smootherOf: (landmark: string) => Smoother;
+  /** Standard deviation of each coordinate of each landmark, m. */
+  readonly noise: ReadonlyMap<string, number>;
+  readonly derivatives: Derivatives;
+}
+
+export function createMotion(trial: Trial, settings: MotionSettings): Motion {
+  const { split, filterSplit, smootherOf, noise, derivatives } = settings;
+  const { rateHz, frames } = trial;
   const landmarks = new Map<string, LandmarkMotion>();
+  const cutoffHz = { club: Number.POSITIVE_INFINITY, body: Number.POSITIVE_INFINITY };
   for (const [name, raw] of trial.tracks) {
     const kind = isClubLandmark(name) ? 'club' : 'body';
+    const smoother = smootherOf(name);
+    cutoffHz[kind] = Math.min(cutoffHz[kind], smoother.cutoffHz);
     landmarks.set(name, {
       raw,
-      smooth: smoothTrack(raw, smoothers[kind], filterSplit),
-      noiseVariance: (noise ?? markerNoise(raw) ?? 0) ** 2,
-      noiseLeft: smoothers[kind].noiseLeft,
-      windowFrames: Math.max(5, Math.round(IMPACT_WINDOW_S[kind] * trial.rateHz)),
+      smooth: smoothTrack(raw, smoother, filterSplit),
+      noiseVariance: (noise.get(name) ?? 0) ** 2,
+      smoother,
+      windowFrames: Math.max(5, Math.round(IMPACT_WINDOW_S[kind] * rateHz)),
     });
   }
-  const cutoffHz = { club: smoothers.club.cutoffHz, body: smoothers.body.cutoffHz };
-  return { rateHz: trial.rateHz, frames: trial.frames, split, cutoffHz, landmarks };
+  return { rateHz, frames, split, cutoffHz, derivatives, landmarks };
 }
 
 /**
  * The state of a landmark at `frame` (which may lie between frames), from its filtered track by the polynomial
- * through the six frames about it, never reaching across impact.
+ * through the six frames about it, or by the spline through twelve, never reaching across impact.
  *
  * @returns null where the landmark is absent or was not seen
  */
@@ -82,17 +95,23 @@ export function stateAt(motion: Motion, name: string, frame: number): MarkerStat
   const beforeImpact = split === null || frame <= split + 1;
   const low = beforeImpact ? 0 : split + 1;
   const high = split !== null && beforeImpact ? split : motion.frames - 1;
-  const centre = Math.floor(frame) - NEIGHBOURS / 2 + 1;
-  const from = Math.max(low, Math.min(centre, high - NEIGHBOURS + 1));
-  const times = Array.from({ length: Math.min(NEIGHBOURS, high - from + 1) }, (_, i) => from + i);
-  const seen = times.filter((i) => !Number.isNaN(landmark.smooth.x[i]!));
+  const together = NEIGHBOURS[motion.derivatives];
+  const centre = Math.floor(frame) - together / 2 + 1;
+  const from = Math.max(low, Math.min(centre, high - together + 1));
+  const seen: number[] = [];
+  for (let i = from; i < from + together && i <= high; i++)
+    if (!Number.isNaN(landmark.smooth.x[i]!)) seen.push(i);
   if (seen.length < 4 || frame < seen[0]! - 1 || frame > seen[seen.length - 1]! + 1) return null;
   // Beyond the ends a polynomial of high degree runs wild; a cubic through the same frames does not.
   const inside = frame >= seen[0]! && frame <= seen[seen.length - 1]!;
-  const degree = inside ? seen.length - 1 : 3;
-  return combine(landmark, landmark.smooth, seen, degree, frame, rateHz, (i, j) => {
-    return covarianceLeft(landmark.noiseLeft, seen[i]!, seen[j]!, split);
-  });
+  const reading =
+    motion.derivatives === 'spline'
+      ? splineReading(seen, frame)
+      : polynomialReading(seen, inside ? seen.length - 1 : 3, frame);
+  const { noiseLeft } = landmark.smoother;
+  return readTrack(landmark.smooth, reading, rateHz, landmark.noiseVariance, (i, j) =>
+    covarianceLeft(noiseLeft, i, j, split),
+  );
 }
 
 /** Covariance that the filter leaves between two frames, which differs near its end at impact. */
@@ -123,7 +142,13 @@ export function stateBeforeImpact(motion: Motion, name: string, frame: number): 
   const seen = framesBefore(landmark, motion.split);
   // Further than three frames ahead of the last one seen, a cubic says little.
   if (seen.length < 5 || frame - seen[seen.length - 1]! > 3) return null;
-  const fitted = combine(landmark, landmark.raw, seen, 3, frame, motion.rateHz, (i, j) => (i === j ? 1 : 0));
+  const fitted = readTrack(
+    landmark.raw,
+    polynomialReading(seen, 3, frame),
+    motion.rateHz,
+    landmark.noiseVariance,
+    null,
+  );
   const grip = name !== 'grip' && isClubLandmark(name) ? motion.landmarks.get('grip') : undefined;
   if (!grip) return fitted;
   const turned = turningState(grip.raw, landmark.raw, seen, frame, motion.rateHz);
@@ -174,44 +199,4 @@ function framesBefore(landmark: LandmarkMotion, split: number): number[] {
     if (frames.length === landmark.windowFrames) break;
   }
   return frames;
-}
-
-function combine(
-  landmark: LandmarkMotion,
-  track: Track,
-  frames: readonly number[],
-  degree: number,
-  at: number,
-  rateHz: number,
-  correlation: (i: number, j: number) => number,
-): MarkerState {
-  const { value, slope } = localPolynomialWeights(frames, degree, at);
-  const ahead = localPolynomialWeights(frames, degree, at + 0.25).slope;
-  const behind = localPolynomialWeights(frames, degree, at - 0.25).slope;
-  const sum = (values: Float64Array, weights: (i: number) => number): number => {
-    let total = 0;
-    for (let i = 0; i < frames.length; i++) total += weights(i) * values[frames[i]!]!;
-    return total;
-  };
-  const read = (weights: (i: number) => number, factor: number): Vector => [
-    sum(track.x, weights) * factor,
-    sum(track.y, weights) * factor,
-    sum(track.z, weights) * factor,
-  ];
-  let [valueGain, slopeGain, crossGain] = [0, 0, 0];
-  for (let i = 0; i < frames.length; i++)
-    for (let j = 0; j < frames.length; j++) {
-      const r = correlation(i, j);
-      valueGain += value[i]! * r * value[j]!;
-      slopeGain += slope[i]! * r * slope[j]!;
-      crossGain += value[i]! * r * slope[j]!;
-    }
-  return {
-    position: read((i) => value[i]!, 1),
-    velocity: read((i) => slope[i]!, rateHz),
-    acceleration: read((i) => 2 * (ahead[i]! - behind[i]!), rateHz * rateHz),
-    positionVariance: valueGain * landmark.noiseVariance,
-    velocityVariance: slopeGain * landmark.noiseVariance * rateHz * rateHz,
-    covariance: crossGain * landmark.noiseVariance * rateHz,
-  };
 }

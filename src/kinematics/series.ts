@@ -1,8 +1,9 @@
+import { difference, splineDerivative } from '../numerics/index.ts';
 import { lagAngle, threePointFlexion } from './geometry/angles.ts';
 import { cross, dot, norm, subtract, type Vector } from './geometry/vector.ts';
-import { differenceOfRuns, pointOf } from './instants/strike.ts';
+import { derivativeOfRuns, pointOf } from './instants/strike.ts';
 import type { Motion } from './motion.ts';
-import type { Track } from './trial.ts';
+import { mapTrack, type Track } from './trial.ts';
 
 /** Quantities of every frame, from filtered positions; NaN where a landmark was not seen. */
 export interface Series {
@@ -41,11 +42,8 @@ export function computeSeries(motion: Motion): Series {
   ) as Triple;
   const [grip, head, trailHip] = [track('grip'), track('club_head'), track('trail_hip')] as Triple;
   const leadHip = track('lead_hip');
-  const velocityOf = (t: Track): Track => ({
-    x: differenceOfRuns(t.x, rateHz, split),
-    y: differenceOfRuns(t.y, rateHz, split),
-    z: differenceOfRuns(t.z, rateHz, split),
-  });
+  const derivative = motion.derivatives === 'spline' ? splineDerivative : difference;
+  const velocityOf = (t: Track): Track => mapTrack(t, (v) => derivativeOfRuns(v, rateHz, derivative, split));
   const gripVelocity = velocityOf(grip);
   const headVelocity = velocityOf(head);
   const flexion = perFrame((i) =>
@@ -54,7 +52,7 @@ export function computeSeries(motion: Motion): Series {
   const speedOf = (v: Track) => perFrame((i) => norm(pointOf(v, i)));
   return {
     flexion,
-    flexionRate: differenceOfRuns(flexion, rateHz, split),
+    flexionRate: derivativeOfRuns(flexion, rateHz, derivative, split),
     lag: perFrame((i) =>
       lagAngle(pointOf(leadElbow, i), pointOf(leadWrist, i), pointOf(grip, i), pointOf(head, i)),
     ),

@@ -45,10 +45,17 @@ export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';
 export {
   butterworthLowPass,
+  filterInPlace,
   filterTwoPass,
   type SecondOrderFilter,
   twoPassDesignCutoff,
 } from './signal/butterworth.ts';
-export { type CubicSpline, cubicSpline, evaluateSpline } from './signal/cubic-spline.ts';
+export {
+  type CubicSpline,
+  cubicSpline,
+  evaluateSpline,
+  splineDerivative,
+  splineWeights,
+} from './signal/cubic-spline.ts';
 export { difference } from './signal/difference.ts';
 export { localPolynomialWeights } from './signal/local-polynomial.ts';

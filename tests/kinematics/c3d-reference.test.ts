@@ -106,16 +106,17 @@ describe.skipIf(!folder)('C3D files of the reference folder', () => {
     // The float files hold whole units times the scale. The writers of two integer files divided in single precision and
     // cut the rest off, which takes 59 of the 8,928 values down by one where the quotient falls just short; the third
     // rounded. Each rule gives every value of its file, and rounding is within half a unit.
-    const written = {
-      pc_int: Math.trunc,
-      sgi_int: Math.trunc,
-      dec_int: Math.round,
-    };
-    for (const name of ['dec_real', 'sgi_real', ...Object.keys(written)]) {
+    const written: readonly (readonly [string, ((quotient: number) => number) | null])[] = [
+      ['dec_real', null],
+      ['sgi_real', null],
+      ['pc_int', Math.trunc],
+      ['sgi_int', Math.trunc],
+      ['dec_int', Math.round],
+    ];
+    for (const [name, whole] of written) {
       const { capture } = open(`${name}.c3d`);
       expect(capture.labels).toEqual(first.labels);
       expect(capture.frames).toBe(first.frames);
-      const whole = written[name as keyof typeof written];
       let [worst, compared, cutDown] = [0, 0, 0];
       first.coordinates.forEach((a, i) => {
         const b = capture.coordinates[i]!;

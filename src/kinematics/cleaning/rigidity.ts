@@ -1,13 +1,5 @@
 import type { Motion } from '../motion.ts';
-
-/** Pairs of landmarks on one rigid segment. */
-export const RIGID_PAIRS: readonly (readonly [string, string])[] = [
-  ['trail_shoulder', 'trail_elbow'],
-  ['trail_elbow', 'trail_wrist'],
-  ['lead_shoulder', 'lead_elbow'],
-  ['lead_elbow', 'lead_wrist'],
-  ['grip', 'club_head'],
-];
+import { distances, RIGID_PAIRS } from './rigid-pairs.ts';
 
 const WINDOW_S = 0.025;
 /** A length counts as changed when its mean square is this many standard errors above what noise gives. */
@@ -27,13 +19,7 @@ export function segmentLengths(motion: Motion, from: number, to: number): Segmen
   return RIGID_PAIRS.flatMap((pair) => {
     const [a, b] = pair.map((name) => motion.landmarks.get(name));
     if (!a || !b) return [];
-    const length = new Float64Array(motion.frames);
-    for (let i = 0; i < length.length; i++) {
-      const x = a.raw.x[i]! - b.raw.x[i]!;
-      const y = a.raw.y[i]! - b.raw.y[i]!;
-      const z = a.raw.z[i]! - b.raw.z[i]!;
-      length[i] = Math.sqrt(x * x + y * y + z * z);
-    }
+    const length = distances(a.raw, b.raw);
     const seen = length
       .slice(from, to + 1)
       .filter((v) => !Number.isNaN(v))

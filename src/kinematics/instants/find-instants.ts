@@ -1,4 +1,4 @@
-import { dot, norm, subtract } from '../geometry/vector.ts';
+import { dot, norm, scale, subtract } from '../geometry/vector.ts';
 import type { MarkerState, Motion } from '../motion.ts';
 import { stateAt } from '../motion.ts';
 import type { Series } from '../series.ts';
@@ -42,10 +42,13 @@ const REVERSAL_REACH_S = 0.04;
 /**
  * The moment at which a line turns round, near its slowest frame: where its rate along the direction in which it
  * accelerates passes zero. That is where its speed is least, found without the noise that the square of a
- * speed adds. Its standard deviation is the noise of the rate over the acceleration.
+ * speed adds. Its standard deviation is the noise of the rate over the slope of the rate; where no passing is
+ * found, that of a moment anywhere in the span that was looked at.
  */
 function reversal(motion: Motion, a: string, b: string, slowest: number): Instant {
   const { rateHz } = motion;
+  const reach = REVERSAL_REACH_S * rateHz;
+  const anywhere: Instant = { frame: slowest, sd_s: REVERSAL_REACH_S / Math.sqrt(12) };
   const rateAt = (at: number) => {
     const [from, to] = [stateAt(motion, a, at), stateAt(motion, b, at)];
     if (!from || !to) return null;
@@ -54,17 +57,17 @@ function reversal(motion: Motion, a: string, b: string, slowest: number): Instan
       variance: from.velocityVariance + to.velocityVariance,
     };
   };
-  const reach = REVERSAL_REACH_S * rateHz;
   const [before, after] = [rateAt(slowest - reach), rateAt(slowest + reach)];
-  if (!before || !after) return { frame: slowest, sd_s: withinFrame(rateHz) };
+  if (!before || !after) return anywhere;
   const gained = subtract(after.rate, before.rate);
+  const direction = scale(gained, 1 / norm(gained));
   const along = (at: number): number => {
     const state = rateAt(at);
-    return state ? dot(state.rate, gained) : Number.NaN;
+    return state ? dot(state.rate, direction) : Number.NaN;
   };
   let [low, high] = [slowest - reach / 2, slowest + reach / 2];
-  if (!(along(low) < 0 && along(high) > 0)) return { frame: slowest, sd_s: withinFrame(rateHz) };
   let [atLow, atHigh] = [along(low), along(high)];
+  if (!(atLow < 0 && atHigh > 0)) return anywhere;
   let frame = slowest;
   for (let i = 0; i < 30 && high - low > 1e-12; i++) {
     // Straight-line guess, and the middle every third time so that both ends close in.
@@ -76,8 +79,14 @@ function reversal(motion: Motion, a: string, b: string, slowest: number): Instan
     else [high, atHigh] = [next, value];
     if (moved < 1e-12 || value === 0) break;
   }
-  const acceleration = norm(gained) / (2 * REVERSAL_REACH_S);
-  return { frame, sd_s: Math.sqrt(rateAt(frame)!.variance) / acceleration };
+  // The rate changes faster the further from the reversal: slopes over two spans give the one there.
+  const slopeOver = (by: number): number => (along(frame + by) - along(frame - by)) / (2 * by);
+  const slope = (4 * slopeOver(reach) - slopeOver(2 * reach)) / 3;
+  const { variance } = rateAt(frame)!;
+  // The slope is noisy itself (its four readings count as independent), which makes the ratio vary more.
+  const slopeVariance = ((variance / (reach * reach)) * (16 / 2 + 1 / 8)) / 9;
+  const sd_s = Math.sqrt(variance * (1 + (3 * slopeVariance) / (slope * slope))) / (slope * rateHz);
+  return slope > 0 ? { frame, sd_s } : { ...anywhere, frame };
 }
 
 /** Frames in which a line has gone through the middle half of its whole turn. */

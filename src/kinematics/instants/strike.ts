@@ -1,6 +1,7 @@
 import { difference } from '../../numerics/index.ts';
 import { gapsOf } from '../cleaning/gaps.ts';
-import { createSmoother, smoothTrack } from '../cleaning/smooth.ts';
+import { smoothTrack } from '../cleaning/smooth.ts';
+import { createSmoother } from '../cleaning/smoother.ts';
 import { norm, subtract, type Vector } from '../geometry/vector.ts';
 import type { Track } from '../trial.ts';
 import { type Instant, withinFrame } from './instant.ts';
@@ -107,15 +108,18 @@ export function pointOf(track: Track, frame: number): Vector {
 }
 
 function speedOf(track: Track, rateHz: number): Float64Array {
-  const [dx, dy, dz] = [track.x, track.y, track.z].map((values) => differenceOfRuns(values, rateHz));
+  const [dx, dy, dz] = [track.x, track.y, track.z].map((values) =>
+    derivativeOfRuns(values, rateHz, difference, null),
+  );
   return dx!.map((x, i) => Math.sqrt(x * x + dy![i]! ** 2 + dz![i]! ** 2));
 }
 
-/** Five-point differences of each run of seen samples; NaN where nothing was seen. */
-export function differenceOfRuns(
+/** Derivative of each run of seen samples, the run through `split` taken as two; NaN where nothing was seen. */
+export function derivativeOfRuns(
   values: Float64Array,
   rateHz: number,
-  split: number | null = null,
+  derivative: (values: Float64Array, rateHz: number) => Float64Array,
+  split: number | null,
 ): Float64Array {
   const out = new Float64Array(values.length).fill(Number.NaN);
   const cuts = [
@@ -126,7 +130,7 @@ export function differenceOfRuns(
   let from = 0;
   for (const to of cuts) {
     if (to > from && !Number.isNaN(values[from]!))
-      out.set(difference(values.subarray(from, to), rateHz), from);
+      out.set(derivative(values.subarray(from, to), rateHz), from);
     from = to;
   }
   return out;

@@ -1,5 +1,9 @@
 /** A layout file: what the channels are, which way is up and forward, and how the golfer plays. */
 
+import type { InstantChoice } from '../instants/find-instants.ts';
+import type { PlaneChoice } from '../metrics/swing-plane.ts';
+import type { ProcessingOptions } from '../processing-options.ts';
+
 export type Axis = '+X' | '-X' | '+Y' | '-Y' | '+Z' | '-Z';
 /** A channel by its label, or by its place in the file counted from 1. */
 export type Channel = string | number;
@@ -16,6 +20,11 @@ export interface Layout {
   readonly ball?: readonly [number, number, number];
   readonly rateHz?: number;
   readonly markerNoise_mm?: number;
+  /** Landmarks of each segment that does not change its shape, at least four to a segment. */
+  readonly rigidSegments?: Readonly<Record<string, readonly string[]>>;
+  readonly processing?: ProcessingOptions;
+  readonly instants?: Partial<InstantChoice>;
+  readonly swingPlane?: Partial<PlaneChoice>;
 }
 
 export const METRES_PER_UNIT = { m: 1, cm: 0.01, mm: 0.001, in: 0.0254 } as const;

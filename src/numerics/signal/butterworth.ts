@@ -61,21 +61,34 @@ export function filterTwoPass(signal: Float64Array, filter: SecondOrderFilter, p
     work[p + n + i] = 2 * last - signal[n - 2 - i]!;
   }
   work.set(signal, p);
-  onePass(work, filter);
-  work.reverse();
-  onePass(work, filter);
-  work.reverse();
+  filterInPlace(work, filter);
   return work.slice(p, p + n);
 }
 
-/** Transposed direct form II, in place, started in the steady state of its first sample. */
-function onePass(x: Float64Array, { b, a }: SecondOrderFilter): void {
+/**
+ * Runs a filter forwards and backwards over a signal in place, without continuing its ends. Each pass starts in the
+ * steady state of its first value.
+ *
+ * @example filterInPlace(signal, butterworthLowPass(twoPassDesignCutoff(20, 240), 240))
+ */
+export function filterInPlace(x: Float64Array, { b, a }: SecondOrderFilter): void {
   const [b0, b1, b2] = b;
   const [, a1, a2] = a;
-  // Steady state for a unit input: gain one, so z2 = b2 - a2 and z1 = b1 - a1 + z2.
-  let z2 = (b2 - a2) * x[0]!;
-  let z1 = (b1 - a1 + b2 - a2) * x[0]!;
-  for (let i = 0; i < x.length; i++) {
+  const n = x.length;
+  // Transposed direct form II. Steady state for a unit input: gain one, so z2 = b2 - a2 and z1 = b1 - a1 + z2.
+  const [start1, start2] = [b1 - a1 + b2 - a2, b2 - a2];
+  let z1 = start1 * x[0]!;
+  let z2 = start2 * x[0]!;
+  for (let i = 0; i < n; i++) {
+    const input = x[i]!;
+    const output = b0 * input + z1;
+    z1 = b1 * input - a1 * output + z2;
+    z2 = b2 * input - a2 * output;
+    x[i] = output;
+  }
+  z1 = start1 * x[n - 1]!;
+  z2 = start2 * x[n - 1]!;
+  for (let i = n - 1; i >= 0; i--) {
     const input = x[i]!;
     const output = b0 * input + z1;
     z1 = b1 * input - a1 * output + z2;

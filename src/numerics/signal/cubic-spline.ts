@@ -86,3 +86,47 @@ export function evaluateSpline(spline: CubicSpline, t: number, order: 0 | 1 | 2 
   if (order === 1) return b[low]! + h * (2 * c[low]! + 3 * h * d[low]!);
   return 2 * c[low]! + 6 * h * d[low]!;
 }
+
+/**
+ * Derivative at the samples of an evenly sampled signal, from the interpolating cubic spline through all of them. A
+ * signal of one sample has no derivative (NaN).
+ *
+ * @param rateHz samples per second; the result is per second
+ * @example splineDerivative(Float64Array.of(0, 1, 8, 27), 1) // 0, 3, 12, 27
+ */
+export function splineDerivative(x: Float64Array, rateHz: number): Float64Array {
+  const n = x.length;
+  const out = new Float64Array(n).fill(Number.NaN);
+  if (n < 2) return out;
+  const spline = cubicSpline(
+    Float64Array.from(x, (_, i) => i),
+    x,
+  );
+  for (let i = 0; i < n - 1; i++) out[i] = spline.b[i]! * rateHz;
+  out[n - 1] = evaluateSpline(spline, n - 1, 1) * rateHz;
+  return out;
+}
+
+/**
+ * Weights of the samples in the interpolating cubic spline through them, read at `at`: the value is sum w_i x_i, the
+ * slope sum w_i' x_i and the second derivative sum w_i'' x_i, each per unit of `times`.
+ *
+ * @param times increasing, at least two
+ * @example splineWeights([0, 1], 0.25).value // 0.75, 0.25
+ */
+export function splineWeights(
+  times: readonly number[],
+  at: number,
+): { readonly value: Float64Array; readonly slope: Float64Array; readonly second: Float64Array } {
+  const knots = Float64Array.from(times);
+  // The spline is linear in its values: the weight of a sample is the spline through one at its place and zeros.
+  const through = times.map((_, i) =>
+    cubicSpline(
+      knots,
+      Float64Array.from(times, (_t, j) => (i === j ? 1 : 0)),
+    ),
+  );
+  const read = (order: 0 | 1 | 2) =>
+    Float64Array.from(through, (spline) => evaluateSpline(spline, at, order));
+  return { value: read(0), slope: read(1), second: read(2) };
+}
