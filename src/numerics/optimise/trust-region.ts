@@ -24,7 +24,8 @@ export interface Minimum extends SecondOrder {
  * are left along their downhill bend and the end is polished quadratically.
  *
  * `evaluate` must return fresh arrays or arrays that the caller does not mind being read before the next call.
- * Variables should be of order one. A value that is not finite counts as a rejected step.
+ * Variables should be of order one. A value that is not finite counts as a rejected step. Where evaluations are dear,
+ * the search can be ended at the first point from which a whole step promises no more than `enough`.
  * Source: Nocedal and Wright, Numerical Optimization, 2nd ed., algorithm 4.1 and section 4.3.
  * Throws when the start itself has no finite value.
  *
@@ -34,6 +35,7 @@ export function minimiseInTrustRegion(
   evaluate: (x: Float64Array) => SecondOrder,
   start: Float64Array,
   maximumEvaluations = 200,
+  enough = 0,
 ): Minimum {
   const n = start.length;
   let x = Float64Array.from(start);
@@ -47,17 +49,19 @@ export function minimiseInTrustRegion(
   while (evaluations < maximumEvaluations) {
     const { step, promised, inside, bent } = stepInBall(here, n, radius);
     const noise = 1e-14 * (1 + Math.abs(here.value));
-    const length = Math.hypot(...step);
+    if (enough > 0 && inside && !bent && promised <= enough) return done(true);
+    const length = euclidean(step);
     const settled = inside && !bent && promised <= 0.1 * noise;
-    if (settled && length <= 1e-10 * (1 + Math.hypot(...x))) return done(true);
-    const next = x.map((value, i) => value + step[i]!);
+    if (settled && length <= 1e-10 * (1 + euclidean(x))) return done(true);
+    const next = Float64Array.from(x);
+    for (let i = 0; i < n; i++) next[i] = next[i]! + step[i]!;
     const there = evaluate(next);
     evaluations++;
     const gained = here.value - there.value;
     const ratio = (gained + 10 * noise) / (promised + 10 * noise);
     const better = Number.isFinite(there.value) && ratio > 0.05;
     if (settled) {
-      if (better && Math.hypot(...there.gradient) <= Math.hypot(...here.gradient)) {
+      if (better && euclidean(there.gradient) <= euclidean(here.gradient)) {
         here = copy(there);
         x = next;
       }
@@ -74,6 +78,12 @@ export function minimiseInTrustRegion(
   // Rounding noise in the function can hide the last gains: near enough is then judged by the promise alone.
   const last = stepInBall(here, n, Number.POSITIVE_INFINITY);
   return done(!last.bent && last.promised <= 1e-9 * (1 + Math.abs(here.value)));
+}
+
+function euclidean(x: Float64Array): number {
+  let square = 0;
+  for (let i = 0; i < x.length; i++) square += x[i]! * x[i]!;
+  return Math.sqrt(square);
 }
 
 function copy(point: SecondOrder): SecondOrder {
@@ -113,22 +123,22 @@ function stepInBall(point: SecondOrder, n: number, radius: number): Step {
     return s;
   };
   let s = stepAt(0);
-  let inside = !bent && Math.hypot(...s) <= radius;
+  let inside = !bent && euclidean(s) <= radius;
   if (!inside) {
     const least = Math.max(0, -values[0]!);
     let low = least;
-    let high = least + Math.hypot(...gradient) / radius + floor;
+    let high = least + euclidean(gradient) / radius + floor;
     s = stepAt(high);
     for (let i = 0; i < 60 && high - low > 1e-3 * high; i++) {
       const middle = 0.5 * (low + high);
       const trial = stepAt(middle);
-      if (Math.hypot(...trial) > radius) low = middle;
+      if (euclidean(trial) > radius) low = middle;
       else {
         high = middle;
         s = trial;
       }
     }
-    const length = Math.hypot(...s);
+    const length = euclidean(s);
     if (bent && length < 0.9 * radius) {
       // The hard case: the gradient says nothing about the downhill bend, so go along the bend to the edge.
       const extra = Math.sqrt(radius * radius - length * length);

@@ -25,6 +25,8 @@ export interface Elimination {
    */
   readonly refresh: (counts?: Float64Array | null) => void;
   readonly nodes: NodeState;
+  /** Whether one pass takes a twentieth of a second or more. */
+  readonly dear?: boolean;
 }
 
 /**

@@ -1,4 +1,9 @@
-import { type Minimum, minimiseInTrustRegion, type SecondOrder } from '../../../numerics/index.ts';
+import {
+  choleskyInPlace,
+  type Minimum,
+  minimiseInTrustRegion,
+  type SecondOrder,
+} from '../../../numerics/index.ts';
 import type { BlockSystem } from './block-system.ts';
 import { inwardStep, snapToBoundary } from './boundary.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
@@ -17,10 +22,14 @@ export interface Optimum {
   readonly evaluations: number;
 }
 
+/** A fall of the deviance that moves no estimate by more than about a hundred-thousandth of its standard error. */
+const ENOUGH = 1e-10;
+
 /**
  * The theta of least deviance. A minimum at which a covariance is singular is snapped to the boundary and
  * polished there; a boundary point from which the deviance falls inwards is left again, and every boundary
- * minimum is checked against a second start.
+ * minimum is checked against a second start, unless evaluations are dear: then the inward slope must do, and the search
+ * ends where a whole step would gain no more than ENOUGH.
  */
 export function findOptimum(
   system: BlockSystem,
@@ -66,28 +75,51 @@ export function findOptimum(
     return { found, theta: found.at, free: snapped.free, ranks: snapped.ranks };
   };
   let best = settle(momentStart(system, shape));
-  if (best.free.length < total || !best.found.converged) {
+  if ((best.free.length < total && !deviance.dear) || !best.found.converged) {
     const other = settle(identityStart(shape));
     if (other.found.value < best.found.value - 1e-9 || (!best.found.converged && other.found.converged))
       best = other;
   }
   const theta = best.theta;
   const evaluation = deviance.evaluate(theta);
-  const gradientNorm = Math.max(0, ...best.free.map((i) => Math.abs(evaluation.gradient[i]!)));
+  let gradientNorm = 0;
+  for (const i of best.free) gradientNorm = Math.max(gradientNorm, Math.abs(evaluation.gradient[i]!));
   return {
     theta,
     evaluation,
     free: best.free,
     ranks: best.ranks,
-    converged: best.found.converged && gradientNorm < 1e-4 && theta.every((value) => Math.abs(value) < 1e6),
+    converged:
+      best.found.converged &&
+      gradientNorm < (deviance.dear ? 1e-2 : 1e-4) &&
+      theta.every((value) => Math.abs(value) < 1e6),
     gradientNorm,
     evaluations,
   };
 }
 
+/**
+ * Whether the deviance bends so clearly in every direction at an inner optimum that the data surely tell the
+ * variances apart.
+ */
+export function sharplyCurved({ theta, free, evaluation }: Optimum): boolean {
+  const n = theta.length;
+  if (free.length < n) return false;
+  const { hessian } = evaluation;
+  const unit = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < n; j++)
+      unit[i * n + j] = hessian[i * n + j]! / Math.sqrt(hessian[i * n + i]! * hessian[j * n + j]!);
+  if (!choleskyInPlace(unit, n)) return false;
+  for (let i = 0; i < n; i++) if (!(unit[i * n + i]! > 1e-3)) return false;
+  return true;
+}
+
 function minimiseOver(deviance: ProfiledDeviance, start: Float64Array, free: readonly number[]): Minimum {
   const total = start.length;
-  if (free.length === total) return minimiseInTrustRegion(deviance.evaluate, start);
+  const enough = deviance.dear ? ENOUGH : 0;
+  if (free.length === total)
+    return minimiseInTrustRegion((theta) => deviance.evaluate(theta), start, undefined, enough);
   const full = Float64Array.from(start);
   const k = free.length;
   const within = (x: Float64Array): SecondOrder => {
@@ -103,6 +135,8 @@ function minimiseOver(deviance: ProfiledDeviance, start: Float64Array, free: rea
   const found = minimiseInTrustRegion(
     within,
     Float64Array.from(free, (index) => start[index]!),
+    undefined,
+    enough,
   );
   free.forEach((index, i) => {
     full[index] = found.at[i]!;

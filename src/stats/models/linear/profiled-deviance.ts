@@ -48,6 +48,8 @@ export interface ProfiledDeviance {
   readonly refresh: Elimination['refresh'];
   readonly nodes: NodeState;
   readonly degrees: number;
+  /** Whether one evaluation takes so long (a twentieth of a second or more) that a search must be sparing. */
+  readonly dear: boolean;
 }
 
 /**
@@ -232,5 +234,5 @@ export function profiledDeviance(
     known.fill(Number.NaN);
     elimination.refresh(counts);
   };
-  return { evaluate, settle, refresh, nodes, degrees };
+  return { evaluate, settle, refresh, nodes, degrees, dear: elimination.dear ?? false };
 }

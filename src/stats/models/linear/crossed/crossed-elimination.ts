@@ -9,9 +9,11 @@ import { frontFactor } from './front-factor.ts';
 import { scaledProducts } from './scaled-products.ts';
 
 /** Second derivatives that cost no more multiplications than this are worked out in every step of a search. */
-const CHEAP = 2e6;
+const CHEAP = 5e6;
 /** And never where they cost more. */
 const MOST = 4e10;
+/** Multiplications of one evaluation from which on a search is sparing. */
+const DEAR = 5e7;
 
 /**
  * The elimination of a system of crossed factors, to the same end as that of nested ones (elimination.ts). With
@@ -34,8 +36,12 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
   const size = tree.effects;
   const B = new Float64Array(size * D);
   const T = new Float64Array(size * D);
-  const moved = new Float64Array(size * D);
   const work = new Float64Array(size * D);
+  /** For every element E T, side by side, later N E T. */
+  const all = m * D;
+  const X = new Float64Array(size * all);
+  const moved = new Float64Array(size * all);
+  const again = new Float64Array(size * all);
   const result: Eliminated = {
     logDeterminant: 0,
     logDeterminantBy: new Float64Array(m),
@@ -53,33 +59,49 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
   const eachNode = (s: number, visit: (at: number) => void): void => {
     for (let node = 0; node < stages[s]!.nodes; node++) visit(positionOf(s, node));
   };
-  /** out += factor T' E X of element i, D x D. */
-  const addForm = (out: Float64Array, i: number, X: Float64Array, by: number): void => {
+  /** out += factor T' E Y of element i, D x D; Y are D of the columns of `columns`. */
+  const addForm = (
+    out: Float64Array,
+    i: number,
+    by: number,
+    Y: Float64Array,
+    columns: number,
+    first: number,
+  ): void => {
     const { stage, places } = elements[i]!;
     eachNode(stage, (at) => {
       for (let e = 0; e < places.length; e += 2) {
         const left = (at + places[e]!) * D;
-        const right = (at + places[e + 1]!) * D;
+        const right = (at + places[e + 1]!) * columns + first;
         for (let a = 0; a < D; a++) {
           const x = by * T[left + a]!;
-          for (let b = 0; b < D; b++) out[a * D + b] = out[a * D + b]! + x * X[right + b]!;
+          for (let b = 0; b < D; b++) out[a * D + b] = out[a * D + b]! + x * Y[right + b]!;
         }
       }
     });
   };
-  /** X = N X: Z'V^-1 Z applied to columns. */
-  const applyN = (X: Float64Array, factors: readonly Float64Array[]): void => {
-    products.times(X, D, work);
-    X.set(work);
-    products.scale(work, D, factors, true);
-    factor.forward(work, D);
-    factor.backward(work, D);
-    products.scale(work, D, factors, false);
-    products.times(work, D, moved);
-    for (let k = 0; k < X.length; k++) X[k] = X[k]! - moved[k]!;
+  /** X = N E T for all elements. */
+  const fillX = (factors: readonly Float64Array[]): void => {
+    X.fill(0);
+    elements.forEach(({ stage, places }, j) => {
+      eachNode(stage, (at) => {
+        for (let e = 0; e < places.length; e += 2) {
+          const to = (at + places[e]!) * all + j * D;
+          const from = (at + places[e + 1]!) * D;
+          for (let a = 0; a < D; a++) X[to + a] = X[to + a]! + T[from + a]!;
+        }
+      });
+    });
+    products.times(X, all, moved);
+    X.set(moved);
+    products.scale(moved, all, factors, true);
+    factor.forward(moved, all);
+    factor.backward(moved, all);
+    products.scale(moved, all, factors, false);
+    products.times(moved, all, again);
+    for (let k = 0; k < X.length; k++) X[k] = X[k]! - again[k]!;
   };
 
-  const X = new Float64Array(size * D);
   const eliminate = (factors: readonly Float64Array[], derivatives: boolean, exact = false): Eliminated => {
     factors.forEach((lambda, s) => {
       current[s]!.set(lambda);
@@ -110,23 +132,14 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
     for (let k = 0; k < T.length; k++) T[k] = B[k]! - T[k]!;
     for (let i = 0; i < m; i++) {
       result.cornerBy[i]!.fill(0);
-      addForm(result.cornerBy[i]!, i, T, -1);
+      addForm(result.cornerBy[i]!, i, -1, T, D, 0);
     }
-    for (let j = 0; j < m; j++) {
-      const { stage, places } = elements[j]!;
-      X.fill(0);
-      eachNode(stage, (at) => {
-        for (let e = 0; e < places.length; e += 2)
-          for (let a = 0; a < D; a++) {
-            const to = (at + places[e]!) * D + a;
-            X[to] = X[to]! + T[(at + places[e + 1]!) * D + a]!;
-          }
-      });
-      applyN(X, factors);
+    fillX(factors);
+    for (let j = 0; j < m; j++)
       for (let i = 0; i <= j; i++) {
         const out = result.cornerByTwo[pairIndex(i, j)]!;
         out.fill(0);
-        addForm(out, i, X, 1);
+        addForm(out, i, 1, X, all, j * D);
         for (let a = 0; a < D; a++)
           for (let b = 0; b <= a; b++) {
             const sum = out[a * D + b]! + out[b * D + a]!;
@@ -134,7 +147,6 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
             out[b * D + a] = sum;
           }
       }
-    }
     result.curvatureKnown = cost.curvature <= CHEAP || (exact && cost.curvature <= MOST);
     if (result.curvatureKnown) traces.both(factors, result.logDeterminantBy, result.logDeterminantByTwo);
     else {
@@ -145,6 +157,7 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
   };
   return {
     eliminated: result,
+    dear: cost.evaluation > DEAR,
     eliminate,
     refresh(counts = null) {
       if (counts) throw new Error('refresh: levels of crossed factors cannot be counted several times');

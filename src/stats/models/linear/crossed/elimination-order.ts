@@ -15,7 +15,7 @@ export interface EliminationStep {
 }
 
 /** Where the levels left are so densely tied, the rest is eliminated as one. */
-const DENSE = 0.9;
+const DENSE = 0.5;
 /** So is a rest in which every level is tied to more effects than that, whatever its density: it is too large to solve. */
 const HOPELESS = 8000;
 

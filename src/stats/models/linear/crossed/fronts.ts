@@ -31,7 +31,7 @@ export interface FrontTree {
 }
 
 /** Two fronts are made one where at most this share of the later one's rows is filled in with zeros. */
-const FILL = 0.1;
+const FILL = 0.25;
 
 /** The fronts of a fill-reducing elimination, children before parents. */
 export function frontTree(graph: LevelGraph): FrontTree {
@@ -50,22 +50,22 @@ export function frontTree(graph: LevelGraph): FrontTree {
   });
   const children: number[][] = merged.map(() => []);
   const first: number[] = [];
-  const sizes = merged.map(({ pivots }) => pivots.reduce((sum, v) => sum + weight[v]!, 0));
+  const sizes = merged.map(({ pivots }) => totalWeight(pivots, weight));
   let at = 0;
   for (const size of sizes) {
     first.push(at);
     at += size;
   }
   const borders = merged.map(({ border }) => {
-    const levels = [...border].sort((a, b) => position[a]! - position[b]!);
-    return Int32Array.from(
-      levels.flatMap((v) => Array.from({ length: weight[v]! }, (_, a) => position[v]! + a)),
-    );
+    const out = new Int32Array(totalWeight(border, weight));
+    let k = 0;
+    for (const v of border) for (let a = 0; a < weight[v]!; a++) out[k++] = position[v]! + a;
+    return out.sort();
   });
   let panelLength = 0;
   const place = new Int32Array(effects);
   const fronts = merged.map(({ border }, f): Front => {
-    const parent = border.length === 0 ? -1 : Math.min(...border.map((v) => frontOf[v]!));
+    const parent = earliest(border, frontOf);
     const panelAt = panelLength;
     panelLength += (sizes[f]! + borders[f]!.length) * sizes[f]!;
     let inParent = new Int32Array(0);
@@ -96,18 +96,30 @@ function mergeSteps(steps: readonly EliminationStep[], weight: Int32Array): Elim
   steps.forEach(({ pivots }, s) => {
     for (const v of pivots) stepOf[v] = s;
   });
-  const size = (levels: readonly number[]) => levels.reduce((sum, v) => sum + weight[v]!, 0);
   const pivots = steps.map((step) => [...step.pivots]);
-  const rows = steps.map((step) => size(step.pivots) + size(step.border));
+  const rows = steps.map((step) => totalWeight(step.pivots, weight) + totalWeight(step.border, weight));
   const joined = new Uint8Array(steps.length);
   steps.forEach((step, s) => {
     if (step.border.length === 0) return;
-    const parent = Math.min(...step.border.map((v) => stepOf[v]!));
-    const border = size(step.border);
+    const parent = earliest(step.border, stepOf);
+    const border = totalWeight(step.border, weight);
     if (rows[parent]! - border > FILL * rows[parent]!) return;
     joined[s] = 1;
-    rows[parent] = rows[parent]! + size(pivots[s]!);
+    rows[parent] = rows[parent]! + totalWeight(pivots[s]!, weight);
     pivots[parent] = [...pivots[s]!, ...pivots[parent]!];
   });
   return steps.flatMap((step, s) => (joined[s] === 1 ? [] : [{ pivots: pivots[s]!, border: step.border }]));
+}
+
+function totalWeight(levels: readonly number[], weight: Int32Array): number {
+  let sum = 0;
+  for (const v of levels) sum += weight[v]!;
+  return sum;
+}
+
+/** The smallest of the numbers given to some levels, or -1 for none. */
+function earliest(levels: readonly number[], numberOf: Int32Array): number {
+  let least = -1;
+  for (const v of levels) if (least < 0 || numberOf[v]! < least) least = numberOf[v]!;
+  return least;
 }
