@@ -40,7 +40,11 @@ export function leastSquares(
     beta[k] = dot;
     for (let i = 0; i < n; i++) residuals[i] = residuals[i]! - dot * q[k * n + i]!;
   }
-  const sumOfSquares = () => residuals.reduce((sum, e) => sum + e * e, 0);
+  const sumOfSquares = () => {
+    let sum = 0;
+    for (let i = 0; i < n; i++) sum += residuals[i]! * residuals[i]!;
+    return sum;
+  };
   if (decomposition.dependent.length > 0)
     return { coefficients: beta, residuals, residualSumOfSquares: sumOfSquares(), decomposition };
   solveUpper(r, p, beta);

@@ -54,6 +54,9 @@ export function orthogonalColumns(
 
 /** Euclidean length of n entries from `offset`, safe against overflow and underflow. */
 function norm(a: Float64Array, offset: number, n: number): number {
+  let square = 0;
+  for (let i = 0; i < n; i++) square += a[offset + i]! * a[offset + i]!;
+  if (square > 1e-200 && square < 1e200) return Math.sqrt(square);
   let largest = 0;
   for (let i = 0; i < n; i++) largest = Math.max(largest, Math.abs(a[offset + i]!));
   if (largest === 0) return 0;

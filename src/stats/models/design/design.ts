@@ -70,7 +70,9 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
 
   const offset = model.offset === undefined ? null : kept.numbers(model.offset);
   const raw = kept.numbers(model.outcome);
-  const outcome = raw.map((y, i) => (y - (offset ? offset[i]! : 0)) * (rootWeights ? rootWeights[i]! : 1));
+  const outcome = raw.slice();
+  if (offset) for (let i = 0; i < n; i++) outcome[i] = outcome[i]! - offset[i]!;
+  if (rootWeights) for (let i = 0; i < n; i++) outcome[i] = outcome[i]! * rootWeights[i]!;
   if (raw.every((y) => y === raw[0]))
     problems.push({
       kind: 'constant-outcome',
@@ -116,7 +118,9 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
 
   // A mixed model only starts from least squares; without random terms it is the answer.
   const fit = leastSquares(x, outcome, p, decomposition, terms.length > 0 ? 0 : 3);
-  const size = Math.sqrt(outcome.reduce((sum, y) => sum + y * y, 0) / n);
+  let square = 0;
+  for (let i = 0; i < n; i++) square += outcome[i]! * outcome[i]!;
+  const size = Math.sqrt(square / n);
   const outcomeScale = Math.sqrt(fit.residualSumOfSquares / n);
   if (!(outcomeScale > 1e-14 * size))
     return [
@@ -129,11 +133,11 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
       },
     ];
   const root = Math.sqrt(n);
-  const scaled = decomposition.q.map((value) => value * root);
+  const scaled = times(decomposition.q, root);
   const assembled = assembleSystem(n, scaled, p, groupings, terms);
   const tooLarge = crossedProblems(assembled.system, groupings);
   if (tooLarge.length > 0) return tooLarge;
-  const unexplained = fit.residuals.map((e) => e / outcomeScale);
+  const unexplained = times(fit.residuals, 1 / outcomeScale);
   assembled.fillOutcome(unexplained);
   return {
     model,
@@ -148,11 +152,17 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
     columns: { fixed: scaled, outcome: unexplained },
     kept,
     keptRows: read.rows,
-    upper: decomposition.r.map((value) => value / root),
+    upper: times(decomposition.r, 1 / root),
     start: fit.coefficients,
     outcomeScale,
     logWeights,
   };
+}
+
+function times(values: Float64Array, factor: number): Float64Array {
+  const out = new Float64Array(values.length);
+  for (let i = 0; i < out.length; i++) out[i] = values[i]! * factor;
+  return out;
 }
 
 function isColumns(terms: RandomColumns[] | readonly ModelProblem[]): terms is RandomColumns[] {

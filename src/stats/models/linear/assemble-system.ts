@@ -24,7 +24,7 @@ export interface AssembledSystem {
   fillOutcome(outcome: Float64Array): void;
 }
 
-/** A stage's random columns, rows x effects, and the node of each row. */
+/** A stage's random columns, rows x effects. */
 interface StageColumns {
   readonly grouping: Grouping;
   readonly effects: number;
@@ -86,24 +86,27 @@ export function assembleSystem(
     for (let i = 0; i < rows; i++) at[i] = place[grouping.at[i]!]! * size;
     return at;
   });
-  const row = new Float64Array(full);
-  for (let i = 0; i < rows; i++) {
-    let to = 0;
-    for (let s = 0; s < count; s++) {
-      const { values, effects } = columns[s]!;
-      for (let a = 0, from = i * effects; a < effects; a++) row[to++] = values[from++]!;
-    }
-    for (let j = 0; j < p; j++) row[to++] = fixed[j * rows + i]!;
-    for (let s = 0, first = 0; s < count; s++) {
-      const block = blocks[s]!;
-      const { effects } = columns[s]!;
-      const w = widths[s]!;
-      for (let a = 0, at = starts[s]![i]!; a < effects; a++, at += w) {
-        const x = row[first + a]!;
-        if (x === 0) continue;
-        for (let c = 0; c < w - 1; c++) block[at + c] = block[at + c]! + x * row[first + c]!;
+  for (let s = 0; s < count; s++) {
+    const own = columns[s]!;
+    const add = (a: number, to: number, values: Float64Array, first: number, step: number) =>
+      addProducts(
+        blocks[s]!,
+        starts[s]!,
+        a * widths[s]! + to,
+        own.values,
+        a,
+        own.effects,
+        values,
+        first,
+        step,
+      );
+    for (let a = 0; a < own.effects; a++) {
+      let to = 0;
+      for (let t = s; t < count; t++) {
+        const { values, effects } = columns[t]!;
+        for (let c = 0; c < effects; c++) add(a, to++, values, c, effects);
       }
-      first += effects;
+      for (let j = 0; j < p; j++) add(a, to++, fixed, j * rows, 1);
     }
   }
   const corner = new Float64Array(D * D);
@@ -119,12 +122,10 @@ export function assembleSystem(
     for (let s = 0; s < count; s++) {
       const block = blocks[s]!;
       const { values, effects } = columns[s]!;
-      const start = starts[s]!;
       const w = widths[s]!;
       for (let at = w - 1; at < block.length; at += w) block[at] = 0;
-      for (let i = 0, from = 0; i < rows; i++)
-        for (let a = 0, at = start[i]! + w - 1; a < effects; a++, at += w)
-          block[at] = block[at]! + values[from++]! * outcome[i]!;
+      for (let a = 0; a < effects; a++)
+        addProducts(block, starts[s]!, a * w + w - 1, values, a, effects, outcome, 0, 1);
     }
     for (let a = 0; a <= p; a++) {
       let sum = 0;
@@ -141,6 +142,24 @@ export function assembleSystem(
     places,
     fillOutcome,
   };
+}
+
+/** For each row i: block[starts[i] + to] += x[xFirst + i xStep] y[yFirst + i yStep]. */
+function addProducts(
+  block: Float64Array,
+  starts: Int32Array,
+  to: number,
+  x: Float64Array,
+  xFirst: number,
+  xStep: number,
+  y: Float64Array,
+  yFirst: number,
+  yStep: number,
+): void {
+  for (let i = 0, xAt = xFirst, yAt = yFirst; i < starts.length; i++, xAt += xStep, yAt += yStep) {
+    const at = starts[i]! + to;
+    block[at] = block[at]! + x[xAt]! * y[yAt]!;
+  }
 }
 
 /** The columns of all terms of one group side by side. */

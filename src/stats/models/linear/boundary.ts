@@ -32,6 +32,11 @@ export function snapToBoundary(
       ranks.push(rank);
       return;
     }
+    if (plainlyFull(theta, start, positions)) {
+      ranks.push(q);
+      for (let i = 0; i < positions.length; i++) free.push(start + i);
+      return;
+    }
     const { values, vectors } = symmetricEigen(shape.covariance(theta, t), q);
     const least = ZERO_VARIANCE * Math.max(1, values[q - 1]!);
     const rank = values.filter((value) => value >= least).length;
@@ -53,6 +58,28 @@ export function snapToBoundary(
     });
   });
   return { theta: out, free, ranks };
+}
+
+/**
+ * Whether no variance is near zero, without eigenvalues: the least of them is at least the determinant over the
+ * (q - 1)th power of the trace.
+ */
+function plainlyFull(
+  theta: Float64Array,
+  start: number,
+  positions: readonly (readonly [number, number])[],
+): boolean {
+  let trace = 0;
+  let determinant = 1;
+  let others = 0;
+  positions.forEach(([row, column], e) => {
+    const square = theta[start + e]! ** 2;
+    trace += square;
+    if (row !== column) return;
+    determinant *= square;
+    others++;
+  });
+  return determinant / trace ** (others - 1) > 10 * ZERO_VARIANCE * Math.max(1, trace);
 }
 
 /** Lower factor of a positive semidefinite matrix of known rank; the columns of the smallest pivots are zero. */

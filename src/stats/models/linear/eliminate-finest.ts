@@ -94,18 +94,20 @@ export function finestElimination(level: Level, m: number, result: Eliminated): 
   /** For each pair of parameters, which sums of M_cd O_ab and M_ab M_cd make its second derivatives. */
   const secondParts = elements.flatMap((ej, j) =>
     elements.slice(0, j + 1).map((ei, i) => {
-      const weights = new Map<number, number>();
+      const parts: { at: number; weight: number }[] = [];
       const bends: number[] = [];
       for (const [a, x] of ei)
         for (const [y, b] of ej) {
-          const at = lower(x, y) * count + lower(a, b);
-          weights.set(at, (weights.get(at) ?? 0) + (a === b ? 2 : 1));
           const e = lower(x, y);
           const f = lower(b, a);
+          const weight = a === b ? 2 : 1;
+          const known = parts.find(({ at }) => at === e * count + f);
+          if (known) known.weight += weight;
+          else parts.push({ at: e * count + f, weight });
           bends.push(Math.max(e, f) * count + Math.min(e, f));
         }
       const into = takenByTwo[pairIndex(i, j)]!;
-      return { i, j, into, parts: [...weights].map(([at, weight]) => ({ at, weight })), bends };
+      return { i, j, into, parts, bends };
     }),
   );
 

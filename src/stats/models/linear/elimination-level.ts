@@ -56,5 +56,10 @@ export interface LevelElimination {
   gather(multiplicity: Float64Array | null): void;
 }
 
-export const zeroArrays = (count: number, length: number): Float64Array[] =>
-  Array.from({ length: count }, () => new Float64Array(length));
+/** `count` arrays of zeros, side by side in one piece of memory. */
+export function zeroArrays(count: number, length: number): Float64Array[] {
+  const { buffer } = new Float64Array(count * length);
+  const arrays = new Array<Float64Array>(count);
+  for (let i = 0; i < count; i++) arrays[i] = new Float64Array(buffer, i * length * 8, length);
+  return arrays;
+}

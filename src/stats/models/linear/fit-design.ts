@@ -12,7 +12,7 @@ import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { robustInference } from '../robust/robust-inference.ts';
 import { conditionalEffects } from './conditional-effects.ts';
 import { type FittedDesign, rememberState } from './fitted-design.ts';
-import { findOptimum } from './optimum.ts';
+import { findOptimum, sharplyCurved } from './optimum.ts';
 import { profiledDeviance } from './profiled-deviance.ts';
 import { congruent, randomEstimates } from './random-estimates.ts';
 import { varianceInformation } from './variance-information.ts';
@@ -41,8 +41,12 @@ export function fitDesign(
   let inference = fixedDegreesOfFreedom(evaluation.inverseInformation, rows - p);
   const method = methodOf(design);
   if (optimum.theta.length > 0) {
-    const information = varianceInformation(evaluation, shape, optimum.theta, rows);
-    if (!information.inverse && optimum.converged)
+    const adjusted = method === 'kenward-roger';
+    const information =
+      adjusted || !sharplyCurved(optimum)
+        ? varianceInformation(evaluation, shape, optimum.theta, rows)
+        : null;
+    if (information?.inverse === null && optimum.converged)
       return {
         ok: false,
         problems: [
@@ -56,7 +60,7 @@ export function fitDesign(
           },
         ],
       };
-    if (method === 'kenward-roger')
+    if (adjusted && information)
       inference = kenwardRoger(evaluation.inverseInformation, p, information) ?? inference;
   }
   if (method === 'satterthwaite' && (optimum.theta.length > 0 || residual)) {

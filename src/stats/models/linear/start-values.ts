@@ -63,22 +63,30 @@ function termMoments(
   const spread = new Float64Array(q * q);
   const A = new Float64Array(q * q);
   const b = new Float64Array(q);
+  let inverse: Float64Array | null = null;
   let groups = 0;
   let explained = 0;
   for (let node = 0; node < nodes; node++)
     for (let copy = 0; copy < term.copies; copy++) {
       const first = term.offset + copy * q;
-      const at = (a: number) => (node * effects + first + a) * width;
-      for (let i = 0; i < q; i++) for (let j = 0; j < q; j++) A[i * q + j] = block[at(i) + first + j]!;
-      if (!wellConditioned(A, q)) continue;
-      const inverse = inverseOfPositiveDefinite(A, q);
+      const start = (node * effects + first) * width;
+      // Groups with the same design as the one before need no inverse of their own.
+      let same = node + copy > 0;
+      for (let i = 0; i < q; i++)
+        for (let j = 0; j < q; j++) {
+          const value = block[start + i * width + first + j]!;
+          if (A[i * q + j] !== value) same = false;
+          A[i * q + j] = value;
+        }
+      if (!same) inverse = wellConditioned(A, q) ? inverseOfPositiveDefinite(A, q) : null;
       if (!inverse) continue;
       groups++;
+      const outcome = start + width - 1;
       for (let i = 0; i < q; i++) {
         let sum = 0;
-        for (let j = 0; j < q; j++) sum += inverse[i * q + j]! * block[at(j) + width - 1]!;
+        for (let j = 0; j < q; j++) sum += inverse[i * q + j]! * block[outcome + j * width]!;
         b[i] = sum;
-        explained += sum * block[at(i) + width - 1]!;
+        explained += sum * block[outcome + i * width]!;
       }
       for (let i = 0; i < q; i++)
         for (let j = 0; j < q; j++) {
