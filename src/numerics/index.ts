@@ -40,6 +40,12 @@ export { type Rows, subtractRowProducts, subtractSymmetricProducts } from './lin
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
 export { median } from './median.ts';
 export { centralDifferences, type Differences, slopeAlong } from './optimise/central-differences.ts';
+export {
+  type FirstOrder,
+  minimiseQuasiNewton,
+  type QuasiNewtonMinimum,
+  type QuasiNewtonOptions,
+} from './optimise/quasi-newton.ts';
 export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';

@@ -120,6 +120,12 @@ export interface RandomEstimate {
   readonly sd: readonly number[];
   readonly correlation: readonly (readonly number[])[];
 }
+export interface ThresholdEstimate {
+  /** The two neighbouring ratings, `1|2`. */
+  readonly between: string;
+  readonly estimate: number;
+  readonly standardError: number;
+}
 export interface EffectTest {
   readonly effect: string;
   readonly numeratorDf: number;
@@ -160,10 +166,16 @@ export interface FitResult {
   readonly fixed: readonly FixedEstimate[];
   readonly covariance: readonly (readonly number[])[];
   readonly random: readonly RandomEstimate[];
+  /**
+   * For a binary or ordinal outcome pi / sqrt 3, the SD of the logistic distribution on the scale of the effects; for a
+   * count 0, since its spread follows from its mean.
+   */
   readonly residualSd: number;
   /** With residual variance by a factor: each other level's residual SD over `residualSd`. */
   readonly residualSdRatio?: Readonly<Record<string, number>>;
   readonly residualParameters?: readonly ResidualParameterEstimate[];
+  /** Of an ordinal outcome: logit P(rating up to the first of the two) = threshold - the fitted sum of effects. */
+  readonly thresholds?: readonly ThresholdEstimate[];
   readonly logLikelihood: number;
   readonly criterion: { readonly kind: Criterion; readonly value: number };
   readonly aic: number;
@@ -183,6 +195,8 @@ export interface ModelProblem {
     | 'no-rows'
     | 'collinear'
     | 'constant-outcome'
+    | 'bad-outcome'
+    | 'separation'
     | 'not-available'
     | 'bad-model';
   /** JSON path in the model, such as `/fixed/2/column`. */

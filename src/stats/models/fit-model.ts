@@ -1,5 +1,6 @@
 import type { DataColumns, FitOutcome, Model } from './contract.ts';
 import { buildDesign, type Design } from './design/design.ts';
+import { fitGeneralised } from './generalised/fit-generalised.ts';
 import { fitDesign } from './linear/fit-design.ts';
 import { fitResidualStructure } from './residual/fit-residual.ts';
 import { hasResidualStructure } from './residual/has-structure.ts';
@@ -24,6 +25,8 @@ export function fitModel<Row = Record<string, unknown>>(
   data: DataColumns,
   options: FitOptions = {},
 ): FitOutcome {
+  if (model.distribution !== undefined && model.distribution !== 'normal')
+    return fitGeneralised(model as unknown as Model, data, options.predict ?? false);
   const design = buildDesign(model as unknown as Model, data);
   if (!isDesign(design)) return { ok: false, problems: design };
   if (hasResidualStructure(design.model)) return fitResidualStructure(design, options.predict ?? false);

@@ -16,6 +16,7 @@ export function columnsNamed(model: Model): NamedColumn[] {
   const add = (column: string, where: string, role: Role) => named.push({ column, where, role });
   add(model.outcome, '/outcome', 'number');
   if (model.weights !== undefined) add(model.weights, '/weights', 'number');
+  if (model.trials !== undefined) add(model.trials, '/trials', 'number');
   if (model.offset !== undefined) add(model.offset, '/offset', 'number');
   const robust = model.inference?.robust;
   if (robust?.kind === 'cr2') add(robust.group, '/inference/robust/group', 'text');

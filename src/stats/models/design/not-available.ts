@@ -1,4 +1,5 @@
 import type { Model, ModelProblem } from '../contract.ts';
+import { generalisedRequestProblems } from '../generalised/request-problems.ts';
 import { hasResidualStructure } from '../residual/has-structure.ts';
 import { robustProblems } from '../robust/robust-problems.ts';
 
@@ -8,12 +9,7 @@ export function problemsOfRequest(model: Model): ModelProblem[] {
   const refuse = (where: string, found: string, expected: string, remedy: string) =>
     problems.push({ kind: 'not-available', where, found, expected, remedy });
   if (model.distribution !== undefined && model.distribution !== 'normal')
-    refuse(
-      '/distribution',
-      model.distribution,
-      'normal',
-      'Only outcomes on a continuous scale can be fitted; summarise the outcome per session as a number first.',
-    );
+    problems.push(...generalisedRequestProblems(model));
   else {
     if (model.trials !== undefined)
       refuse('/trials', model.trials, 'no trials', 'Trials belong to a binary outcome; take the key out.');
@@ -48,7 +44,7 @@ export function problemsOfRequest(model: Model): ModelProblem[] {
       remedy: 'Set the criterion to reml: the adjustment is derived for it.',
     });
   problems.push(...robustProblems(model));
-  if (model.fixed.length === 0)
+  if (model.fixed.length === 0 && model.distribution !== 'ordinal')
     problems.push({
       kind: 'bad-model',
       where: '/fixed',
