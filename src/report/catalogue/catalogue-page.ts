@@ -89,9 +89,9 @@ function instantArticle({ name, meaning, unit, sign, confusedWith, definitions }
     (way, k) =>
       `<h4>${escapeMarkup(way.way)} <small>definition ${escapeMarkup(way.version)}${k === 0 ? '' : ', another way'}</small></h4>\n${facts(wayFacts(way))}`,
   );
-  return `<article aria-labelledby="${instantAnchor(name)}">
+  return `<article style="break-inside:avoid" aria-labelledby="${instantAnchor(name)}">
 <h3 id="${instantAnchor(name)}">${capital(escapeMarkup(name))}</h3>
-<p>${escapeMarkup(meaning)} Stated in ${UNITS[unit]}: ${escapeMarkup(sign)}. Not to be confused with: ${escapeMarkup(confusedWith.join('; '))}.</p>
+<p>${escapeMarkup(meaning)} In ${UNITS[unit]} from impact: ${escapeMarkup(sign)}. Not to be confused with: ${escapeMarkup(confusedWith.join('; '))}.</p>
 ${ways.join('\n')}
 </article>`;
 }
@@ -136,7 +136,7 @@ type Entry = MetricDefinition | QuantityDefinition;
 type Fact = readonly [name: string, markup: string];
 
 function entryArticle(entry: Entry): string {
-  return `<article aria-labelledby="entry-${entry.id}">
+  return `<article style="break-inside:avoid" aria-labelledby="entry-${entry.id}">
 <h3 id="entry-${entry.id}">${capital(escapeMarkup(entry.label))} <small>definition ${escapeMarkup(entry.version)}</small></h3>
 <p>${escapeMarkup(entry.meaning)}</p>
 ${facts([
@@ -174,7 +174,10 @@ const code = (text: string): string => `<code>${text.replaceAll('_', '_<wbr>')}<
 
 function foundIn(entry: Entry): string {
   if ('column' in entry) return `column ${code(entry.column)} of the swings table`;
-  const key = entry.measured === null ? '' : `; ${code(entry.measured.key)} in ${entry.measured.in}`;
+  const key =
+    entry.measured === null
+      ? ''
+      : `: ${code(entry.measured.key)} under ${code(entry.measured.in)} of <code>measure --json</code>`;
   return `${escapeMarkup(entry.givenBy)}${key}`;
 }
 

@@ -59,10 +59,10 @@ export function pathSketch(): Sketch {
       arc(impact, 108, direction, path + 3, { ink: 'drill' }),
       arc(impact, 70, 0, path + 4),
       word('target line', [306, impact[1] - 8], { at: 'end', ink: 'soft' }),
-      word('plane, direction +', [318, 158], { at: 'end', ink: 'third', bold: true }),
-      word('path shift', [170, 140], { ink: 'drill', bold: true }),
-      word('club path, + out', [22, 190], { ink: 'control', bold: true }),
-      word('velocity', [178, 180]),
+      word('plane, direction +', [318, 176], { at: 'end', ink: 'third', bold: true }),
+      word('path shift', [174, 154], { ink: 'drill', bold: true }),
+      word('club path, + out', [24, 172], { ink: 'control', bold: true }),
+      word('velocity', [180, 198]),
       word('golfer', [130, 34], { at: 'middle', ink: 'soft' }),
       word('ball', [impact[0] - 12, impact[1] + 22], { at: 'end' }),
     ],
@@ -77,8 +77,14 @@ export function trunkSketch(): Sketch {
   const px: Point = [122, 122];
   const half = (a: Point, b: Point): Point => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
   const [low, high] = [half(px, t8), half(ij, c7)];
-  const [lead, trail] = [[278, 66] as const, [202, 66] as const];
-  const [backLead, backTrail] = [[258, 132] as const, [222, 132] as const];
+  const [lead, trail]: readonly [Point, Point] = [
+    [202, 66],
+    [278, 66],
+  ];
+  const [backLead, backTrail]: readonly [Point, Point] = [
+    [222, 132],
+    [258, 132],
+  ];
   return {
     ...SIZE,
     id: 'drawing-trunk',
@@ -102,10 +108,10 @@ export function trunkSketch(): Sketch {
       guide([half(lead, trail), half(backLead, backTrail)]),
       line([lead, trail], { ink: 'control', width: 2.6, arrow: true }),
       ...[lead, trail, backLead, backTrail].map((point) => dot(point)),
-      word('trail ASIS', [trail[0] - 4, trail[1] - 12], { at: 'middle' }),
-      word('lead ASIS', [lead[0] + 4, lead[1] - 12], { at: 'middle' }),
+      word('trail ASIS', [trail[0] + 4, trail[1] - 12], { at: 'middle' }),
+      word('lead ASIS', [lead[0] - 4, lead[1] - 12], { at: 'middle' }),
       word('PSIS', [half(backLead, backTrail)[0], backLead[1] + 20], { at: 'middle' }),
-      word('z', [half(lead, trail)[0] - 12, lead[1] + 18], { ink: 'control', bold: true }),
+      word('z', [half(lead, trail)[0] + 8, lead[1] + 18], { ink: 'control', bold: true }),
       word('pelvis,', [240, 168], { at: 'middle' }),
       word('from above', [240, 186], { at: 'middle', ink: 'soft' }),
     ],
