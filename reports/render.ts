@@ -1,5 +1,6 @@
 /**
- * Renders reports/: the page and Finding of the demo, its notebook as run, and the catalogue of metrics as a page.
+ * Renders reports/: the page and Finding of the demo, the notebooks as run on their own data, and the catalogue of
+ * metrics as a page.
  *
  * `npm run reports` replaces what is there; with `--check` nothing is written, and every file that would come out
  * differently is named (exit 1).
@@ -16,7 +17,17 @@ import { cataloguePage } from '../src/report/index.ts';
 
 const HERE = fileURLToPath(new URL('.', import.meta.url));
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
-const FOLDERS = ['drill-trial', 'drill-trial-notebook', 'metric-catalogue'] as const;
+/** Notebooks by name, each with the folder that it reads. */
+const NOTEBOOKS = {
+  'drill-trial': 'synthetic/demo',
+  angle: 'notebooks/data/elbow',
+  'capture-to-metrics': 'synthetic/swing',
+} as const;
+const FOLDERS = [
+  'drill-trial',
+  ...Object.keys(NOTEBOOKS).map((name) => `${name}-notebook`),
+  'metric-catalogue',
+];
 
 /** Writes each folder of reports/ under `base`, which must not hold them yet. */
 async function render(base: string): Promise<void> {
@@ -25,12 +36,14 @@ async function render(base: string): Promise<void> {
     createProgress(),
   );
   if (demo.exit !== 0) throw new Error(`render: the demo was refused: ${demo.messages.join('\n')}`);
-  const notebook = await runNotebook({
-    path: join(ROOT, 'notebooks/drill-trial.ts'),
-    dataDir: join(ROOT, 'synthetic/demo'),
-    outDir: join(base, 'drill-trial-notebook'),
-  });
-  if (!notebook.ok) throw new Error(`render: the notebook failed: ${JSON.stringify(notebook)}`);
+  for (const [name, data] of Object.entries(NOTEBOOKS)) {
+    const notebook = await runNotebook({
+      path: join(ROOT, `notebooks/${name}.ts`),
+      dataDir: join(ROOT, data),
+      outDir: join(base, `${name}-notebook`),
+    });
+    if (!notebook.ok) throw new Error(`render: the notebook ${name} failed: ${JSON.stringify(notebook)}`);
+  }
   await writeNewFolder(join(base, 'metric-catalogue'), { 'metric-catalogue.html': cataloguePage() });
 }
 

@@ -3,6 +3,7 @@
 export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
 export { cataloguePage } from './catalogue/index.ts';
 export { tableCsv } from './csv.ts';
+export { type Curve, type CurveFigureOptions, curveFigure } from './curve-figure.ts';
 export { type DataTableOptions, dataTableHtml } from './data-table.ts';
 export { drillTrialFigureList as drillTrialFigures } from './drill-trial/figures.ts';
 export { escapeMarkup, jsonForScript, shortLabel, visibleText } from './escape.ts';

@@ -1,13 +1,12 @@
 import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Ajv } from 'ajv';
 import { describe, expect, it } from 'vitest';
 import { loadDataset, loadPlan } from '../../src/dataset/index.ts';
 import { formatPercent, parsePercent, runNotebook } from '../../src/notebook/index.ts';
 import { drillTrial } from '../../src/studies/index.ts';
 import { generateCohort, loadRecipe, writeCohort } from '../../src/synthetic/index.ts';
-import { codeCells, outputText, testFolder } from './run-here.ts';
+import { codeCells, formatErrors, outputText, testFolder } from './run-here.ts';
 
 const folder = testFolder();
 const NOTEBOOKS = new URL('../../notebooks/', import.meta.url);
@@ -49,12 +48,7 @@ describe('the drill-trial notebook', () => {
       expect(again.ipynb).toBe(once.ipynb);
       expect(again.html).toBe(once.html);
 
-      const { $schema: _draft4, ...schema } = JSON.parse(
-        readFileSync(new URL('../reference/nbformat/nbformat.v4.5.schema.json', import.meta.url), 'utf8'),
-      );
-      const validate = new Ajv({ strict: false }).compile(schema);
-      validate(JSON.parse(once.ipynb));
-      expect(validate.errors ?? []).toEqual([]);
+      expect(formatErrors(JSON.parse(once.ipynb))).toEqual([]);
 
       const loaded = await loadDataset(DEMO);
       const planned = await loadPlan(join(DEMO, 'plan.json'));

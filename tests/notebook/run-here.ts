@@ -2,6 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type * as nbformat from '@jupyterlab/nbformat';
+import { Ajv } from 'ajv';
 import { afterAll } from 'vitest';
 import { type RunNotebookOptions, type RunNotebookResult, runNotebook } from '../../src/notebook/index.ts';
 
@@ -38,6 +39,16 @@ export async function runText(
   };
   const ipynb = read('.ipynb');
   return { result, ipynb, html: read('.html'), notebook: JSON.parse(ipynb) as nbformat.INotebookContent };
+}
+
+/** What the schema that the Jupyter project publishes finds wrong; see tests/reference/nbformat/README.md. */
+export function formatErrors(notebook: nbformat.INotebookContent): unknown[] {
+  const { $schema: _draft4, ...schema } = JSON.parse(
+    readFileSync(new URL('../reference/nbformat/nbformat.v4.5.schema.json', import.meta.url), 'utf8'),
+  );
+  const validate = new Ajv({ strict: false }).compile(schema);
+  validate(notebook);
+  return validate.errors ?? [];
 }
 
 export function codeCells(notebook: nbformat.INotebookContent): nbformat.ICodeCell[] {
