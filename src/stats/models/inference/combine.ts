@@ -16,7 +16,7 @@ import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwai
  * Throws when a term, group, level or effect is not part of the model.
  */
 export function combiner(fitted: FittedDesign): (combination: Combination, level?: number) => Estimate {
-  const { design, deviance, optimum, inference, residualSd, coefficients, residual } = fitted;
+  const { design, deviance, optimum, inference, residualSd, coefficients, residual, method } = fitted;
   const { system, shape, places } = design.assembled;
   const p = design.fixedNames.length;
   const index = new Map(design.fixedNames.map((name, i) => [name, i]));
@@ -54,7 +54,6 @@ export function combiner(fitted: FittedDesign): (combination: Combination, level
     for (let a = 0; a < p; a++) start += named[a]! * design.start[a]!;
     const estimate = start + design.outcomeScale * here.value;
     const standardError = Math.sqrt(Math.max(0, here.variance)) * residualSd;
-    const method = design.model.inference?.degreesOfFreedom ?? 'satterthwaite';
     let degrees: number | null = system.rows - p;
     if (method === 'normal') degrees = null;
     else if (method !== 'residual' && optimum.theta.length > 0) {

@@ -11,6 +11,7 @@ import { satterthwaite } from '../inference/satterthwaite.ts';
 import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { robustInference } from '../robust/robust-inference.ts';
 import { conditionalEffects } from './conditional-effects.ts';
+import { affordableMethod } from './crossed/affordable-method.ts';
 import { type FittedDesign, rememberState } from './fitted-design.ts';
 import { findOptimum, sharplyCurved } from './optimum.ts';
 import { profiledDeviance } from './profiled-deviance.ts';
@@ -39,7 +40,8 @@ export function fitDesign(
   const residualSd = sigma * design.outcomeScale;
 
   let inference = fixedDegreesOfFreedom(evaluation.inverseInformation, rows - p);
-  const method = methodOf(design);
+  const { method, note } = affordableMethod(methodOf(design), deviance, optimum);
+  if (note) notes.push(note);
   if (optimum.theta.length > 0) {
     const adjusted = method === 'kenward-roger';
     const information =
@@ -92,6 +94,7 @@ export function fitDesign(
     residualSd,
     coefficients,
     level,
+    method,
     residual,
   };
 

@@ -1,4 +1,4 @@
-import type { Fit } from '../contract.ts';
+import type { DegreesOfFreedomMethod, Fit } from '../contract.ts';
 import type { Design } from '../design/design.ts';
 import type { Inference } from '../inference/inference.ts';
 import type { ResidualParameters } from '../inference/residual-parameters.ts';
@@ -16,6 +16,8 @@ export interface FittedDesign {
   /** Fixed effects as named. */
   readonly coefficients: Float64Array;
   readonly level: number;
+  /** The method of the degrees of freedom, which is not the model's where that would take too long. */
+  readonly method: DegreesOfFreedomMethod;
   /** Null where the residuals are independent and of equal variance (up to known weights). */
   readonly residual: ResidualParameters | null;
 }

@@ -11,7 +11,7 @@ import { scaledProducts } from './scaled-products.ts';
 /** Second derivatives that cost no more multiplications than this are worked out in every step of a search. */
 const CHEAP = 5e6;
 /** And never where they cost more. */
-const MOST = 4e10;
+const MOST = 5e9;
 /** Multiplications of one evaluation from which on a search is sparing. */
 const DEAR = 5e7;
 

@@ -15,7 +15,7 @@ export interface EliminationStep {
 }
 
 /** Where the levels left are so densely tied, the rest is eliminated as one. */
-const DENSE = 0.5;
+const DENSE = 0.4;
 /** So is a rest in which every level is tied to more effects than that, whatever its density: it is too large to solve. */
 const HOPELESS = 8000;
 
@@ -61,18 +61,20 @@ export function eliminationOrder(graph: LevelGraph): EliminationStep[] {
     }
     const border: number[] = [];
     mark[v] = v;
-    const reach = (u: number) => {
-      if (gone[u] === 1 || mark[u] === v) return;
-      mark[u] = v;
-      border.push(u);
-    };
-    for (const u of tied[v]!) reach(u);
-    for (const e of cliques[v]!)
-      if (absorbed[e] === 0) {
-        for (const u of members[e]!) reach(u);
-        absorbed[e] = 1;
-        members[e] = [];
+    const reach = (list: readonly number[]) => {
+      for (let k = 0; k < list.length; k++) {
+        const u = list[k]!;
+        if (gone[u] === 1 || mark[u] === v) continue;
+        mark[u] = v;
+        border.push(u);
       }
+    };
+    reach(tied[v]!);
+    for (const e of cliques[v]!) {
+      reach(members[e]!);
+      absorbed[e] = 1;
+      members[e] = [];
+    }
     gone[v] = 1;
     remaining--;
     left -= weight[v]!;
@@ -83,23 +85,43 @@ export function eliminationOrder(graph: LevelGraph): EliminationStep[] {
     cliqueWeight[v] = size;
     steps.push({ pivots: [v], border });
     for (const u of border) {
-      tied[u] = tied[u]!.filter((w) => gone[w] === 0 && mark[w] !== v);
-      cliques[u] = cliques[u]!.filter((e) => absorbed[e] === 0);
-      for (const e of cliques[u]!) {
+      // What the new clique ties is not kept twice.
+      const list = tied[u]!;
+      let kept = 0;
+      for (let k = 0; k < list.length; k++) {
+        const w = list[k]!;
+        if (mark[w] !== v && gone[w] === 0) list[kept++] = w;
+      }
+      list.length = kept;
+      const own = cliques[u]!;
+      kept = 0;
+      for (let k = 0; k < own.length; k++) {
+        const e = own[k]!;
+        if (absorbed[e] === 1) continue;
+        own[kept++] = e;
         if (seen[e] !== v) {
           seen[e] = v;
           outside[e] = cliqueWeight[e]!;
         }
         outside[e] = outside[e]! - weight[u]!;
       }
+      own.length = kept;
     }
     for (const u of border) {
       let bound = size - weight[u]!;
-      for (const w of tied[u]!) bound += weight[w]!;
-      // A clique that lies inside the new one says nothing of its own.
-      cliques[u] = cliques[u]!.filter((e) => outside[e]! > 0);
-      for (const e of cliques[u]!) bound += outside[e]!;
-      cliques[u]!.push(v);
+      const list = tied[u]!;
+      for (let k = 0; k < list.length; k++) bound += weight[list[k]!]!;
+      const own = cliques[u]!;
+      let kept = 0;
+      for (let k = 0; k < own.length; k++) {
+        const e = own[k]!;
+        // A clique that lies inside the new one says nothing of its own.
+        if (outside[e] === 0) continue;
+        own[kept++] = e;
+        bound += outside[e]!;
+      }
+      own.length = kept;
+      own.push(v);
       degree[u] = Math.min(bound, left - weight[u]!);
       queue.add(u, degree[u]!);
     }
