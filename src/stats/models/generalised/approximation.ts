@@ -3,7 +3,7 @@ import type { GeneralisedDesign } from './generalised-design.ts';
 import { type Mode, modeSearch } from './mode.ts';
 import { quadrature } from './quadrature.ts';
 import type { RandomLayout } from './random/random-layout.ts';
-import { pairAt } from './random/random-layout.ts';
+import { pairGrid } from './random/random-layout.ts';
 import { thresholdsOf, toThresholdParameters } from './threshold-parameters.ts';
 
 /**
@@ -37,8 +37,7 @@ export function approximation(
   const { rows, likelihood, x, terms } = design;
   const p = design.fixedNames.length;
   const cuts = likelihood.thresholds?.count ?? 0;
-  const { perRow, effect, pair, shape } = layout;
-  const pairs = (perRow * (perRow + 1)) / 2;
+  const { perRow, effect, shape } = layout;
   const variances = shape.starts.at(-1)!;
   const parameters = cuts + p + variances;
   const mode = modeSearch(design, layout);
@@ -52,6 +51,9 @@ export function approximation(
   const halfLeverage = new Float64Array(rows);
   /** rows x perRow: H^-1 v for each row's own slots. */
   const carried = new Float64Array(rows * perRow);
+  const grid = pairGrid(layout, rows);
+  /** Per effect the factor of its part of d log|H| / 2. */
+  const kept = nodes ? nodes.kept : new Float64Array(layout.effects).fill(1);
   const adjoint = new Float64Array(layout.effects);
   const byThreshold = new Float64Array(cuts);
   const positions = shape.terms.map(freePositions);
@@ -61,19 +63,18 @@ export function approximation(
     const { inverse } = factor;
     const { weight, bend } = rowsNow;
     factor.invert();
-    for (let j = 0; j < adjoint.length; j++) adjoint[j] = nodes ? nodes.pull[j]! : 0;
+    if (nodes) adjoint.set(nodes.pull);
+    else adjoint.fill(0);
     for (let i = 0; i < rows; i++) {
       const at = i * perRow;
       let leverage = 0;
       for (let r = 0; r < perRow; r++) {
         let sum = 0;
-        for (let s = 0; s < perRow; s++)
-          sum += inverse[pair[i * pairs + (r >= s ? pairAt(r, s) : pairAt(s, r))]!]! * columns[at + s]!;
+        for (let s = 0; s < perRow; s++) sum += inverse[grid[(at + r) * perRow + s]!]! * columns[at + s]!;
         carried[at + r] = sum;
         leverage += sum * columns[at + r]!;
       }
-      const kept = nodes ? nodes.kept[effect[at]!]! : 1;
-      const half = 0.5 * kept * leverage;
+      const half = 0.5 * kept[effect[at]!]! * leverage;
       halfLeverage[i] = half;
       for (let r = 0; r < perRow; r++) {
         const j = effect[at + r]!;
@@ -100,8 +101,7 @@ export function approximation(
       gradient[cuts + k] = sum;
     }
     let place = cuts + p;
-    terms.forEach((term, t) => {
-      const { values, effects } = term;
+    terms.forEach(({ values, effects }, t) => {
       const q = effects.length;
       const { slot } = layout.terms[t]!;
       for (const [a, c] of positions[t]!) {
@@ -109,11 +109,10 @@ export function approximation(
         for (let i = 0; i < rows; i++) {
           const at = i * perRow + slot + c;
           const j = effect[at]!;
-          const kept = nodes ? nodes.kept[j]! : 1;
           const pulled = nodes ? nodes.scoreTimesEffect[i]! : score[i]! * b[j]!;
           sum +=
             values[i * q + a]! *
-            (byEta[i]! * b[j]! - pulled + weight[i]! * kept * carried[at]! + score[i]! * adjoint[j]!);
+            (byEta[i]! * b[j]! - pulled + weight[i]! * kept[j]! * carried[at]! + score[i]! * adjoint[j]!);
         }
         gradient[place++] = sum;
       }

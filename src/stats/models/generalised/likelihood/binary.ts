@@ -19,8 +19,8 @@ export function binaryLikelihood(successes: Float64Array, trials: Float64Array |
         const y = successes[i]!;
         const n = trials ? trials[i]! : 1;
         const e = Math.exp(x >= 0 ? -x : x);
-        const tail = e / (1 + e);
         const head = 1 / (1 + e);
+        const tail = e * head;
         const w = n * tail * head;
         value[i] = (x >= 0 ? y * x - n * x : y * x) - n * Math.log(1 + e);
         // Either form of y - n p is exact where p is near 0 or near 1.

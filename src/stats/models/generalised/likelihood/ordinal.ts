@@ -1,5 +1,8 @@
 import type { Likelihood } from './likelihood.ts';
 
+/** A row whose predictor lies farther out counts as impossible, which only ever shortens a step that was too long. */
+const FARTHEST = 300;
+
 /**
  * Ordered categories 0...c with logit P(category <= j) = threshold_j - eta (cumulative logit).
  *
@@ -16,6 +19,9 @@ export function ordinalLikelihood(category: Int32Array, categories: number): Lik
   const spacing = new Float64Array(categories);
   const spacingSlope = new Float64Array(categories);
   const spacingCurvature = new Float64Array(categories);
+  /** exp(threshold) and exp(-threshold). */
+  const grown = new Float64Array(count);
+  const shrunken = new Float64Array(count);
   const inCategory = new Float64Array(categories);
   for (let i = 0; i < rows; i++) inCategory[category[i]!] = inCategory[category[i]!]! + 1;
   /** F(hi - eta), 1 - F(hi - eta), F(lo - eta), 1 - F(lo - eta). */
@@ -30,12 +36,16 @@ export function ordinalLikelihood(category: Int32Array, categories: number): Lik
       count,
       set(thresholds) {
         cut.set(thresholds);
+        for (let k = 0; k < count; k++) {
+          grown[k] = Math.exp(cut[k]!);
+          shrunken[k] = Math.exp(-cut[k]!);
+        }
         for (let k = 1; k < count; k++) {
           const gap = cut[k]! - cut[k - 1]!;
-          const grown = Math.expm1(gap);
+          const growth = Math.expm1(gap);
           spacing[k] = Math.log(-Math.expm1(-gap));
-          spacingSlope[k] = 1 / grown;
-          spacingCurvature[k] = -(1 + 1 / grown) / grown;
+          spacingSlope[k] = 1 / growth;
+          spacingCurvature[k] = -(1 + 1 / growth) / growth;
         }
       },
       scoreShift(thresholds, out) {
@@ -99,40 +109,42 @@ export function ordinalLikelihood(category: Int32Array, categories: number): Lik
     evaluate(eta, { value, score, weight, bend }) {
       for (let i = 0; i < rows; i++) {
         const k = category[i]!;
+        const x = eta[i]!;
+        if (!(Math.abs(x) < FARTHEST)) {
+          value[i] = Number.NEGATIVE_INFINITY;
+          continue;
+        }
+        const odds = Math.exp(x);
+        let product = 1;
         let v = 0;
         let s = 0;
         let w = 0;
         let b = 0;
         if (k < count) {
-          const a = cut[k]! - eta[i]!;
-          const e = Math.exp(a >= 0 ? -a : a);
-          const tail = e / (1 + e);
-          const head = 1 / (1 + e);
-          const p = a >= 0 ? head : tail;
-          const q = a >= 0 ? tail : head;
+          const ratio = odds * shrunken[k]!;
+          const p = 1 / (1 + ratio);
+          const q = ratio * p;
           below[i] = p;
           above[i] = q;
-          v = Math.min(a, 0) - Math.log(1 + e);
+          product = 1 + ratio;
           s = -q;
           w = p * q;
           b = w * (p - q);
         }
         if (k > 0) {
-          const a = eta[i]! - cut[k - 1]!;
-          const e = Math.exp(a >= 0 ? -a : a);
-          const tail = e / (1 + e);
-          const head = 1 / (1 + e);
-          const p = a >= 0 ? tail : head;
-          const q = a >= 0 ? head : tail;
+          const ratio = grown[k - 1]! / odds;
+          const q = 1 / (1 + ratio);
+          const p = ratio * q;
           lowBelow[i] = p;
           lowAbove[i] = q;
-          v += Math.min(a, 0) - Math.log(1 + e);
+          product *= 1 + ratio;
+          const pq = p * q;
           s += p;
-          w += p * q;
-          b += p * q * (p - q);
-          if (k < count) v += spacing[k]!;
+          w += pq;
+          b += pq * (p - q);
+          if (k < count) v = spacing[k]!;
         }
-        value[i] = v;
+        value[i] = v - Math.log(product);
         score[i] = s;
         weight[i] = w;
         bend[i] = b;

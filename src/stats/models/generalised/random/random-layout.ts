@@ -146,8 +146,22 @@ function closelyCrossed(
 }
 
 /** Place of the pair of slots a >= b in a row's list of pairs. */
-export function pairAt(a: number, b: number): number {
+function pairAt(a: number, b: number): number {
   return (a * (a + 1)) / 2 + b;
+}
+
+/** rows x perRow x perRow: the places of `pair` for every two slots of a row, in both orders. */
+export function pairGrid({ pair, perRow }: RandomLayout, rows: number): Int32Array {
+  const grid = new Int32Array(rows * perRow * perRow);
+  const pairs = (perRow * (perRow + 1)) / 2;
+  for (let i = 0; i < rows; i++)
+    for (let r = 0; r < perRow; r++)
+      for (let s = 0; s <= r; s++) {
+        const place = pair[i * pairs + pairAt(r, s)]!;
+        grid[(i * perRow + r) * perRow + s] = place;
+        grid[(i * perRow + s) * perRow + r] = place;
+      }
+  return grid;
 }
 
 interface Members {
