@@ -19,13 +19,13 @@ export interface Series {
   readonly armRise: Float64Array;
   readonly shaftRise: Float64Array;
   readonly gripRise: Float64Array;
-  /** Speed of the grip and of the head, m/s. */
+  /** Speed of the grip, m/s. */
   readonly gripSpeed: Float64Array;
-  readonly headSpeed: Float64Array;
   /** Turn of the hip line from above, deg. */
   readonly hipTurn: Float64Array;
 }
 
+/** The series of a motion, each worked out when it is first asked for. */
 export function computeSeries(motion: Motion): Series {
   const { frames, rateHz, split } = motion;
   const none = new Float64Array(frames).fill(Number.NaN);
@@ -36,46 +36,57 @@ export function computeSeries(motion: Motion): Series {
     for (let i = 0; i < frames; i++) out[i] = f(i);
     return out;
   };
-  const [shoulder, elbow, wrist] = ['trail_shoulder', 'trail_elbow', 'trail_wrist'].map(track) as Triple;
-  const [leadShoulder, leadElbow, leadWrist] = ['lead_shoulder', 'lead_elbow', 'lead_wrist'].map(
-    track,
-  ) as Triple;
-  const [grip, head, trailHip] = [track('grip'), track('club_head'), track('trail_hip')] as Triple;
-  const leadHip = track('lead_hip');
   const derivative = motion.derivatives === 'spline' ? splineDerivative : difference;
   const velocityOf = (t: Track): Track => mapTrack(t, (v) => derivativeOfRuns(v, rateHz, derivative, split));
-  const gripVelocity = velocityOf(grip);
-  const headVelocity = velocityOf(head);
-  const flexion = perFrame((i) =>
-    threePointFlexion(pointOf(shoulder, i), pointOf(elbow, i), pointOf(wrist, i)),
-  );
-  const speedOf = (v: Track) => perFrame((i) => norm(pointOf(v, i)));
-  return {
-    flexion,
-    flexionRate: derivativeOfRuns(flexion, rateHz, derivative, split),
-    lag: perFrame((i) =>
-      lagAngle(pointOf(leadElbow, i), pointOf(leadWrist, i), pointOf(grip, i), pointOf(head, i)),
-    ),
-    shaftSpeed: angularSpeed(grip, head, gripVelocity, headVelocity, perFrame),
-    armSpeed: angularSpeed(
-      leadShoulder,
-      leadWrist,
-      velocityOf(leadShoulder),
-      velocityOf(leadWrist),
-      perFrame,
-    ),
-    armRise: perFrame((i) => leadWrist.y[i]! - leadShoulder.y[i]!),
-    shaftRise: perFrame((i) => head.y[i]! - grip.y[i]!),
-    gripRise: perFrame((i) => grip.y[i]! - (leadHip.y[i]! + trailHip.y[i]!) / 2),
-    gripSpeed: speedOf(gripVelocity),
-    headSpeed: speedOf(headVelocity),
-    hipTurn: perFrame(
-      (i) => (Math.atan2(trailHip.z[i]! - leadHip.z[i]!, leadHip.x[i]! - trailHip.x[i]!) * 180) / Math.PI,
-    ),
-  };
+  const [grip, head] = [track('grip'), track('club_head')];
+  const [leadShoulder, leadWrist] = [track('lead_shoulder'), track('lead_wrist')];
+  const [leadHip, trailHip] = [track('lead_hip'), track('trail_hip')];
+  const gripVelocity = once(() => velocityOf(grip));
+  const series: Series = eachOnce({
+    flexion: () => {
+      const [shoulder, elbow, wrist] = [track('trail_shoulder'), track('trail_elbow'), track('trail_wrist')];
+      return perFrame((i) => threePointFlexion(pointOf(shoulder, i), pointOf(elbow, i), pointOf(wrist, i)));
+    },
+    flexionRate: () => derivativeOfRuns(series.flexion, rateHz, derivative, split),
+    lag: () => {
+      const elbow = track('lead_elbow');
+      return perFrame((i) =>
+        lagAngle(pointOf(elbow, i), pointOf(leadWrist, i), pointOf(grip, i), pointOf(head, i)),
+      );
+    },
+    shaftSpeed: () => angularSpeed(grip, head, gripVelocity(), velocityOf(head), perFrame),
+    armSpeed: () =>
+      angularSpeed(leadShoulder, leadWrist, velocityOf(leadShoulder), velocityOf(leadWrist), perFrame),
+    armRise: () => perFrame((i) => leadWrist.y[i]! - leadShoulder.y[i]!),
+    shaftRise: () => perFrame((i) => head.y[i]! - grip.y[i]!),
+    gripRise: () => perFrame((i) => grip.y[i]! - (leadHip.y[i]! + trailHip.y[i]!) / 2),
+    gripSpeed: () => {
+      const { x, y, z } = gripVelocity();
+      return perFrame((i) => Math.sqrt(x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!));
+    },
+    hipTurn: () =>
+      perFrame(
+        (i) => (Math.atan2(trailHip.z[i]! - leadHip.z[i]!, leadHip.x[i]! - trailHip.x[i]!) * 180) / Math.PI,
+      ),
+  });
+  return series;
 }
 
-type Triple = [Track, Track, Track];
+/** An object whose series are made when first asked for: few of them are asked of the slowly filtered motion. */
+function eachOnce(makers: { readonly [Name in keyof Series]: () => Series[Name] }): Series {
+  const series = {};
+  for (const [name, make] of Object.entries(makers))
+    Object.defineProperty(series, name, { enumerable: true, get: once(make) });
+  return series as Series;
+}
+
+function once<T>(make: () => T): () => T {
+  let value: T | undefined;
+  return () => {
+    value ??= make();
+    return value;
+  };
+}
 
 /** |r x r'| / |r|^2 of the line from one landmark to another. */
 function angularSpeed(

@@ -23,7 +23,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   const faults = [...(capture.ok ? [] : capture.faults), ...(layout.ok ? [] : layout.faults)];
   if (!capture.ok || !layout.ok) return refused(2, faults);
   progress.step('Measuring');
-  const measured = measureCapture({ c3dBytes: capture.value, layout: layout.value });
+  const measured = measureCapture({ c3dBytes: capture.value, fileName: one, layout: layout.value });
   if (!measured.ok) {
     const requestIsWrong = measured.problems.every((problem) => problem.where.startsWith('layout'));
     return refused(requestIsWrong ? 2 : 1, measured.problems);

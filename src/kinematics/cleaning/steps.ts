@@ -1,3 +1,4 @@
+import { midpoint, norm, scale, subtract, type Vector } from '../geometry/vector.ts';
 import type { Track } from '../trial.ts';
 
 /** A place where a landmark moves further at once than it can: frames last seen before and first seen after. */
@@ -19,16 +20,32 @@ const LONGEST_JUDGED_S = 0.05;
  * what it moves in a frame. A sudden change of speed alone, as at impact, is no step.
  */
 export function findSteps(track: Track, rateHz: number, noise: number): Step[] {
+  const { x, y, z } = track;
   const steps: Step[] = [];
   const furthest = longestJudged(rateHz);
   let before = -1;
-  for (let after = 0; after < track.x.length; after++) {
-    if (Number.isNaN(track.x[after]!)) continue;
-    if (before >= 0 && after - before <= furthest && !follows(track, before, track, after, noise))
+  for (let after = 0; after < x.length; after++) {
+    if (Number.isNaN(x[after]!)) continue;
+    const frames = after - before;
+    if (
+      before >= 0 &&
+      frames <= furthest &&
+      !nearRestOfPath(x, y, z, after) &&
+      !follows(track, before, track, after, noise)
+    )
       steps.push({ before, after });
     before = after;
   }
   return steps;
+}
+
+/** Most samples, looked at first: within 3 cm of where the two before lead; false where one of them was not seen. */
+function nearRestOfPath(x: Float64Array, y: Float64Array, z: Float64Array, i: number): boolean {
+  if (i < 2) return false;
+  const dx = x[i]! - 2 * x[i - 1]! + x[i - 2]!;
+  const dy = y[i]! - 2 * y[i - 1]! + y[i - 2]!;
+  const dz = z[i]! - 2 * z[i - 1]! + z[i - 2]!;
+  return dx * dx + dy * dy + dz * dz <= LEAST_STEP_M * LEAST_STEP_M;
 }
 
 /** Frames of the longest gap over which steps are judged. */
@@ -42,39 +59,26 @@ export function longestJudged(rateHz: number): number {
  */
 export function follows(earlier: Track, m: number, later: Track, k: number, noise: number): boolean {
   const frames = k - m;
-  let [bx, by, bz, ax, ay, az] = [Number.NaN, 0, 0, Number.NaN, 0, 0];
-  if (m > 0) {
-    bx = earlier.x[m]! - earlier.x[m - 1]!;
-    by = earlier.y[m]! - earlier.y[m - 1]!;
-    bz = earlier.z[m]! - earlier.z[m - 1]!;
-  }
-  if (k + 1 < later.x.length) {
-    ax = later.x[k + 1]! - later.x[k]!;
-    ay = later.y[k + 1]! - later.y[k]!;
-    az = later.z[k + 1]! - later.z[k]!;
-  }
-  const [dx, dy, dz] = [
+  const before = m > 0 ? between(earlier, m - 1, m) : UNKNOWN;
+  const after = k + 1 < later.x.length ? between(later, k, k + 1) : UNKNOWN;
+  const [knownBefore, knownAfter] = [!Number.isNaN(before[0]), !Number.isNaN(after[0])];
+  if (!knownBefore && !knownAfter) return true;
+  const moved: Vector = [
     later.x[k]! - earlier.x[m]!,
     later.y[k]! - earlier.y[m]!,
     later.z[k]! - earlier.z[m]!,
   ];
-  const off = (vx: number, vy: number, vz: number): number => {
-    const square = (dx - vx * frames) ** 2 + (dy - vy * frames) ** 2 + (dz - vz * frames) ** 2;
-    return Number.isNaN(square) ? Number.POSITIVE_INFINITY : square;
-  };
-  const [knownBefore, knownAfter] = [!Number.isNaN(bx), !Number.isNaN(ax)];
-  if (!knownBefore && !knownAfter) return true;
-  let least = Number.POSITIVE_INFINITY;
-  let speed = Number.POSITIVE_INFINITY;
-  if (knownBefore) {
-    least = off(bx, by, bz);
-    speed = Math.sqrt(bx * bx + by * by + bz * bz);
-  }
-  if (knownAfter) {
-    least = Math.min(least, off(ax, ay, az));
-    speed = Math.min(speed, Math.sqrt(ax * ax + ay * ay + az * az));
-  }
-  if (knownBefore && knownAfter) least = Math.min(least, off((ax + bx) / 2, (ay + by) / 2, (az + bz) / 2));
-  const limit = LEAST_STEP_M + NOISE_MULTIPLE * noise * frames + SHARE_OF_SPEED * speed * frames;
-  return least <= limit * limit;
+  const velocities: Vector[] = [];
+  if (knownBefore) velocities.push(before);
+  if (knownAfter) velocities.push(after);
+  const speed = Math.min(...velocities.map(norm));
+  if (knownBefore && knownAfter) velocities.push(midpoint(before, after));
+  const off = Math.min(...velocities.map((v) => norm(subtract(moved, scale(v, frames)))));
+  return off <= LEAST_STEP_M + (NOISE_MULTIPLE * noise + SHARE_OF_SPEED * speed) * frames;
+}
+
+const UNKNOWN: Vector = [Number.NaN, Number.NaN, Number.NaN];
+
+function between({ x, y, z }: Track, i: number, j: number): Vector {
+  return [x[j]! - x[i]!, y[j]! - y[i]!, z[j]! - z[i]!];
 }
