@@ -41,6 +41,13 @@ export interface Design {
   readonly outcomeScale: number;
   /** Sum of the logarithms of the weights. */
   readonly logWeights: number;
+  /**
+   * Puts another outcome (a number for every row of the data) into the cross products and returns its own start and
+   * scale; null where the fixed effects reproduce it exactly. Throws where a row that is used has no number.
+   */
+  readonly frameOutcome: (
+    outcome: Float64Array,
+  ) => { readonly start: Float64Array; readonly scale: number } | null;
 }
 
 /** Builds the design, or says, all at once, what is wrong. */
@@ -70,9 +77,12 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
 
   const offset = model.offset === undefined ? null : kept.numbers(model.offset);
   const raw = kept.numbers(model.outcome);
-  const outcome = raw.slice();
-  if (offset) for (let i = 0; i < n; i++) outcome[i] = outcome[i]! - offset[i]!;
-  if (rootWeights) for (let i = 0; i < n; i++) outcome[i] = outcome[i]! * rootWeights[i]!;
+  const weighted = (y: Float64Array): Float64Array => {
+    if (offset) for (let i = 0; i < n; i++) y[i] = y[i]! - offset[i]!;
+    if (rootWeights) for (let i = 0; i < n; i++) y[i] = y[i]! * rootWeights[i]!;
+    return y;
+  };
+  const outcome = weighted(raw.slice());
   if (raw.every((y) => y === raw[0]))
     problems.push({
       kind: 'constant-outcome',
@@ -117,12 +127,16 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   if (problems.length > 0) return problems;
 
   // A mixed model only starts from least squares; without random terms it is the answer.
-  const fit = leastSquares(x, outcome, p, decomposition, terms.length > 0 ? 0 : 3);
-  let square = 0;
-  for (let i = 0; i < n; i++) square += outcome[i]! * outcome[i]!;
-  const size = Math.sqrt(square / n);
-  const outcomeScale = Math.sqrt(fit.residualSumOfSquares / n);
-  if (!(outcomeScale > 1e-14 * size))
+  const frame = (y: Float64Array) => {
+    const fit = leastSquares(x, y, p, decomposition, terms.length > 0 ? 0 : 3);
+    let square = 0;
+    for (let i = 0; i < n; i++) square += y[i]! * y[i]!;
+    const scale = Math.sqrt(fit.residualSumOfSquares / n);
+    if (!(scale > 1e-14 * Math.sqrt(square / n))) return null;
+    return { start: fit.coefficients, scale, unexplained: times(fit.residuals, 1 / scale) };
+  };
+  const framed = frame(outcome);
+  if (!framed)
     return [
       {
         kind: 'constant-outcome',
@@ -137,8 +151,7 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
   const assembled = assembleSystem(n, scaled, p, groupings, terms);
   const tooLarge = crossedProblems(assembled.system, groupings);
   if (tooLarge.length > 0) return tooLarge;
-  const unexplained = times(fit.residuals, 1 / outcomeScale);
-  assembled.fillOutcome(unexplained);
+  assembled.fillOutcome(framed.unexplained);
   return {
     model,
     rows: n,
@@ -149,13 +162,24 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
     groupings,
     terms,
     assembled,
-    columns: { fixed: scaled, outcome: unexplained },
+    columns: { fixed: scaled, outcome: framed.unexplained },
     kept,
     keptRows: read.rows,
     upper: times(decomposition.r, 1 / root),
-    start: fit.coefficients,
-    outcomeScale,
+    start: framed.start,
+    outcomeScale: framed.scale,
     logWeights,
+    frameOutcome(all) {
+      const y = new Float64Array(n);
+      for (let i = 0; i < n; i++) {
+        y[i] = all[read.rows[i]!]!;
+        if (!Number.isFinite(y[i]!))
+          throw new Error(`refit: ${model.outcome} has no number in data row ${read.rows[i]! + 1}`);
+      }
+      const other = frame(weighted(y));
+      if (other) assembled.fillOutcome(other.unexplained);
+      return other;
+    },
   };
 }
 

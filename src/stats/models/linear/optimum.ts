@@ -35,6 +35,7 @@ export function findOptimum(
   system: BlockSystem,
   shape: CovarianceShape,
   deviance: ProfiledDeviance,
+  start: Float64Array = momentStart(system, shape),
 ): Optimum {
   const total = shape.starts.at(-1)!;
   const everything = Array.from({ length: total }, (_, i) => i);
@@ -74,7 +75,7 @@ export function findOptimum(
     }
     return { found, theta: found.at, free: snapped.free, ranks: snapped.ranks };
   };
-  let best = settle(momentStart(system, shape));
+  let best = settle(start);
   if ((best.free.length < total && !deviance.dear) || !best.found.converged) {
     const other = settle(identityStart(shape));
     if (other.found.value < best.found.value - 1e-9 || (!best.found.converged && other.found.converged))

@@ -10,7 +10,7 @@ import { type BlockSystem, countElements } from './block-system.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
 import { prepareCrossedElimination } from './crossed/crossed-elimination.ts';
 import { isCrossed } from './crossed/crossed-system.ts';
-import { type Elimination, type NodeState, prepareElimination } from './elimination.ts';
+import { type NodeState, prepareElimination } from './elimination.ts';
 import { type Eliminated, pairIndex } from './elimination-level.ts';
 
 /** All that is known at one theta. The object and its arrays are overwritten by the next evaluation. */
@@ -44,8 +44,8 @@ export interface ProfiledDeviance {
     inverseInformation: Float64Array;
     residualSum: number;
   };
-  /** As that of the elimination: what is known of earlier outcomes or counts is forgotten. */
-  readonly refresh: Elimination['refresh'];
+  /** As that of the elimination, `rows` being their number with the counts: what is known of earlier ones is forgotten. */
+  readonly refresh: (counts?: Float64Array | null, rows?: number) => void;
   readonly nodes: NodeState;
   readonly degrees: number;
   /** Whether one evaluation takes so long (a twentieth of a second or more) that a search must be sparing. */
@@ -72,7 +72,8 @@ export function profiledDeviance(
   const m = countElements(system);
   const D = system.trailing;
   const p = D - 1;
-  const degrees = criterion === 'reml' ? system.rows - p : system.rows;
+  const degreesOf = (rows: number) => (criterion === 'reml' ? rows - p : rows);
+  let degrees = degreesOf(system.rows);
   const stageEffects = system.stages.map((stage) => stage.effects);
   const factors = stageEffects.map((q) => new Float64Array(q * q));
   const reml = criterion === 'reml';
@@ -230,9 +231,19 @@ export function profiledDeviance(
       degrees * (1 + Math.log((2 * Math.PI * residualSum) / degrees));
     shape.fillTheta(theta, gradientByElement, hessianByElement, here);
   };
-  const refresh = (counts: Float64Array | null = null): void => {
+  const refresh = (counts: Float64Array | null = null, rows = system.rows): void => {
     known.fill(Number.NaN);
+    degrees = degreesOf(rows);
     elimination.refresh(counts);
   };
-  return { evaluate, settle, refresh, nodes, degrees, dear: elimination.dear ?? false };
+  return {
+    evaluate,
+    settle,
+    refresh,
+    nodes,
+    get degrees() {
+      return degrees;
+    },
+    dear: elimination.dear ?? false,
+  };
 }
