@@ -195,7 +195,7 @@ function rowsByLevel({ at, levels }: Grouping): Int32Array {
 }
 
 /** Levels of all stages, numbered one after another, and which of them meet. */
-export function levelGraph(stages: readonly Stage[], couplings: readonly Coupling[]): LevelGraph {
+function levelGraph(stages: readonly Stage[], couplings: readonly Coupling[]): LevelGraph {
   const firstLevel: number[] = [];
   let levels = 0;
   for (const { nodes } of stages) {
