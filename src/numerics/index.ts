@@ -46,6 +46,7 @@ export {
   type QuasiNewtonMinimum,
   type QuasiNewtonOptions,
 } from './optimise/quasi-newton.ts';
+export { type MinimumByDifferences, minimiseByDifferences } from './optimise/minimise-by-differences.ts';
 export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';

@@ -84,6 +84,10 @@ export interface Model<Row = Record<string, unknown>> {
   readonly weights?: Columns<Row>;
   readonly offset?: Columns<Row>;
   readonly trials?: Columns<Row>;
+  /**
+   * The measurement SD of a predictor: a number, or the column that holds it. Its slopes are then those on the true
+   * values. One column, in a model with random effects of at most one group.
+   */
   readonly errorSd?: Readonly<Record<string, number | string>>;
   readonly quadraturePoints?: number;
   readonly criterion?: Criterion;
@@ -158,6 +162,19 @@ export interface ResidualParameterEstimate {
   readonly interval: readonly [number, number] | null;
 }
 
+/** The true values behind a predictor that is measured with error (`errorSd`), given the model's other columns. */
+export interface PredictorErrorEstimate {
+  readonly column: string;
+  /** Root mean square of the stated measurement SDs. */
+  readonly errorSd: number;
+  /** SD of the true values inside a group, or over all rows where the model has no group. */
+  readonly trueSd: number;
+  /** SD of the groups' true levels; null where the model has no group. */
+  readonly trueSdBetween: number | null;
+  /** The true share of the variance inside a group: what an effect inside groups would be multiplied by, were the error ignored. */
+  readonly reliability: number;
+}
+
 /** What `fit` prints with --json, key for key. */
 export interface FitResult {
   readonly observations: number;
@@ -174,6 +191,7 @@ export interface FitResult {
   /** With residual variance by a factor: each other level's residual SD over `residualSd`. */
   readonly residualSdRatio?: Readonly<Record<string, number>>;
   readonly residualParameters?: readonly ResidualParameterEstimate[];
+  readonly predictorError?: PredictorErrorEstimate;
   /** Of an ordinal outcome: logit P(rating up to the first of the two) = threshold - the fitted sum of effects. */
   readonly thresholds?: readonly ThresholdEstimate[];
   readonly logLikelihood: number;

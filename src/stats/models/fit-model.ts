@@ -2,6 +2,8 @@ import type { DataColumns, FitOutcome, Model } from './contract.ts';
 import { buildDesign, type Design } from './design/design.ts';
 import { fitGeneralised } from './generalised/fit-generalised.ts';
 import { fitDesign } from './linear/fit-design.ts';
+import { fitPredictorError } from './predictor-error/fit-predictor-error.ts';
+import { errorProneColumn } from './predictor-error/predictor-error-problems.ts';
 import { fitResidualStructure } from './residual/fit-residual.ts';
 import { hasResidualStructure } from './residual/has-structure.ts';
 
@@ -29,6 +31,7 @@ export function fitModel<Row = Record<string, unknown>>(
     return fitGeneralised(model as unknown as Model, data, options.predict ?? false);
   const design = buildDesign(model as unknown as Model, data);
   if (!isDesign(design)) return { ok: false, problems: design };
+  if (errorProneColumn(design.model) !== null) return fitPredictorError(design, options.predict ?? false);
   if (hasResidualStructure(design.model)) return fitResidualStructure(design, options.predict ?? false);
   return fitDesign(design, options.predict ?? false);
 }

@@ -65,7 +65,6 @@ describe('the document', () => {
 
 describe('what is not available is said, not attempted', () => {
   it.each([
-    [{ errorSd: { x: 0.5 } }, '/errorSd'],
     [{ quadraturePoints: 5 }, '/quadraturePoints'],
   ])('%j', (extra, where) => {
     expect(kinds({ ...base, ...extra })).toEqual([`not-available ${where}`]);

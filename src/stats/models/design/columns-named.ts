@@ -20,6 +20,8 @@ export function columnsNamed(model: Model): NamedColumn[] {
   if (model.offset !== undefined) add(model.offset, '/offset', 'number');
   const robust = model.inference?.robust;
   if (robust?.kind === 'cr2') add(robust.group, '/inference/robust/group', 'text');
+  for (const [column, sd] of Object.entries(model.errorSd ?? {}))
+    if (typeof sd === 'string') add(sd, `/errorSd/${column}`, 'number');
   const { variance = 'constant', correlation = 'none' } = model.residual ?? {};
   if (variance !== 'constant' && 'by' in variance) add(variance.by, '/residual/variance/by', 'text');
   if (correlation !== 'none') {

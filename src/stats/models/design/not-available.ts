@@ -1,5 +1,6 @@
 import type { Model, ModelProblem } from '../contract.ts';
 import { generalisedRequestProblems } from '../generalised/request-problems.ts';
+import { errorProneColumn, predictorErrorProblems } from '../predictor-error/predictor-error-problems.ts';
 import { hasResidualStructure } from '../residual/has-structure.ts';
 import { robustProblems } from '../robust/robust-problems.ts';
 
@@ -28,13 +29,14 @@ export function problemsOfRequest(model: Model): ModelProblem[] {
       'satterthwaite, residual or normal',
       'Use satterthwaite: it takes the estimation of the residual parameters into account.',
     );
-  if (model.errorSd !== undefined && Object.keys(model.errorSd).length > 0)
+  if (errorProneColumn(model) !== null && hasResidualStructure(model))
     refuse(
-      '/errorSd',
-      Object.keys(model.errorSd).join(', '),
-      'columns taken as measured without error',
-      'Take the key out; the effect of such a column is then drawn towards zero, which the report should say.',
+      '/residual',
+      'residual parameters together with a predictor measured with error',
+      'one of the two',
+      'Use a constant residual variance and no correlation, or take errorSd out.',
     );
+  problems.push(...predictorErrorProblems(model));
   if (model.criterion === 'ml' && model.inference?.degreesOfFreedom === 'kenward-roger')
     problems.push({
       kind: 'bad-model',

@@ -78,6 +78,15 @@ export function satterthwaite(
     const gradient = Float64Array.of(...free.map((index) => byTheta[index]!), ...byResidual, f);
     return satterthwaiteDegrees(f, gradient, spread);
   };
+  return satterthwaiteTests(covariance, p, single);
+}
+
+/** Wald tests with the covariance given: joint ones are split into single contrasts, whose df `single` gives. */
+export function satterthwaiteTests(
+  covariance: Float64Array,
+  p: number,
+  single: (contrast: Float64Array) => number,
+): Inference {
   return {
     covariance,
     degreesOfFreedom: single,

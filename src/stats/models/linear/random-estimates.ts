@@ -57,7 +57,8 @@ export function randomEstimates(
   return { random, boundary };
 }
 
-function boundaryWords(
+/** What stands at a boundary of one term's covariance, which has `rank` dimensions, in words. */
+export function boundaryWords(
   group: string,
   effects: readonly string[],
   kind: 'full' | 'diagonal',
