@@ -7,6 +7,7 @@ export {
   chiSquaredUpperQuantile,
 } from './distributions/chi-squared.ts';
 export { fLower, fQuantile, fUpper, fUpperQuantile } from './distributions/f.ts';
+export { type LargestStudent, largestStudent } from './distributions/largest-student/largest-student.ts';
 export {
   normalDensity,
   normalLower,
@@ -21,6 +22,7 @@ export {
   studentUpper,
   studentUpperQuantile,
 } from './distributions/student.ts';
+export { studentizedRangeUpper, studentizedRangeUpperQuantile } from './distributions/studentized-range.ts';
 export {
   choleskyInPlace,
   inverseOfPositiveDefinite,
@@ -40,13 +42,13 @@ export { type Rows, subtractRowProducts, subtractSymmetricProducts } from './lin
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
 export { median } from './median.ts';
 export { centralDifferences, type Differences, slopeAlong } from './optimise/central-differences.ts';
+export { type MinimumByDifferences, minimiseByDifferences } from './optimise/minimise-by-differences.ts';
 export {
   type FirstOrder,
   minimiseQuasiNewton,
   type QuasiNewtonMinimum,
   type QuasiNewtonOptions,
 } from './optimise/quasi-newton.ts';
-export { type MinimumByDifferences, minimiseByDifferences } from './optimise/minimise-by-differences.ts';
 export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';

@@ -2,8 +2,10 @@
 
 export { checkModel } from './models/check-model.ts';
 export type * from './models/contract.ts';
+export * from './models/contrasts/index.ts';
 export { closestName } from './models/design/closest-name.ts';
 export * from './models/diagnostics/index.ts';
 export { type DocumentFit, fitDocument } from './models/fit-document.ts';
 export { type FitOptions, fitModel } from './models/fit-model.ts';
+export * from './multiplicity/index.ts';
 export * from './trial/index.ts';

@@ -13,12 +13,14 @@ export interface TailAt {
  * @param target a probability above 0 that the tail reaches
  * @param rises whether the probability grows with x (a lower tail) or falls (an upper tail)
  * @param start a first guess, above 0
+ * @param tolerance the relative step at which the search stops
  */
 export function invertTail(
   tailAt: (x: number) => TailAt,
   target: number,
   rises: boolean,
   start: number,
+  tolerance = 2e-16,
 ): number {
   const logTarget = Math.log(target);
   let low = 0;
@@ -35,7 +37,7 @@ export function invertTail(
     const step = Math.min(Math.max(-miss / slope, -8), 8);
     let next = x * Math.exp(step);
     if (!(next > low && next < high)) next = between(low, high, x);
-    if (Math.abs(next - x) <= 2e-16 * x || next === 0 || next === Infinity) return next;
+    if (Math.abs(next - x) <= tolerance * x || next === 0 || next === Infinity) return next;
     x = next;
   }
   return x;

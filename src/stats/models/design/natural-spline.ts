@@ -6,9 +6,14 @@
  * Source: the truncated power form of Hastie, Tibshirani and Friedman, Elements of Statistical Learning, 2nd
  * ed., equations 5.4 and 5.5.
  *
+ * `at` asks for the columns at other values than those that place the knots.
  * Returns null where the values do not hold enough distinct knots.
  */
-export function naturalSplineColumns(values: Float64Array, degreesOfFreedom: number): Float64Array[] | null {
+export function naturalSplineColumns(
+  values: Float64Array,
+  degreesOfFreedom: number,
+  at: Float64Array = values,
+): Float64Array[] | null {
   const sorted = Float64Array.from(values).sort();
   const n = sorted.length;
   const knots: number[] = [];
@@ -25,10 +30,10 @@ export function naturalSplineColumns(values: Float64Array, degreesOfFreedom: num
   for (let k = 1; k < scaled.length; k++) if (!(scaled[k]! > scaled[k - 1]!)) return null;
   const bend = (x: number, knot: number) =>
     (Math.max(0, x - knot) ** 3 - Math.max(0, x - 1) ** 3) / (1 - knot);
-  const columns = Array.from({ length: degreesOfFreedom }, () => new Float64Array(n));
+  const columns = Array.from({ length: degreesOfFreedom }, () => new Float64Array(at.length));
   const nextToLast = scaled.at(-2)!;
-  for (let i = 0; i < n; i++) {
-    const x = (values[i]! - first) / range;
+  for (let i = 0; i < at.length; i++) {
+    const x = (at[i]! - first) / range;
     columns[0]![i] = x;
     for (let k = 0; k < degreesOfFreedom - 1; k++)
       columns[k + 1]![i] = bend(x, scaled[k]!) - bend(x, nextToLast);
