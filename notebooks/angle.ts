@@ -79,12 +79,10 @@ Object.entries(table.namesOf).map(([role, names]) => ({
 const worked = known(stepsOf(table, row));
 const six = (value: number) => formatNumber(value, 6);
 const isVector = ({ value }: AngleStep) => Array.isArray(value) && typeof value[0] === 'number';
-worked.steps.filter(isVector).map(({ symbol, name, equation, value, source }) => ({
-  step: `${symbol}: ${name}`,
-  equation: equation || 'as measured',
-  'x, y, z': (value as readonly number[]).map(six).join('  '),
-  source,
-}));
+worked.steps.filter(isVector).map(({ symbol, name, equation, value, source }) => {
+  const [x, y, z] = (value as readonly number[]).map(six);
+  return { step: `${symbol}: ${name}`, equation: equation || 'as measured', x, y, z, source };
+});
 
 // %% [markdown]
 // Lengths are in the unit of the table; axes have length one. The three axes of the humerus are the columns of a

@@ -137,19 +137,44 @@ const measured = swings.map((swing) => {
   const measurement = known(measureCapture({ c3dBytes: swing.bytes, layout: swing.layout }));
   return { ...swing, measurement };
 });
+const spread = (values: readonly number[]) => {
+  const ends = [Math.min(...values), Math.max(...values)].map((value) => formatQuantity(value, 'mm', 2));
+  return [...new Set(ends)].join(' to ');
+};
 for (const { name, measurement } of measured) {
   const { processing, warnings } = measurement;
-  const noises = Object.values(processing.noise_mm);
-  const filled = processing.gaps.length;
+  const { filter, derivatives, noise_mm } = processing;
+  const cutoffs = Object.entries(filter.landmarks).map(([landmark, of]) => ({
+    landmark,
+    Hz: of?.cutoffHz ?? null,
+  }));
+  const cutoffWords = [...new Set(cutoffs.map(({ Hz }) => Hz))].map((Hz) => {
+    const of = cutoffs.filter((entry) => entry.Hz === Hz).map(({ landmark }) => landmark);
+    return `${Hz === null ? 'unfiltered (the capture is too coarse)' : `${formatNumber(Hz, 0)} Hz`}: ${of.join(', ')}`;
+  });
   notebook.show(
     notebook.markdown(
-      `**${name}.** ${formatNumber(processing.rateHz, 1)} frames a second; ball: ${processing.ball}; noise of a marker ` +
-        `${formatNumber(Math.min(...noises), 2)} to ${formatQuantity(Math.max(...noises), 'mm', 2)} in each coordinate; ` +
-        `${filled} ${filled === 1 ? 'gap' : 'gaps'}.`,
+      `**${name}**\n\n${formatNumber(processing.rateHz, 1)} frames a second; ball: ${processing.ball}; noise of a marker, ` +
+        `${processing.noise}: ${spread(Object.values(noise_mm))} in each coordinate.\n\n` +
+        `- Filter: ${filter.method}\n- Cut-offs (${filter.cutoff}): ${cutoffWords.join('; ')}.\n- Derivatives: ${derivatives.inWords}`,
     ),
   );
+  const done = [
+    ...processing.gaps.map(({ landmark, from, to, filledBy }) => ({
+      frames: `${from} to ${to}`,
+      found: `${landmark} not seen`,
+      done: filledBy === null ? 'left missing' : `filled by ${filledBy}`,
+    })),
+    ...processing.repairs.map(({ found: what, landmarks, from, to, done: how, because }) => ({
+      frames: `${from} to ${to}`,
+      found: `${what}: ${landmarks.join(', ')}`,
+      done: `${how} (${because})`,
+    })),
+  ];
+  notebook.show(done.length === 0 ? 'No marker was missing, exchanged or jumping.' : done);
   if (warnings.length > 0) notebook.show(warnings.map((warning) => ({ 'to mind': warning })));
 }
+notebook.show(notebook.markdown('Segments that should keep their length, between takeaway and impact:'));
 measured.flatMap(({ name, measurement }) =>
   measurement.processing.segments.map(({ from, to, length_mm, largestChange_mm }) => ({
     swing: name,
@@ -186,6 +211,24 @@ measured.flatMap(({ name, measurement, truth }) =>
     };
   }),
 );
+
+// %% [markdown]
+// The same instants by the definitions that were not chosen. Where they lie far apart, a number read at that instant
+// says little until the definition stands beside it.
+
+// %%
+const others = measured.flatMap(({ name, measurement }) =>
+  (Object.keys(measurement.alternativeInstants) as InstantName[]).flatMap((instant) =>
+    Object.entries(measurement.alternativeInstants[instant] ?? {}).map(([definition, { time_s }]) => ({
+      swing: name,
+      instant,
+      'by another definition': definition,
+      'from impact (ms)': ms(time_s),
+      'later than the chosen one by (ms)': ms(time_s - (measurement.instants[instant] ?? Number.NaN)),
+    })),
+  ),
+);
+others.length > 0 ? others : 'No other definition gives an instant here.';
 
 // %% [markdown]
 // ## The numbers

@@ -1,5 +1,5 @@
 import { linearAxis } from './axis.ts';
-import type { Annotation, Dash, Figure, FigureLayout, FigureTable, Shape, Trace } from './figure.ts';
+import type { Annotation, Dash, Figure, FigureLayout, FigureTable, Shape } from './figure.ts';
 import { narrowWidth, wideWidth } from './figure-svg.ts';
 import { inUnit } from './numbers.ts';
 import { colour } from './palette.ts';
@@ -9,8 +9,6 @@ export interface Curve {
   readonly name: string;
   /** One value for each x; null breaks the curve. */
   readonly y: readonly (number | null)[];
-  /** Half width of the band about the curve, such as 1.96 SD; drawn as two thin lines. */
-  readonly halfWidth?: readonly (number | null)[];
 }
 
 export interface CurveFigureOptions {
@@ -42,7 +40,7 @@ const AXIS_WIDTH = 60;
 
 /**
  * Curves over one axis, such as angles over time, with moments marked. The names of marks that stand close together
- * are set one above the other.
+ * are set one below the other.
  *
  * @throws RangeError for more curves than there are looks, or a curve of another length than x
  * @example curveFigure({ id: 'flexion', x: { label: 'time from impact', unit: 'ms', values: [-10, 0] }, ... }).data.length // 1
@@ -59,35 +57,18 @@ export function curveFigure(options: CurveFigureOptions): Figure {
     title,
     caption,
     description,
-    data: curves.flatMap((curve, k) => tracesOf(curve, x.values, LOOKS[k]!)),
+    data: curves.map(({ name, y }, k) => ({
+      type: 'scatter',
+      mode: 'lines',
+      name,
+      x: x.values,
+      y,
+      line: { ...LOOKS[k]!, width: 2 },
+    })),
     layout: layoutOf(options, wideWidth),
     narrow: layoutOf(options, narrowWidth),
     table,
   };
-}
-
-function tracesOf(
-  { name, y, halfWidth }: Curve,
-  x: readonly number[],
-  { color, dash }: { readonly color: string; readonly dash: Dash },
-): Trace[] {
-  const line = (values: readonly (number | null)[], width: number, shown: boolean): Trace => ({
-    type: 'scatter',
-    mode: 'lines',
-    name,
-    x,
-    y: values,
-    line: { color, width, dash: shown ? dash : 'solid' },
-    legendgroup: name,
-    showlegend: shown,
-  });
-  if (halfWidth === undefined) return [line(y, 2, true)];
-  const edge = (sign: number): (number | null)[] =>
-    y.map((value, i) => {
-      const half = halfWidth[i] ?? null;
-      return value === null || half === null ? null : value + sign * half;
-    });
-  return [line(edge(1), 0.75, false), line(edge(-1), 0.75, false), line(y, 2, true)];
 }
 
 function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: number): FigureLayout {
@@ -97,12 +78,10 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
     ticks: narrow ? 4 : 7,
     margin: 0.02,
   });
-  const rows = rowsOfMarks(marks, xaxis.range, width - AXIS_WIDTH);
-  const used = Math.max(0, ...rows.map((row) => row + 1)) * ROW_SHARE;
+  const places = placesOfMarks(marks, xaxis.range, width - AXIS_WIDTH);
+  const used = Math.max(0, ...places.map(({ row }) => row + 1)) * ROW_SHARE;
   const plain = linearAxis(
-    curves.flatMap(({ y: values, halfWidth }) =>
-      values.flatMap((value, i) => [value, value === null ? null : value + (halfWidth?.[i] ?? 0)]),
-    ),
+    curves.flatMap(({ y: values }) => values),
     { title: `${y.label}${inUnit(y.unit)}` },
   );
   const [low, high] = plain.range;
@@ -115,7 +94,7 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
         x0: at,
         x1: at,
         y0: 0,
-        y1: 1 - rows[k]! * ROW_SHARE - ROW_SHARE / 2,
+        y1: 1 - (places[k]!.row + 0.5) * ROW_SHARE,
         xref: 'x',
         yref: 'paper',
         layer: 'below',
@@ -126,14 +105,12 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
       ({ x: at, label }, k): Annotation => ({
         text: label,
         x: at,
-        y: 1 - rows[k]! * ROW_SHARE,
+        y: 1 - places[k]!.row * ROW_SHARE,
         xref: 'x',
         yref: 'paper',
         showarrow: false,
-        // A name ends at its line where there is no room beyond it.
-        ...(at > (xaxis.range[0] + xaxis.range[1]) / 2
-          ? { xanchor: 'right' as const, xshift: -4 }
-          : { xanchor: 'left' as const, xshift: 4 }),
+        xanchor: places[k]!.side,
+        xshift: places[k]!.side === 'right' ? -4 : 4,
         yanchor: 'top',
         font: { size: MARK_SIZE, color: colour.soft },
       }),
@@ -143,22 +120,25 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
   };
 }
 
-/** The row of each name, 0 at the top: the first in which it touches no name before it. */
-function rowsOfMarks(
+/**
+ * The row of each name, 0 at the top, and whether it ends at its line (`right`) or, without room there, begins at it.
+ * A name that would touch those of later marks goes below them, so that its own line, which hangs from it, crosses none.
+ */
+function placesOfMarks(
   marks: readonly { readonly x: number; readonly label: string }[],
   [low, high]: readonly [number, number],
   width: number,
-): number[] {
-  const taken: [number, number][][] = [];
-  return marks.map(({ x, label }) => {
+): { readonly row: number; readonly side: 'left' | 'right' }[] {
+  const later: { readonly from: number; readonly to: number; readonly row: number }[] = [];
+  const places = [...marks].reverse().map(({ x, label }) => {
     const at = ((x - low) / (high - low)) * width;
     const wide = textWidth(label, MARK_SIZE) + 8;
-    const span: [number, number] = x > (low + high) / 2 ? [at - wide, at] : [at, at + wide];
-    // The line of a mark in a lower row would cross a name above it.
-    const free = (row: [number, number][]): boolean => row.every(([a, b]) => span[1] <= a || span[0] >= b);
-    let row = taken.findIndex(free);
-    if (row < 0) row = taken.push([]) - 1;
-    taken[row]!.push(span);
-    return row;
+    const side = at >= wide ? ('right' as const) : ('left' as const);
+    const [from, to] = side === 'right' ? [at - wide, at] : [at, at + wide];
+    const touched = later.filter((other) => to >= other.from && from <= other.to);
+    const row = touched.reduce((most, other) => Math.max(most, other.row + 1), 0);
+    later.push({ from, to, row });
+    return { row, side };
   });
+  return places.reverse();
 }
