@@ -1,8 +1,10 @@
+import { readFileSync } from 'node:fs';
 import { mkdir, mkdtemp, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { swingFile, swingLayout } from '../bench/swing-file.ts';
+import { csvOf } from '../kinematics/write-csv.ts';
 import { type } from './harness.ts';
 
 async function folderOf(files: Readonly<Record<string, Uint8Array>>) {
@@ -30,6 +32,25 @@ describe('measure --captures', () => {
       expect.arrayContaining(['file', 'where', 'found', 'expected', 'remedy']),
     );
     expect(second.err).toContain('b.c3d: capture byte 5000');
+  });
+
+  it('gives for one table what it gives for a folder of it, and tells a table by its name', async () => {
+    const { captures, layout, out } = await folderOf({ 'a.csv': csvOf(swingFile({ seconds: 2 })) });
+    const one = ['measure', '--layout', layout, '--json'];
+    const alone = await type(...one, '--capture', join(captures, 'a.csv'));
+    const folder = await type(...one, '--captures', captures, '--out', out);
+    expect([alone.exit, folder.exit]).toEqual([0, 0]);
+    const [header, row] = readFileSync(join(out, 'swings.csv'), 'utf8')
+      .split('\n')
+      .map((line) => line.split(','));
+    for (const [column, value] of Object.entries(JSON.parse(alone.out).swing))
+      expect([column, row![header!.indexOf(column)]]).toEqual([column, value === null ? '' : String(value)]);
+    // Bytes that are no text are still read as the table that the name says.
+    const binary = join(captures, 'b.csv');
+    await writeFile(binary, new Uint8Array(600).fill(1));
+    const refused = await type(...one, '--capture', binary);
+    expect(refused.exit).toBe(1);
+    expect(refused.err).toMatch(/capture line 1/);
   });
 
   it('ends with 2 and words when the request is wrong, and writes nothing', async () => {

@@ -8,6 +8,7 @@ import { measureCapture } from '../../src/kinematics/index.ts';
 import { createStream } from '../../src/numerics/index.ts';
 import { swingFile, swingLayout } from '../bench/swing-file.ts';
 import { snapshot } from '../cli/harness.ts';
+import { csvOf } from '../kinematics/write-csv.ts';
 import { inTempFolder } from './roster.ts';
 
 const LAYOUT = JSON.stringify(swingLayout);
@@ -102,6 +103,42 @@ describe('a folder of good and bad captures', () => {
       expect(row.slice(0, 4)).toEqual(['S2/a/sw-1', 'S2/a', '1', 'full']);
       for (const [column, value] of Object.entries(alone.value.swing))
         expect([column, row[header!.indexOf(column)]]).toEqual([column, value === null ? '' : String(value)]);
+    });
+  });
+
+  it('measures C3D files and tables of coordinates alike', { timeout: 120_000 }, async () => {
+    await inTempFolder(async (root) => {
+      const table = csvOf(swing(8));
+      const middle = table.length >> 1;
+      const spoilt = new TextEncoder().encode(
+        new TextDecoder()
+          .decode(table)
+          .slice(0, middle)
+          .replace(/,[^,]*,[^,]*$/, ',abc'),
+      );
+      const request = await place(root, {
+        'S1/a.c3d': swing(8),
+        'S1/b.csv': table,
+        'S1/c.csv': csvOf(swing(8), 'long'),
+        'S1/d.csv': spoilt,
+      });
+      const result = await measured(request);
+      expect(result.measured).toBe(3);
+      expect(result.failed.map(({ file }) => file)).toEqual(['S1/d.csv']);
+      expect(result.failed[0]!.where).toMatch(/^capture line \d+, column/);
+      const [header, ...swings] = rowsOf(await readFile(join(request.out, 'swings.csv'), 'utf8'));
+      const numbers = swings.map((row) => row.slice(4).map((text) => (text === '' ? null : Number(text))));
+      expect(swings.map(([id]) => id)).toEqual(['S1/a', 'S1/b', 'S1/c']);
+      expect(numbers[0]!.filter((v) => v !== null).length).toBeGreaterThan(40);
+      // Rows that stand a time apart say the rate to a digit less than the file's own number.
+      for (const other of numbers.slice(1))
+        numbers[0]!.forEach((value, i) => {
+          if (value === null) expect([header![i + 4], other[i]]).toEqual([header![i + 4], null]);
+          else
+            expect(Math.abs(other[i]! - value), header![i + 4]).toBeLessThan(
+              1e-9 * Math.max(1, Math.abs(value)),
+            );
+        });
     });
   });
 

@@ -1,9 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { inspectCapture, measureCapture, readCapture } from '../../src/kinematics/index.ts';
+import { createStream } from '../../src/numerics/index.ts';
 import { plantSwing } from './planted-swing.ts';
 import { recordSwing } from './record-swing.ts';
 import { writeC3d } from './write-c3d.ts';
+import { csvOf } from './write-csv.ts';
 
 const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text);
 const read = (text: string) => {
@@ -123,6 +125,40 @@ describe('a table of coordinates', () => {
         expect(typeof result.ok).toBe('boolean');
       }),
     );
+  });
+});
+
+describe('mutated tables', () => {
+  it('2,000 of them: never a throw, and never memory beyond four times the file', () => {
+    const c3d = writeC3d({
+      order: 'Intel',
+      encoding: 'float',
+      rateHz: 100,
+      labels: ['A', 'B'],
+      points: Array.from({ length: 30 }, (_, i) => [[i, 2.5, -3], i % 7 === 0 ? null : [4, 5, i]]),
+    });
+    const bases = [csvOf(c3d), csvOf(c3d, 'long')];
+    const stream = createStream(2024);
+    const below = (n: number): number => Math.floor(stream.uniform() * n);
+    const likely = new TextEncoder().encode('0123456789,;\t\n".-eEx_NaN ');
+    let [good, bad] = [0, 0];
+    for (let i = 0; i < 2000; i++) {
+      const copy = bases[i % 2]!.slice();
+      for (let change = 0; change <= below(8); change++)
+        copy[below(copy.length)] = below(3) === 0 ? below(256) : likely[below(likely.length)]!;
+      const cut = below(4) === 0 ? copy.subarray(0, below(copy.length)) : copy;
+      const result = readCapture(cut, 'mutated.csv');
+      if (!result.ok) {
+        bad++;
+        for (const { where, found, expected, remedy } of result.problems)
+          for (const words of [where, found, expected, remedy]) expect(words).not.toBe('');
+        continue;
+      }
+      good++;
+      expect(result.value.capture.coordinates.byteLength).toBeLessThanOrEqual(4 * cut.length);
+    }
+    expect(good).toBeGreaterThan(200);
+    expect(bad).toBeGreaterThan(200);
   });
 });
 

@@ -19,7 +19,7 @@ const CLEAR = 0.5;
 /**
  * Finds two landmarks whose labels were exchanged for some frames: in one frame the path of each goes on where the
  * other was. Which side of that frame has the right labels is told by the lengths of rigid segments, which vary
- * least when they are right; where lengths say nothing (both hips), the labels of the greater part of the capture are
+ * least when they are right; where lengths do not decide (both hips), the labels of the greater part of the capture are
  * right if the exchange begins and ends in it. Else the frames in doubt are left missing in both.
  *
  * @param tracks changed in place: a landmark that is put right or left missing gets a new track
@@ -69,57 +69,67 @@ function settle(
   frames: readonly number[],
   rigidPairs: readonly Pair[],
 ): Repair[] {
-  const [a, b] = pair;
-  const last = tracks.get(a)!.x.length - 1;
+  const last = tracks.get(pair[0])!.x.length - 1;
   const bounds = [0, ...frames, last + 1];
   const pieces = bounds.slice(1).map((next, i): Run => ({ from: bounds[i]!, to: next - 1 }));
   const [even, odd] = [0, 1].map((rest) => pieces.filter((_, i) => i % 2 === rest)) as [Run[], Run[]];
-  const spread = (runs: readonly Run[]): number => spreadOfLengths(tracks, pair, runs, rigidPairs);
-  const [asLabelled, withEven, withOdd] = [spread([]), spread(even), spread(odd)];
-  const [runs, best, other] = withOdd <= withEven ? [odd, withOdd, withEven] : [even, withEven, withOdd];
-  const act = (done: Repair['done'], which: readonly Run[], because: string): Repair[] => {
-    if (done === 'put right') exchange(tracks, pair, which);
-    else for (const name of pair) tracks.set(name, without(tracks.get(name)!, which));
-    return which.map(({ from, to }) => ({
+  const act = (done: 'put right' | 'left missing', runs: readonly Run[], because: string): Repair[] => {
+    if (done === 'put right') exchange(tracks, pair, runs);
+    else for (const name of pair) tracks.set(name, without(tracks.get(name)!, runs));
+    return runs.map(({ from, to }) => ({
       found: 'exchanged markers',
-      landmarks: [a, b],
+      landmarks: pair,
       from,
       to,
       done,
       because,
     }));
   };
-  if (best < CLEAR * other && best < CLEAR * asLabelled)
-    return act('put right', runs, 'the lengths of rigid segments stay the same with the labels exchanged');
-  const count = (which: readonly Run[]): number =>
-    which.reduce((sum, { from, to }) => sum + to - from + 1, 0);
+  const whole: readonly Run[] = [{ from: 0, to: last }];
+  const spread = (exchanged: readonly Run[], within: readonly Run[]): number =>
+    spreadOfLengths(tracks, pair, exchanged, within, rigidPairs);
+  const [withEven, withOdd] = [spread(even, whole), spread(odd, whole)];
+  const best = withOdd <= withEven ? odd : even;
+  const clear = Math.min(withOdd, withEven) < CLEAR * Math.max(withOdd, withEven);
+  if (clear && spread(best, best) < CLEAR * spread([], best))
+    return act('put right', best, 'the lengths of rigid segments stay the same with the labels exchanged');
+  const count = (runs: readonly Run[]): number => runs.reduce((sum, { from, to }) => sum + to - from + 1, 0);
   const shorter = count(odd) <= count(even) ? odd : even;
   const bracketed = shorter.every(({ from, to }) => from > 0 && to < last);
-  // Without a length that one of them is part of, all three spreads are zero.
-  if (bracketed && asLabelled === 0)
+  if (bracketed && spread(shorter, shorter) <= spread([], shorter))
     return act('put right', shorter, 'each path goes on where the other was, before and after');
   return act('left missing', shorter, 'nothing tells on which side the labels are right');
 }
 
-/** Mean change of the lengths from one of the two landmarks to a third, when some runs are exchanged, m. */
+/**
+ * Mean distance, over some runs, of the lengths from one of the two landmarks to a third from their median over the
+ * capture, with the labels exchanged in some runs, m. Zero where neither is part of a rigid segment without the other.
+ */
 function spreadOfLengths(
   tracks: Tracks,
   [a, b]: Pair,
-  runs: readonly Run[],
+  exchanged: readonly Run[],
+  within: readonly Run[],
   rigidPairs: readonly Pair[],
 ): number {
-  const swapped = new Map(tracks);
-  exchange(swapped, [a, b], runs);
-  let sum = 0;
+  const labelled = new Map(tracks);
+  exchange(labelled, [a, b], exchanged);
+  let [sum, count] = [0, 0];
   for (const [p, q] of rigidPairs) {
     const own = [p, q].filter((name) => name === a || name === b).length;
-    const [from, to] = [swapped.get(p), swapped.get(q)];
+    const [from, to] = [labelled.get(p), labelled.get(q)];
     if (own !== 1 || !from || !to) continue;
-    const lengths = distances(from, to).filter((v) => !Number.isNaN(v));
-    const usual = median(lengths);
-    if (usual !== null) sum += lengths.reduce((total, v) => total + Math.abs(v - usual), 0) / lengths.length;
+    const lengths = distances(from, to);
+    const usual = median(lengths.filter((v) => !Number.isNaN(v)));
+    if (usual === null) continue;
+    for (const run of within)
+      for (let i = run.from; i <= run.to; i++) {
+        if (Number.isNaN(lengths[i]!)) continue;
+        sum += Math.abs(lengths[i]! - usual);
+        count++;
+      }
   }
-  return sum;
+  return count === 0 ? 0 : sum / count;
 }
 
 function exchange(tracks: Tracks, [a, b]: Pair, runs: readonly Run[]): void {
