@@ -39,12 +39,27 @@ export function minimiseInTrustRegion(
 ): Minimum {
   const n = start.length;
   let x = Float64Array.from(start);
-  let here = copy(evaluate(x));
-  if (!Number.isFinite(here.value))
+  let next = new Float64Array(n);
+  const first = evaluate(x);
+  if (!Number.isFinite(first.value))
     throw new Error('minimiseInTrustRegion: the function must be finite at the start');
+  const here = { value: 0, gradient: new Float64Array(n), hessian: new Float64Array(n * n) };
+  const move = ({ value, gradient, hessian }: SecondOrder): void => {
+    here.value = value;
+    here.gradient.set(gradient);
+    here.hessian.set(hessian);
+  };
+  move(first);
   let radius = 1;
   let evaluations = 1;
-  const done = (converged: boolean): Minimum => ({ ...here, at: x, evaluations, converged });
+  const done = (converged: boolean): Minimum => ({
+    value: here.value,
+    gradient: here.gradient,
+    hessian: here.hessian,
+    at: x,
+    evaluations,
+    converged,
+  });
   if (n === 0) return done(true);
   while (evaluations < maximumEvaluations) {
     const { step, promised, inside, bent } = stepInBall(here, n, radius);
@@ -53,24 +68,20 @@ export function minimiseInTrustRegion(
     const length = euclidean(step);
     const settled = inside && !bent && promised <= 0.1 * noise;
     if (settled && length <= 1e-10 * (1 + euclidean(x))) return done(true);
-    const next = Float64Array.from(x);
-    for (let i = 0; i < n; i++) next[i] = next[i]! + step[i]!;
+    for (let i = 0; i < n; i++) next[i] = x[i]! + step[i]!;
     const there = evaluate(next);
     evaluations++;
     const gained = here.value - there.value;
     const ratio = (gained + 10 * noise) / (promised + 10 * noise);
-    const better = Number.isFinite(there.value) && ratio > 0.05;
-    if (settled) {
-      if (better && euclidean(there.gradient) <= euclidean(here.gradient)) {
-        here = copy(there);
-        x = next;
-      }
-      return done(true);
-    }
+    const better =
+      Number.isFinite(there.value) &&
+      ratio > 0.05 &&
+      (!settled || euclidean(there.gradient) <= euclidean(here.gradient));
     if (better) {
-      here = copy(there);
-      x = next;
+      move(there);
+      [x, next] = [next, x];
     }
+    if (settled) return done(true);
     if (ratio > 0.9 && !inside) radius = Math.min(2 * radius, 1e8);
     else if (!(ratio > 0.25)) radius = 0.4 * Math.min(length, radius);
     if (radius < 1e-14) break;
@@ -84,14 +95,6 @@ function euclidean(x: Float64Array): number {
   let square = 0;
   for (let i = 0; i < x.length; i++) square += x[i]! * x[i]!;
   return Math.sqrt(square);
-}
-
-function copy(point: SecondOrder): SecondOrder {
-  return {
-    value: point.value,
-    gradient: Float64Array.from(point.gradient),
-    hessian: Float64Array.from(point.hessian),
-  };
 }
 
 interface Step {

@@ -32,7 +32,7 @@ export function snapToBoundary(
       ranks.push(rank);
       return;
     }
-    if (plainlyFull(theta, start, positions)) {
+    if (leastVariance(theta, start, positions) > 10 * ZERO_VARIANCE) {
       ranks.push(q);
       for (let i = 0; i < positions.length; i++) free.push(start + i);
       return;
@@ -60,26 +60,36 @@ export function snapToBoundary(
   return { theta: out, free, ranks };
 }
 
+/** Whether every variance in every direction is far from zero. */
+export function clearlyInside(shape: CovarianceShape, theta: Float64Array): boolean {
+  return shape.terms.every((term, t) => {
+    const positions = freePositions(term);
+    const start = shape.starts[t]!;
+    if (term.kind === 'full') return leastVariance(theta, start, positions) > 1e-4;
+    return positions.every((_, e) => theta[start + e]! ** 2 > 1e-4);
+  });
+}
+
 /**
- * Whether no variance is near zero, without eigenvalues: the least of them is at least the determinant over the
- * (q - 1)th power of the trace.
+ * A bound below the least eigenvalue of a full covariance, over the largest one or 1: it is at least the determinant over
+ * the (q - 1)th power of the trace.
  */
-function plainlyFull(
+function leastVariance(
   theta: Float64Array,
   start: number,
   positions: readonly (readonly [number, number])[],
-): boolean {
+): number {
   let trace = 0;
   let determinant = 1;
-  let others = 0;
-  positions.forEach(([row, column], e) => {
+  let others = -1;
+  for (let e = 0; e < positions.length; e++) {
     const square = theta[start + e]! ** 2;
     trace += square;
-    if (row !== column) return;
+    if (positions[e]![0] !== positions[e]![1]) continue;
     determinant *= square;
     others++;
-  });
-  return determinant / trace ** (others - 1) > 10 * ZERO_VARIANCE * Math.max(1, trace);
+  }
+  return determinant / trace ** others / Math.max(1, trace);
 }
 
 /** Lower factor of a positive semidefinite matrix of known rank; the columns of the smallest pivots are zero. */

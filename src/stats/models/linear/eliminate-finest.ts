@@ -78,11 +78,17 @@ export function finestElimination(level: Level, m: number, result: Eliminated): 
   const M = new Float64Array(count);
   const V = new Float64Array(count * count);
   const O = new Float64Array(length);
-  const sumN = new Float64Array(packed);
-  const sumO = new Float64Array(length);
-  const sumMO = new Float64Array(count * length);
-  const sumM = new Float64Array(count);
-  const sumMM = new Float64Array(count * count);
+  const sums = new Float64Array(packed + length + count * length + count + count * count);
+  let used = 0;
+  const part = (size: number) => {
+    used += size;
+    return sums.subarray(used - size, used);
+  };
+  const sumN = part(packed);
+  const sumO = part(length);
+  const sumMO = part(count * length);
+  const sumM = part(count);
+  const sumMM = part(count * count);
 
   /** Each element of the covariance stands at one pair of effects here. */
   const elements = stage.elements.map(({ places }) => {
@@ -174,8 +180,7 @@ export function finestElimination(level: Level, m: number, result: Eliminated): 
     gather,
     eliminate(node, _, lambda, derivatives) {
       const run = runs.get(node)!;
-      sumN.fill(0);
-      if (derivatives) for (const sum of [sumO, sumMO, sumM, sumMM]) sum.fill(0);
+      sums.fill(0);
       let logDeterminant = 0;
       for (let c = run.first; c < run.end; c++) {
         const size = sizes[c]!;

@@ -99,6 +99,16 @@ export function prepareElimination(system: BlockSystem): Elimination {
     corner: Float64Array,
   ): void => {
     const size = levels[s]!.stage.width - levels[s]!.stage.effects;
+    if (s === last) {
+      for (let a = 0; a < size; a++)
+        for (let c = a; c < size; c++) {
+          const share = weight * taken[a * size + c]!;
+          corner[a * size + c] = corner[a * size + c]! - share;
+          if (c > a) corner[c * size + a] = corner[c * size + a]! - share;
+        }
+      taken.fill(0);
+      return;
+    }
     mirror(taken, size);
     let row = 0;
     let at = levels[s]!.stage.parent[node]!;
@@ -116,7 +126,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
     let to = 0;
     const start = row;
     for (; row < size; row++)
-      for (let c = start; c < size; c++, to++) corner[to] = corner[to]! - weight * taken[row * size + c]!;
+      for (let c = start; c < size; c++, to++) corner[to] = corner[to]! - taken[row * size + c]!;
     taken.fill(0);
   };
 
@@ -138,13 +148,19 @@ export function prepareElimination(system: BlockSystem): Elimination {
     const restore = weight === 1 ? null : addedTo(result, weight);
     if (!steps[s]!.eliminate(first, end, factor, derivatives)) return false;
     restore?.();
-    const share = s === last ? weight : 1;
-    hand(s, first, share, level.taken, blockOf, result.corner);
+    hand(s, first, weight, level.taken, blockOf, result.corner);
     if (!derivatives) return true;
     for (let i = 0; i < level.lastElement; i++)
-      hand(s, first, share, level.takenBy[i]!, (above) => above.blockBy[i]!, result.cornerBy[i]!);
+      hand(s, first, weight, level.takenBy[i]!, (above) => above.blockBy[i]!, result.cornerBy[i]!);
     for (let ij = 0; ij < level.takenByTwo.length; ij++)
-      hand(s, first, share, level.takenByTwo[ij]!, (above) => above.blockByTwo[ij]!, result.cornerByTwo[ij]!);
+      hand(
+        s,
+        first,
+        weight,
+        level.takenByTwo[ij]!,
+        (above) => above.blockByTwo[ij]!,
+        result.cornerByTwo[ij]!,
+      );
     return true;
   };
 

@@ -5,7 +5,7 @@ import {
   type SecondOrder,
 } from '../../../numerics/index.ts';
 import type { BlockSystem } from './block-system.ts';
-import { inwardStep, snapToBoundary } from './boundary.ts';
+import { clearlyInside, inwardStep, snapToBoundary } from './boundary.ts';
 import type { CovarianceShape } from './covariance-shape.ts';
 import type { Evaluation, ProfiledDeviance } from './profiled-deviance.ts';
 import { identityStart, momentStart } from './start-values.ts';
@@ -23,7 +23,13 @@ export interface Optimum {
 }
 
 /** A fall of the deviance that moves no estimate by more than about a hundred-thousandth of its standard error. */
-const ENOUGH = 1e-10;
+export const ENOUGH = 1e-10;
+
+export interface SearchOptions {
+  readonly start?: Float64Array;
+  /** The search ends inside where a whole step would gain no more; 0 asks for all digits. */
+  readonly enough?: number;
+}
 
 /**
  * The theta of least deviance. A minimum at which a covariance is singular is snapped to the boundary and
@@ -35,7 +41,7 @@ export function findOptimum(
   system: BlockSystem,
   shape: CovarianceShape,
   deviance: ProfiledDeviance,
-  start: Float64Array = momentStart(system, shape),
+  { start = momentStart(system, shape), enough = deviance.dear ? ENOUGH : 0 }: SearchOptions = {},
 ): Optimum {
   const total = shape.starts.at(-1)!;
   const everything = Array.from({ length: total }, (_, i) => i);
@@ -51,17 +57,21 @@ export function findOptimum(
       evaluations: 1,
     };
   }
+  const dearEnough = deviance.dear ? enough : 0;
   let evaluations = 0;
-  const search = (start: Float64Array, free: readonly number[]): Minimum => {
-    const found = minimiseOver(deviance, start, free);
+  const search = (start: Float64Array, free: readonly number[], sufficient: number): Minimum => {
+    const found = minimiseOver(deviance, start, free, sufficient);
     evaluations += found.evaluations;
     return found;
   };
   const settle = (start: Float64Array) => {
-    let found = search(start, everything);
+    let found = search(start, everything, enough);
+    // What is near the boundary is only told from what is at it with all digits.
+    if (enough > 0 && !deviance.dear && !clearlyInside(shape, found.at))
+      found = search(found.at, everything, 0);
     let snapped = snapToBoundary(shape, found.at);
     for (let round = 0; round < 4 && snapped.free.length < total; round++) {
-      const polished = search(snapped.theta, snapped.free);
+      const polished = search(snapped.theta, snapped.free, dearEnough);
       const slack = 1e-9 * (1 + Math.abs(found.value));
       if (!(polished.value <= found.value + slack)) {
         // Not at the boundary after all.
@@ -70,7 +80,7 @@ export function findOptimum(
       }
       const inward = inwardStep(shape, deviance, polished.at);
       if (!inward) return { found: polished, ...snapToBoundary(shape, polished.at), theta: polished.at };
-      found = search(inward, everything);
+      found = search(inward, everything, dearEnough);
       snapped = snapToBoundary(shape, found.at);
     }
     return { found, theta: found.at, free: snapped.free, ranks: snapped.ranks };
@@ -92,7 +102,7 @@ export function findOptimum(
     ranks: best.ranks,
     converged:
       best.found.converged &&
-      gradientNorm < (deviance.dear ? 1e-2 : 1e-4) &&
+      gradientNorm < (enough > 0 ? 1e-2 : 1e-4) &&
       theta.every((value) => Math.abs(value) < 1e6),
     gradientNorm,
     evaluations,
@@ -116,9 +126,13 @@ export function sharplyCurved({ theta, free, evaluation }: Optimum): boolean {
   return true;
 }
 
-function minimiseOver(deviance: ProfiledDeviance, start: Float64Array, free: readonly number[]): Minimum {
+function minimiseOver(
+  deviance: ProfiledDeviance,
+  start: Float64Array,
+  free: readonly number[],
+  enough: number,
+): Minimum {
   const total = start.length;
-  const enough = deviance.dear ? ENOUGH : 0;
   if (free.length === total)
     return minimiseInTrustRegion((theta) => deviance.evaluate(theta), start, undefined, enough);
   const full = Float64Array.from(start);

@@ -7,7 +7,7 @@ import { kenwardRoger } from '../inference/kenward-roger.ts';
 import { satterthwaite } from '../inference/satterthwaite.ts';
 import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { isCrossed } from '../linear/crossed/crossed-system.ts';
-import { findOptimum, type Optimum } from '../linear/optimum.ts';
+import { ENOUGH, findOptimum, type Optimum, type SearchOptions } from '../linear/optimum.ts';
 import { profiledDeviance } from '../linear/profiled-deviance.ts';
 import { varianceInformation } from '../linear/variance-information.ts';
 import { prepareRows } from './draw-rows.ts';
@@ -72,10 +72,10 @@ export function createRefitter(design: Design): Refitter {
     converged: false,
     singular: false,
   });
-  const solve = (frame: OutcomeFrame, start?: Float64Array): Refit => {
+  const solve = (frame: OutcomeFrame, search: SearchOptions = {}): Refit => {
     last = null;
-    if (start && !Number.isFinite(deviance.evaluate(start).value)) return failed();
-    const optimum = findOptimum(system, shape, deviance, start);
+    if (search.start && !Number.isFinite(deviance.evaluate(search.start).value)) return failed();
+    const optimum = findOptimum(system, shape, deviance, search);
     if (!optimum.converged) return failed();
     last = { optimum, frame };
     const values = new Float64Array(count);
@@ -126,7 +126,7 @@ export function createRefitter(design: Design): Refitter {
       shape.fillFactors(truth.theta, factors, stageEffects);
       drawSums(stream, factors);
       deviance.refresh();
-      return solve({ start: truth.fixed, scale: truth.residualSd }, inside(truth.theta));
+      return solve({ start: truth.fixed, scale: truth.residualSd }, near(truth.theta));
     },
     refitGroups(stream) {
       const { theta } = optimum();
@@ -134,7 +134,7 @@ export function createRefitter(design: Design): Refitter {
       hold('drawn groups');
       const drawn = reweigh(stream);
       deviance.refresh(drawn.counts, drawn.rows);
-      return solve(own, inside(theta));
+      return solve(own, near(theta));
     },
     writeTests(method, level, out, to) {
       if (!last) {
@@ -172,7 +172,7 @@ export function createRefitter(design: Design): Refitter {
   }
 }
 
-/** A start with no variance at zero: from there a search would not leave it. */
-function inside(theta: Float64Array): Float64Array {
-  return theta.map((value) => (value === 0 ? 0.05 : value));
+/** A search from a known theta, with no variance at zero: from there it would not leave it. */
+function near(theta: Float64Array): SearchOptions {
+  return { start: theta.map((value) => (value === 0 ? 0.05 : value)), enough: ENOUGH };
 }
