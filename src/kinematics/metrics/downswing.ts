@@ -76,3 +76,14 @@ export function rateAt(values: Float64Array, frame: number, rateHz: number): num
   const i = Math.floor(frame);
   return (values[i + 1]! - values[i]!) * rateHz;
 }
+
+/** The moment, frames, at which a quantity passes a level, from its value and rate (per second) at a frame nearby. */
+export function momentOfLevel(
+  frame: number,
+  value: number,
+  level: number,
+  rate: number,
+  rateHz: number,
+): number {
+  return frame + ((level - value) / rate) * rateHz;
+}

@@ -1,6 +1,14 @@
 import { refineExtremum } from '../instants/extremum.ts';
 import { indexOfLargest } from '../instants/strike.ts';
-import { downswingFrames, firstBelow, gapIn, lastSpeedFrame, type MetricInput, rateAt } from './downswing.ts';
+import {
+  downswingFrames,
+  firstBelow,
+  gapIn,
+  lastSpeedFrame,
+  type MetricInput,
+  momentOfLevel,
+  rateAt,
+} from './downswing.ts';
 import { FLEXION, flexionOf, flexionRateOf } from './quantities.ts';
 import type { Outcome } from './reader.ts';
 
@@ -28,7 +36,8 @@ export function extensionOnset(input: MetricInput, flexionTop: Outcome): Outcome
   // A later top starts the clock later and, where the elbow is still bending, also raises the level to fall below.
   const clock = 1 - rateAt(series.flexion, topFrame, motion.rateHz) / rate;
   const sd = Math.hypot(there.reading.sd / rate, asItIs.reading.sd / rate, clock * instants.top.instant.sd_s);
-  return { reading: { value: ((frame - topFrame) / motion.rateHz) * 1000, sd: sd * 1000 } };
+  const moment = momentOfLevel(frame, there.reading.value, level, rate, motion.rateHz);
+  return { reading: { value: ((moment - topFrame) / motion.rateHz) * 1000, sd: sd * 1000 } };
 }
 
 /** The fastest straightening of the trail elbow between top and impact, deg/s. */

@@ -1,5 +1,5 @@
 import { indexOfLargest } from '../instants/strike.ts';
-import { downswingFrames, firstBelow, type MetricInput, rateAt } from './downswing.ts';
+import { downswingFrames, firstBelow, type MetricInput, momentOfLevel, rateAt } from './downswing.ts';
 import { LAG, lagOf } from './quantities.ts';
 import type { Outcome } from './reader.ts';
 
@@ -21,7 +21,8 @@ export function releaseOnset(input: MetricInput, lagPeak: Outcome): Outcome {
   if ('missing' in there) return there;
   const rate = rateAt(series.lag, frame, motion.rateHz);
   const sd = Math.hypot(there.reading.sd / rate, ((1 - RELEASE_SHARE) * lagPeak.reading.sd) / rate);
-  return { reading: { value: frame / motion.rateHz, sd } };
+  const moment = momentOfLevel(frame, there.reading.value, level, rate, motion.rateHz);
+  return { reading: { value: moment / motion.rateHz, sd } };
 }
 
 /** Share of the downswing that has passed when the release begins, %. */
