@@ -37,37 +37,35 @@ export function seriesInWords({ definition, series }: AngleSeries): string {
 export function stepsInWords({ definition, row, points, mirrored, steps, sources }: AngleSteps): string {
   const lines = [`${definition}, row ${row}, step by step`];
   if (mirrored) lines.push('A left arm: every point was mirrored first (the sign of its z changed).');
-  let heading = '';
-  for (const step of steps) {
-    if (step.heading !== heading) {
-      heading = step.heading;
-      lines.push('', step.source === '' ? heading : `${heading}   [${step.source}]`);
-    }
-    lines.push(...stepLines(step, points));
-  }
+  const rules = steps.map((step) => ruleOf(step, points));
+  // A matrix stands below its rule, so that only the others need room beside theirs.
+  const beside = rules.filter((_, k) => steps[k]?.unit !== 'none');
+  const width = Math.max(...beside.map((rule) => rule.length)) + 2;
+  steps.forEach((step, k) => {
+    if (step.heading !== steps[k - 1]?.heading)
+      lines.push('', step.source === '' ? step.heading : `${step.heading}   [${step.source}]`);
+    lines.push(...stepLines(step, rules[k]!, width));
+  });
   const references = Object.entries(sources).map(([name, full]) =>
     wrapped(`${name}: ${full}.`, WIDTH, '  ', '    '),
   );
   return [...lines, ...(references.length === 0 ? [] : ['', 'Sources', ...references])].join('\n');
 }
 
-function stepLines(
-  { symbol, name, equation, numbers, value, unit }: AngleStep,
-  points: AngleSteps['points'],
-) {
+/** What stands to the left of a step's numbers: its equation, or whose point it is. */
+function ruleOf({ symbol, name, equation }: AngleStep, points: AngleSteps['points']): string {
+  if (equation !== '') return `  ${equation}`;
+  return `  ${symbol.padEnd(3)} ${name.padEnd(19)} ${points[name.replaceAll(' ', '_')] ?? ''}`;
+}
+
+function stepLines({ numbers, value, unit }: AngleStep, rule: string, width: number): string[] {
   if (typeof value === 'number') {
     const middle = numbers === undefined ? '' : ` = ${numbers}`;
-    return [`  ${equation}${middle} = ${unit === 'deg' ? `${value.toFixed(4)} deg` : value.toPrecision(6)}`];
+    return [`${rule}${middle} = ${unit === 'deg' ? `${value.toFixed(4)} deg` : value.toPrecision(6)}`];
   }
   const [first] = value;
-  if (typeof first !== 'number')
-    return [
-      `  ${equation}`,
-      ...value.map((row) => coordinates(row as readonly number[]).padStart(WIDTH - 10)),
-    ];
-  const marker = points[name.replaceAll(' ', '_')] ?? '';
-  const left = equation === '' ? `  ${symbol.padEnd(3)} ${name.padEnd(19)} ${marker}` : `  ${equation}`;
-  return [`${left.padEnd(WIDTH - 46)}${coordinates(value as readonly number[])}`];
+  if (typeof first === 'number') return [`${rule.padEnd(width)}${coordinates(value as readonly number[])}`];
+  return [rule, ...value.map((row) => ' '.repeat(width) + coordinates(row as readonly number[]))];
 }
 
 const coordinates = (row: readonly number[]): string =>
@@ -89,7 +87,7 @@ export function budgetInWords(
   const straight = nearlyStraight
     ? [
         wrapped(
-          'The elbow is within 20 deg of straight: upper arm and forearm hardly fix the plane in which it bends, so that little noise turns it far.',
+          'The elbow is within 20 deg of straight: upper arm and forearm hardly fix the plane in which it bends, and little noise turns that plane far.',
           WIDTH,
         ),
       ]
