@@ -6,6 +6,11 @@ import { describe, expect, it } from 'vitest';
 import { createStream } from '../../../../src/numerics/index.ts';
 import { type DataColumns, fitModel, type Model } from '../../../../src/stats/index.ts';
 import { buildDesign } from '../../../../src/stats/models/design/design.ts';
+import { isCrossed } from '../../../../src/stats/models/linear/crossed/crossed-system.ts';
+import { differencedCurvature } from '../../../../src/stats/models/linear/crossed/differenced-curvature.ts';
+import { effectTraces } from '../../../../src/stats/models/linear/crossed/effect-traces.ts';
+import { frontFactor } from '../../../../src/stats/models/linear/crossed/front-factor.ts';
+import { scaledProducts } from '../../../../src/stats/models/linear/crossed/scaled-products.ts';
 import { profiledDeviance } from '../../../../src/stats/models/linear/profiled-deviance.ts';
 
 /** Golfers in sessions, of whom some change instructor, on courses; a slope in golfers and instructors. */
@@ -58,10 +63,14 @@ const model: Model = {
   inference: { degreesOfFreedom: 'satterthwaite' },
 };
 
-function devianceOf(data: DataColumns) {
+function designOf(data: DataColumns) {
   const design = buildDesign(model, data);
   if (!('assembled' in design)) throw new Error(JSON.stringify(design));
-  const { system, shape } = design.assembled;
+  return design.assembled;
+}
+
+function devianceOf(data: DataColumns) {
+  const { system, shape } = designOf(data);
   return profiledDeviance(system, shape, 'reml');
 }
 
@@ -110,6 +119,43 @@ describe('three hundred golfers, forty instructors, seven courses', () => {
       }
     }
   });
+});
+
+it('second derivatives by differences are those of the whole sums', () => {
+  const { system, shape } = designOf(lessons(90, 15, 6, 21));
+  if (!isCrossed(system)) throw new Error('the design should be crossed');
+  const { stages, tree } = system;
+  const theta = Float64Array.of(0.9, 0.3, 0.4, 1.5, -0.5, 0.2, 0.05);
+  const m = theta.length;
+  const factors = stages.map(({ effects }) => new Float64Array(effects ** 2));
+  shape.fillFactors(
+    theta,
+    factors,
+    stages.map(({ effects }) => effects),
+  );
+  const factor = frontFactor(tree);
+  const products = scaledProducts(system, tree);
+  const traces = effectTraces(system, tree, products, factor);
+  const refactor = (at: readonly Float64Array[]) => {
+    factor.clear();
+    products.fill(factor, at);
+    return factor.factor();
+  };
+  const found = differencedCurvature(stages, factors, (at, by) => {
+    const finite = Number.isFinite(refactor(at));
+    traces.first(at, by);
+    return finite;
+  })!;
+  refactor(factors);
+  const whole = new Float64Array(m * m);
+  traces.both(factors, new Float64Array(m), whole);
+  for (let i = 0; i < m; i++)
+    for (let j = 0; j < m; j++)
+      expect(
+        Math.abs(found[i * m + j]! - whole[i * m + j]!) / Math.sqrt(whole[i * m + i]! * whole[j * m + j]!),
+      ).toBeLessThan(1e-7);
+  factors[1]![3] = 0;
+  expect(differencedCurvature(stages, factors, () => true)).toBeNull();
 });
 
 it('the search by average information ends where the exact gradient vanishes', () => {

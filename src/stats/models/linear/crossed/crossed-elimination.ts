@@ -4,12 +4,15 @@ import { type Eliminated, pairCount, pairIndex, zeroArrays } from '../eliminatio
 import { costOf } from './cost.ts';
 import { crossedState, positions } from './crossed-state.ts';
 import type { CrossedSystem } from './crossed-system.ts';
+import { differencedCurvature } from './differenced-curvature.ts';
 import { effectTraces } from './effect-traces.ts';
 import { frontFactor } from './front-factor.ts';
 import { scaledProducts } from './scaled-products.ts';
 
 /** Second derivatives that cost no more multiplications than this are worked out in every step of a search. */
 const CHEAP = 5e6;
+/** From here on they come from differences where these are cheaper. */
+const DEAR_SUMS = 1e8;
 /** And never where they cost more. */
 const MOST = 5e9;
 /** Multiplications of one evaluation from which on a search is sparing. */
@@ -102,13 +105,28 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
     for (let k = 0; k < X.length; k++) X[k] = X[k]! - again[k]!;
   };
 
-  const eliminate = (factors: readonly Float64Array[], derivatives: boolean, exact = false): Eliminated => {
+  const refactor = (factors: readonly Float64Array[]): number => {
     factors.forEach((lambda, s) => {
       current[s]!.set(lambda);
     });
     factor.clear();
     products.fill(factor, factors);
-    result.logDeterminant = factor.factor();
+    return factor.factor();
+  };
+  const slopes = (factors: readonly Float64Array[], by: Float64Array): boolean => {
+    if (!Number.isFinite(refactor(factors))) return false;
+    traces.first(factors, by);
+    return true;
+  };
+
+  const eliminate = (factors: readonly Float64Array[], derivatives: boolean, exact = false): Eliminated => {
+    const differences = 4 * m * cost.evaluation;
+    const differenced =
+      derivatives && exact && cost.curvature > DEAR_SUMS && differences < Math.min(cost.curvature, MOST)
+        ? differencedCurvature(stages, factors, slopes)
+        : null;
+    const wholeSums = !differenced && (cost.curvature <= CHEAP || (exact && cost.curvature <= MOST));
+    result.logDeterminant = refactor(factors);
     if (!Number.isFinite(result.logDeterminant)) {
       result.logDeterminant = Number.NaN;
       return result;
@@ -147,11 +165,12 @@ export function prepareCrossedElimination(system: CrossedSystem): Elimination {
             out[b * D + a] = sum;
           }
       }
-    result.curvatureKnown = cost.curvature <= CHEAP || (exact && cost.curvature <= MOST);
-    if (result.curvatureKnown) traces.both(factors, result.logDeterminantBy, result.logDeterminantByTwo);
+    result.curvatureKnown = differenced !== null || wholeSums;
+    if (wholeSums) traces.both(factors, result.logDeterminantBy, result.logDeterminantByTwo);
     else {
       traces.first(factors, result.logDeterminantBy);
-      result.logDeterminantByTwo.fill(0);
+      if (differenced) result.logDeterminantByTwo.set(differenced);
+      else result.logDeterminantByTwo.fill(0);
     }
     return result;
   };
