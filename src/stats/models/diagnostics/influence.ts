@@ -7,18 +7,20 @@ import {
 } from '../../../numerics/index.ts';
 import type { Fit } from '../contract.ts';
 import { type FittedDesign, stateOf } from '../linear/fitted-design.ts';
+import { type PartSums, partSums } from './part-sums.ts';
 import { groupedRows } from './parts.ts';
 import { scoringStep } from './scoring-step.ts';
 import {
   fittedVariances,
   type PartProducts,
-  type PartSums,
   partProducts,
-  partSums,
   type Variances,
   weighted,
   withoutRows,
-} from './variance-sums.ts';
+} from './weighted-part.ts';
+
+/** Crossed groups are solved anew for each level, as one dense part: more effects than these would take minutes. */
+const MOST_SHARED_EFFECTS = 1000;
 
 /** What the fit would be without one level of a group. */
 export interface LevelInfluence {
@@ -47,7 +49,8 @@ export interface LevelInfluence {
  * of the whole fit less its own, without fitting again. `by` is a group of the model (the outermost unless
  * named) or one label for each usable row. Where levels share random effects with others (crossed groups) the sums
  * are formed anew for each level.
- * Throws for a fit that is not of a normal outcome, or when `by` does not belong to it.
+ * Throws for a fit that is not of a normal outcome, when `by` does not belong to it, or for more than 1,000 effects of
+ * groups whose levels share rows with several of `by`.
  * Sources: Cook (1977), Technometrics 19, 15-18; Christensen, Pearson and Johnson (1992), Technometrics 34, 38-45 (mixed
  * models, one-step variances).
  *
@@ -61,6 +64,15 @@ export function influence(fit: Fit, by?: string | readonly string[]): LevelInflu
   const kinds = design.terms.map(({ kind }) => kind);
   const variances = fittedVariances(state);
   const everything = Array.from({ length: design.rows }, (_, i) => i);
+  const effects = design.terms.reduce(
+    (sum, { group, effects: { length } }) =>
+      sum + length * design.groupings.find(({ name }) => name === group)!.levels.length,
+    0,
+  );
+  if (!independent && effects > MOST_SHARED_EFFECTS)
+    throw new Error(
+      `influence: ${effects} effects of crossed groups are too many to solve anew for each level; at most ${MOST_SHARED_EFFECTS} can be asked for`,
+    );
   const parts = independent
     ? rows.map((list) => partProducts(state, list))
     : [partProducts(state, everything)];

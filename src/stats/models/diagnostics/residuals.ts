@@ -3,7 +3,7 @@ import type { Fit } from '../contract.ts';
 import { bilinear, dot } from '../inference/inference.ts';
 import { stateOf } from '../linear/fitted-design.ts';
 import { independentParts } from './parts.ts';
-import { effectsLayout, fittedVariances, partProducts, weighted } from './variance-sums.ts';
+import { effectsLayout, fittedVariances, partProducts, weighted } from './weighted-part.ts';
 
 /** The residuals of one usable row, in the outcome's unit and divided by their own standard deviations. */
 export interface RowResidual {

@@ -2,7 +2,8 @@ import { inverseOfPositiveDefinite, solveLower, solveLowerTransposed } from '../
 import { freePositions } from '../linear/covariance-shape.ts';
 import type { FittedDesign } from '../linear/fitted-design.ts';
 import { product, trace } from '../linear/variance-information.ts';
-import { type PartSums, semidefiniteRoot, type Variances } from './variance-sums.ts';
+import type { PartSums } from './part-sums.ts';
+import { semidefiniteRoot, type Variances } from './weighted-part.ts';
 
 /**
  * One step of Fisher scoring of the variance parameters on the rows that `sums` are of, from the variances those were

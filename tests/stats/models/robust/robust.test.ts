@@ -199,6 +199,40 @@ describe('what can be asked of it', () => {
     expect(error).toBeLessThan(0.04);
   });
 
+  it.each([{ kind: 'hc3' }, { kind: 'cr2', group: 'site' }] as const)(
+    '$kind: order of rows and names of groups do not matter; scale and shift of columns do as they should',
+    (robust) => {
+      const order = Array.from(small.y!, (_, i) => i).sort((a, b) => ((a * 17) % 43) - ((b * 17) % 43));
+      const moved: DataColumns = Object.fromEntries(
+        Object.entries(small).map(([name, column]) => [
+          name,
+          order.map((i) =>
+            name === 'site'
+              ? `other ${column[i]} site`
+              : name === 'x'
+                ? Number(column[i]) * 1e4 + 3e5
+                : name === 'y'
+                  ? Number(column[i]) * -0.01 + 7
+                  : column[i]!,
+          ),
+        ]),
+      );
+      const plain = fitOf(small, 'y', mixed, robust).result;
+      const again = fitOf(moved, 'y', mixed, robust).result;
+      plain.fixed.forEach((term, i) => {
+        if (i === 0) return;
+        const factor = -0.01 / (i === 1 ? 1e4 : 1);
+        expect(relative(again.fixed[i]!.estimate, term.estimate * factor)).toBeLessThan(1e-8);
+        expect(relative(again.fixed[i]!.standardError, -term.standardError * factor)).toBeLessThan(1e-8);
+        expect(relative(again.fixed[i]!.degreesOfFreedom!, term.degreesOfFreedom!)).toBeLessThan(1e-7);
+      });
+      plain.tests.forEach(({ f, denominatorDf }, i) => {
+        expect(relative(again.tests[i]!.f, f)).toBeLessThan(1e-6);
+        expect(relative(again.tests[i]!.denominatorDf!, denominatorDf!)).toBeLessThan(1e-6);
+      });
+    },
+  );
+
   it('few groups are said to be few', () => {
     const { result } = fitOf(small, 'y', mixed, { kind: 'cr2', group: 'site' });
     expect(result.fixed[2]!.degreesOfFreedom).toBeLessThan(4);
