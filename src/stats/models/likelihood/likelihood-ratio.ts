@@ -71,7 +71,7 @@ export function likelihoodRatio(smaller: Fit, larger: Fit): LikelihoodRatio {
 
 function byMaximumLikelihood(fit: Fit): { design: Design; logLikelihood: number } {
   const state = stateOf(fit);
-  if (!state || state.residual)
+  if (!state || state.residual || fit.model.errorSd)
     throw new Error('likelihoodRatio: hand in fits of normal models with constant residual variance');
   const { inference, ...rest } = fit.model;
   const model: Model = { ...rest, criterion: 'ml', inference: { degreesOfFreedom: 'normal' } };

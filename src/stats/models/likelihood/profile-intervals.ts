@@ -51,7 +51,7 @@ export function profileIntervals(
   level = 0.95,
 ): ProfileInterval[] {
   const state = stateOf(fit);
-  if (!state || state.residual)
+  if (!state || state.residual || fit.model.errorSd)
     throw new Error('profileIntervals: hand in a fit of a normal model with constant residual variance');
   if (!(level > 0 && level < 1))
     throw new Error(`profileIntervals: the level must lie between 0 and 1; found ${level}`);
