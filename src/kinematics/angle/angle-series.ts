@@ -2,7 +2,7 @@ import type { CaptureProblem, CaptureResult } from '../problem.ts';
 import { type AngleDefinition, workAngle } from './definition.ts';
 import { markerSds } from './error-budget.ts';
 import { NEARLY_STRAIGHT_DEG } from './isb-elbow.ts';
-import { whyNoAngle } from './no-angle.ts';
+import { notSeen, whyNoAngle } from './no-angle.ts';
 import { lengthWarnings } from './plausible-arm.ts';
 import { type AngleInput, armOf, type Markers, type PointTable, readPoints } from './point-table.ts';
 
@@ -60,9 +60,10 @@ export function angleSeries(input: AngleInput): CaptureResult<AngleSeries> {
  */
 export function seriesOf(table: PointTable, noise_mm?: number): CaptureResult<AngleSeries> {
   const reasons = table.rows.map((markers) => whyNoAngle(table, markers));
-  const degenerate = reasons.find((reason) => reason !== null && !reason.endsWith('not seen'));
-  if (degenerate !== undefined && reasons.every((reason) => reason !== null))
-    return { ok: false, problems: [noRow(degenerate!)] };
+  if (reasons.every((reason) => reason !== null)) {
+    const seen = table.rows.findIndex((markers) => notSeen(table, markers).length === 0);
+    if (seen >= 0) return { ok: false, problems: [noRow(reasons[seen]!)] };
+  }
   const sds = noise_mm === undefined ? null : markerSds(table, noise_mm);
   if (sds?.ok === false) return sds;
   const series = table.rows.map((markers, k) => rowOf(table, markers, k + 1, reasons[k]!, sds?.value));

@@ -6,9 +6,14 @@ import { armOf, type Markers, type PointTable } from './point-table.ts';
 /** Sine of the angle below which two directions are one line: what rounding leaves of points on a line. */
 const ONE_LINE = 1e-9;
 
+/** The markers of a row that were not seen. */
+export function notSeen(table: PointTable, markers: Markers): string[] {
+  return table.names.filter((name) => Number.isNaN(markers.get(name)![0]));
+}
+
 /** Why a row has no angle, in words, or null where it has one. */
 export function whyNoAngle(table: PointTable, markers: Markers): string | null {
-  const missing = table.names.filter((name) => Number.isNaN(markers.get(name)![0]));
+  const missing = notSeen(table, markers);
   if (missing.length > 0) return `${missing.join(', ')} ${missing.length === 1 ? 'was' : 'were'} not seen`;
   const points = armOf(table, markers);
   return table.definition === 'isb-elbow' ? whyNoFrames(points) : whyNoLine(points);
