@@ -3,6 +3,7 @@
 export { checkModel } from './models/check-model.ts';
 export * from './models/consistency/index.ts';
 export type * from './models/contract.ts';
+export * from './models/consistency/index.ts';
 export * from './models/contrasts/index.ts';
 export { closestName } from './models/design/closest-name.ts';
 export * from './models/diagnostics/index.ts';
