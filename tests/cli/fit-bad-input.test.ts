@@ -11,7 +11,7 @@ const ROWS = Array.from({ length: 12 }, (_, i) => {
   return [y, i + 1, 2 * (i + 1), 4, i === 4 ? 'Infinity' : i, 'abcd'[Math.floor(i / 3)], 'I1', i].join(',');
 });
 
-async function fit(model: unknown, ...more: string[]) {
+async function typeFit(model: unknown, ...more: string[]) {
   const folder = await mkdtemp(join(tmpdir(), 'proving-range-'));
   await writeFile(join(folder, 'data.csv'), `${[HEAD, ...ROWS].join('\n')}\n`);
   await writeFile(join(folder, 'model.json'), JSON.stringify(model));
@@ -72,7 +72,7 @@ describe('fit', () => {
       /hc3/,
     ],
   ])('%s', async (_, model, kind, found, remedy) => {
-    const typed = await fit(model, '--json');
+    const typed = await typeFit(model, '--json');
     expect(typed.exit).toBe(2);
     const { problems } = JSON.parse(typed.out) as {
       problems: { kind: string; found: string; remedy: string }[];
@@ -80,14 +80,14 @@ describe('fit', () => {
     const problem = problems.find((one) => one.kind === kind)!;
     expect(problem.found).toMatch(found);
     expect(problem.remedy).toMatch(remedy);
-    const words = await fit(model);
+    const words = await typeFit(model);
     expect(words.exit).toBe(2);
     expect(words.out + words.err).toMatch(found);
     expect(words.out + words.err).not.toMatch(/\bat .*\.ts:\d+|NaN|undefined/);
   });
 
   it('robust standard errors are fitted, and said to be such', async () => {
-    const typed = await fit(
+    const typed = await typeFit(
       { outcome: 'y', fixed: line, inference: { robust: { kind: 'cr2', group: 'golfer' } } },
       '--json',
     );

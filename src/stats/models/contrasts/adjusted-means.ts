@@ -20,7 +20,8 @@ export interface MeansOptions {
  * Means of the outcome for each combination of levels of the factors named, adjusted for everything else: other factors
  * count each level the same, numbers stand at their mean (their powers and splines at that value), random effects at
  * zero. So the means compare levels as if all had been measured alike.
- * Throws when a column is no factor of the fixed effects, or for a fit that is not of a normal outcome.
+ * Throws when a column is no factor of the fixed effects, or for a fit that is not of a normal outcome with
+ * independent residuals.
  * Source: Searle, Speed and Milliken (1980), American Statistician 34, 216-221.
  *
  * Example: for two arms with means 1 and 4 and nothing else in the model, the adjusted means are 1 and 4.
@@ -31,7 +32,10 @@ export function adjustedMeans(
   options: MeansOptions = {},
 ): AdjustedMean[] {
   const state = stateOf(fit);
-  if (!state) throw new Error('adjustedMeans: only fits of a normal outcome can be asked for it');
+  if (!state)
+    throw new Error(
+      'adjustedMeans: only fits of a normal outcome with independent residuals can be asked for it',
+    );
   const { model, kept } = state.design;
   const columns = predictorColumns(model, kept);
   if (factors.length === 0) throw new Error('adjustedMeans: name at least one factor');

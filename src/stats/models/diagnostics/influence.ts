@@ -49,7 +49,7 @@ export interface LevelInfluence {
  * of the whole fit less its own, without fitting again. `by` is a group of the model (the outermost unless
  * named) or one label for each usable row. Where levels share random effects with others (crossed groups) the sums
  * are formed anew for each level.
- * Throws for a fit that is not of a normal outcome, when `by` does not belong to it, or for more than 1,000 effects of
+ * Throws for a fit that is not of a normal outcome with independent residuals, when `by` does not belong to it, or for more than 1,000 effects of
  * groups whose levels share rows with several of `by`.
  * Sources: Cook (1977), Technometrics 19, 15-18; Christensen, Pearson and Johnson (1992), Technometrics 34, 38-45 (mixed
  * models, one-step variances).
@@ -58,7 +58,10 @@ export interface LevelInfluence {
  */
 export function influence(fit: Fit, by?: string | readonly string[]): LevelInfluence[] {
   const state = stateOf(fit);
-  if (!state) throw new Error('influence: only fits of a normal outcome can be asked for it');
+  if (!state || state.residual)
+    throw new Error(
+      'influence: only fits of a normal outcome with independent residuals can be asked for it',
+    );
   const { levels, rows, independent } = groupedRows('influence', state, by);
   const { design } = state;
   const kinds = design.terms.map(({ kind }) => kind);
