@@ -27,6 +27,7 @@ export { type ThreePointElbow, type ThreePoints, threePointElbow } from './angle
 export { readC3d } from './c3d/read-c3d.ts';
 export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';
+export { compareReadings } from './compare-readings.ts';
 export {
   angleBetween,
   attackAngle,
@@ -66,6 +67,7 @@ export { type JointCoordinateSystem, jointCoordinateSystem } from './geometry/jo
 export { type ArcFromAttack, arcFromAttack } from './geometry/low-point-on-arc.ts';
 export {
   type FittedPlane,
+  faceOn,
   fitPlane,
   headingOf,
   lagInPlane,

@@ -1,3 +1,4 @@
+import { checkScale } from './check-scale.ts';
 import { checkSides } from './check-sides.ts';
 import { segmentLengths } from './cleaning/rigidity.ts';
 import { findAllInstants } from './instants/find-all.ts';
@@ -53,7 +54,10 @@ export function measureTrial(
   const found = findAllInstants(strike, motion, series, slow, choice, impact.found);
   const instants = found.chosen;
   const impactFrame = 'instant' in impact.found ? impact.found.instant.frame : null;
-  const problems = checkSides(motion, layout, strike?.address?.frame ?? null, impactFrame);
+  const addressFrame = strike?.address?.frame ?? null;
+  const scale = checkScale(motion, layout, addressFrame);
+  // Which side is which cannot be told before the size is right.
+  const problems = scale.length > 0 ? scale : checkSides(motion, layout, addressFrame, impactFrame);
   if (problems.length > 0) return { ok: false, problems };
 
   const segments = segmentLengths(

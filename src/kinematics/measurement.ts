@@ -32,8 +32,10 @@ export interface InstantReport {
 export type InstantKey =
   | 'trail_elbow_flexion_deg'
   | 'trail_elbow_flexion_isb_deg'
+  | 'trail_elbow_flexion_face_on_deg'
   | 'lag_deg'
   | 'lag_plane_deg'
+  | 'lag_face_on_deg'
   | 'shaft_lean_deg'
   | 'pelvis_turn_deg'
   | 'thorax_turn_deg'

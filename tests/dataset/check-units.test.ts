@@ -115,6 +115,14 @@ const CASES: readonly UnitCase[] = [
     words: ['included angle between forearm and shaft', '180 minus'],
   },
   {
+    what: 'a 2-D lag angle at impact',
+    // Seen face on, forearm and shaft come nearly into line at impact; in space they do not.
+    change: mapped(['lag_impact_deg'], (x) => x / 20),
+    column: 'lag_impact_deg',
+    severity: 'warning',
+    words: ['2-D angle', 'in space'],
+  },
+  {
     what: 'radians in the elbow bend',
     change: scaled('trail_elbow_flexion_top_deg', DEGREE),
     column: 'trail_elbow_flexion_top_deg',

@@ -72,6 +72,32 @@ describe.skipIf(!file || !layoutFile)('the real swing', () => {
     }
   });
 
+  it('swings in a plane, whichever part is fitted, and its lag and lean in the plane are near those outside it', () => {
+    const [used, ...others] = value.swingPlanes;
+    expect(others).toHaveLength(2);
+    // Common practice, no source: full swings with an iron or wood lie between about 45 and 70 deg.
+    for (const { inclination_deg, direction_deg } of value.swingPlanes) {
+      expect(inclination_deg).toBeGreaterThan(45);
+      expect(inclination_deg).toBeLessThan(70);
+      expect(Math.abs(inclination_deg - used!.inclination_deg)).toBeLessThan(3);
+      expect(Math.abs(direction_deg)).toBeLessThan(10);
+    }
+    // The nearer to impact, the flatter the path lies in its plane.
+    const residual = (from: string) => value.swingPlanes.find((p) => p.from === from)!.residual_mm;
+    expect(residual('delivery')).toBeLessThan(residual('lead arm parallel'));
+    expect(residual('lead arm parallel')).toBeLessThan(residual('top'));
+    const { quantities, perInstant, swing } = value;
+    const [inPlane, inTarget] = [quantities.shaft_lean_plane_impact_deg!, swing.shaft_lean_impact_deg!];
+    expect(Math.abs(inPlane)).toBeLessThan(Math.abs(inTarget));
+    expect(Math.abs(perInstant.top!.lag_plane_deg! - perInstant.top!.lag_deg!)).toBeLessThan(5);
+    for (const [key, number] of Object.entries(quantities)) expect(Number.isFinite(number), key).toBe(true);
+    // A club that shrinks by 13 cm leaves its plane better known than its lean.
+    expect(quantities.swing_plane_inclination_deg_sd!).toBeLessThan(
+      quantities.shaft_lean_plane_impact_deg_sd!,
+    );
+    expect(value.processing.segmentDefinitions.thoraxTurn).toBe('line across two landmarks');
+  });
+
   it('says what is wrong with the file: its header, and a club that shrinks by 13 cm near impact', () => {
     const text = value.warnings.join('\n');
     expect(text).toMatch(/POINT:FRAMES states 515 frames; 514 were read/);
@@ -100,6 +126,8 @@ describe.skipIf(!file || !layoutFile)('the real swing', () => {
       if (number === null) expect(other.swing[column]).toBeNull();
       else expect(Math.abs(other.swing[column]! - number)).toBeLessThan(1e-9);
     }
+    for (const [key, number] of Object.entries(value.quantities))
+      expect(Math.abs(other.quantities[key]! - number!), key).toBeLessThan(1e-9);
     for (const name of INSTANT_NAMES) {
       expect(Math.abs(other.instants[name]! - value.instants[name]!)).toBeLessThan(1e-9);
       for (const [key, number] of Object.entries(value.perInstant[name]!)) {

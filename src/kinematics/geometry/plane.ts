@@ -125,6 +125,15 @@ export function leanInPlane(grip: Vector, head: Vector, normal: Vector): number 
   return Math.atan2(dot(shaft, forward), dot(shaft, cross(normal, forward))) * DEG;
 }
 
+/**
+ * A point as a camera straight in front of the golfer, square to the target line, sees it: without its distance from it.
+ *
+ * @example faceOn([0.1, 0.8, 0.5]) // [0.1, 0.8, 0]
+ */
+export function faceOn([x, y]: Vector): Vector {
+  return [x, y, 0];
+}
+
 /** A normal tilted a little along two directions of the plane, radians. */
 export function tilted(
   normal: Vector,

@@ -1,4 +1,5 @@
 import { attackAngle, flexionRate, lagAngle, shaftLean, threePointFlexion } from '../geometry/angles.ts';
+import { faceOn } from '../geometry/plane.ts';
 import { norm } from '../geometry/vector.ts';
 import type { AtInstant } from './reader.ts';
 
@@ -19,6 +20,20 @@ export const lagOf = (at: AtInstant): number =>
     at.position('lead_wrist'),
     at.position('grip'),
     at.position('club_head'),
+  );
+/** The same two angles as they are seen in a picture taken face on. */
+export const flexionFaceOnOf = (at: AtInstant): number =>
+  threePointFlexion(
+    faceOn(at.position('trail_shoulder')),
+    faceOn(at.position('trail_elbow')),
+    faceOn(at.position('trail_wrist')),
+  );
+export const lagFaceOnOf = (at: AtInstant): number =>
+  lagAngle(
+    faceOn(at.position('lead_elbow')),
+    faceOn(at.position('lead_wrist')),
+    faceOn(at.position('grip')),
+    faceOn(at.position('club_head')),
   );
 export const leanOf = (at: AtInstant): number => shaftLean(at.position('grip'), at.position('club_head'));
 export const attackOf = (at: AtInstant): number => attackAngle(at.velocity('club_head'));

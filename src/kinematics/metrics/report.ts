@@ -4,7 +4,17 @@ import { type Found, INSTANT_NAMES, type Instant, type InstantName } from '../in
 import type { InstantKey, InstantReadings, InstantReport, Measurement } from '../measurement.ts';
 import { lagPlaneAt } from './compute-quantities.ts';
 import type { MetricInput } from './downswing.ts';
-import { FLEXION, flexionOf, handSpeedOf, LAG, lagOf, leanOf, SHAFT } from './quantities.ts';
+import {
+  FLEXION,
+  flexionFaceOnOf,
+  flexionOf,
+  handSpeedOf,
+  LAG,
+  lagFaceOnOf,
+  lagOf,
+  leanOf,
+  SHAFT,
+} from './quantities.ts';
 import type { FoundInstants, Outcome } from './reader.ts';
 import type { FoundPlane } from './swing-plane.ts';
 
@@ -107,8 +117,10 @@ export function readingsAtInstants(
       trail_elbow_flexion_isb_deg: elbow
         ? reader.at(name, elbow.landmarks, elbow.measure)
         : { missing: 'epicondyles and styloids are not named' },
+      trail_elbow_flexion_face_on_deg: reader.at(name, FLEXION, flexionFaceOnOf),
       lag_deg: reader.at(name, LAG, lagOf),
       lag_plane_deg: lagPlaneAt(reader, plane, name),
+      lag_face_on_deg: reader.at(name, LAG, lagFaceOnOf),
       shaft_lean_deg: reader.at(name, SHAFT, leanOf),
       pelvis_turn_deg: reader.at(name, pelvis.landmarks, pelvis.measure),
       thorax_turn_deg: reader.at(name, thorax.landmarks, thorax.measure),

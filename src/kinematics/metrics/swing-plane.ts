@@ -1,8 +1,9 @@
 import { rigidityVariance, type SegmentLength } from '../cleaning/rigidity.ts';
 import { type FittedPlane, fitPlane, tilted } from '../geometry/plane.ts';
-import { dot, scale, subtract, type Vector } from '../geometry/vector.ts';
+import { norm, scale, subtract, type Vector } from '../geometry/vector.ts';
 import { pointOf } from '../instants/strike.ts';
 import type { Motion } from '../motion.ts';
+import { type Path, type Tilt, tiltOfEnd, tiltOfNoise } from './plane-tilt.ts';
 import type { FoundInstants, Outcome } from './reader.ts';
 
 /** Which path a swing plane is fitted to, and from which instant; it always ends at impact. */
@@ -24,8 +25,7 @@ export interface SwingPlane {
   readonly fit: FittedPlane;
   /** Frames that the fit used. */
   readonly frames: number;
-  /** Variances of the tilts of the normal along `fit.spread`, and their covariance, rad^2. */
-  readonly tilt: { readonly first: number; readonly second: number; readonly both: number };
+  readonly tilt: Tilt;
 }
 
 /** A swing plane, or why there is none. */
@@ -38,8 +38,8 @@ export type FoundPlane = { readonly plane: SwingPlane } | { readonly missing: st
  *
  * Uncertainty, to first order: noise of variance s^2 in every coordinate of point i, with weight w_i, tilts the normal
  * n along the direction e_j by sum w_i^2 s_i^2 ((e_j . r_i)^2 + (n . r_i)^2) / (L_j - L_n)^2, L being the mean squares of the
- * fit; what a change of the club's length betrays is taken as one error common to all frames; and the span's ends move the
- * plane by as much as a fit to a shifted span says.
+ * fit; where the club changes its length, the plane moves by as much as it would if the head were put back along the shaft;
+ * and the span's ends move it by as much as a fit to a shifted span says.
  *
  * @see Coleman SG, Anderson D (2007) J Sports Sci 25:739-748; Kwon YH, Como CS, Singhal K, Lee S, Han KH (2012) Sports
  *   Biomech 11:127-148 (planes fitted to parts of the path of shaft and head)
@@ -101,15 +101,6 @@ export function readInPlane(
 /** Radians: small beside any tilt that matters, large beside rounding. */
 const STEP = 1e-5;
 
-interface Path {
-  readonly points: readonly Vector[];
-  /** Frame of each point. */
-  readonly frames: readonly number[];
-  /** Variance of each coordinate from noise, and from a changing length, m^2. */
-  readonly noise: readonly number[];
-  readonly common: readonly number[];
-}
-
 function pathPoints(
   motion: Motion,
   segments: readonly SegmentLength[],
@@ -121,7 +112,7 @@ function pathPoints(
     points: [] as Vector[],
     frames: [] as number[],
     noise: [] as number[],
-    common: [] as number[],
+    back: [] as Vector[],
   };
   for (const name of names) {
     const landmark = motion.landmarks.get(name);
@@ -133,10 +124,23 @@ function pathPoints(
       path.points.push(point);
       path.frames.push(i);
       path.noise.push(landmark.noiseVariance);
-      path.common.push(rigidityVariance(segments, name, i, motion.rateHz).position);
+      path.back.push(name === 'club_head' ? wayBack(motion, segments, point, i) : NOWHERE);
     }
   }
   return path;
+}
+
+const NOWHERE: Vector = [0, 0, 0];
+
+/** The way along the shaft that would give the club its usual length again; none where its length is steady. */
+function wayBack(motion: Motion, segments: readonly SegmentLength[], head: Vector, frame: number): Vector {
+  const shaft = segments.find(({ pair }) => pair.includes('club_head'));
+  const grip = motion.landmarks.get('grip');
+  if (!shaft || !grip || rigidityVariance([shaft], 'club_head', frame, motion.rateHz).position === 0)
+    return NOWHERE;
+  const along = subtract(head, pointOf(grip.raw, frame));
+  const change = shaft.deviation[frame]!;
+  return Number.isNaN(change) ? NOWHERE : scale(along, -change / norm(along));
 }
 
 /** The share of each frame that lies in the span; what lies between the last frame and impact is the last one's. */
@@ -146,44 +150,4 @@ function weightsOf(
   split: number,
 ): number[] {
   return frames.map((i) => Math.max(0, (i === split ? to : Math.min(to, i + 0.5)) - Math.max(from, i - 0.5)));
-}
-
-function tiltOfNoise(path: Path, fit: FittedPlane, weights: readonly number[]): SwingPlane['tilt'] {
-  const whole = weights.reduce((sum, w) => sum + w, 0);
-  const [first, second] = fit.spread;
-  const [l1, l2] = [fit.meanSquares[0] - fit.meanSquares[2], fit.meanSquares[1] - fit.meanSquares[2]];
-  const tilt = { first: 0, second: 0, both: 0 };
-  const common = [0, 0];
-  path.points.forEach((point, i) => {
-    const r = subtract(point, fit.centre);
-    const [a, b, out] = [dot(first, r), dot(second, r), dot(fit.normal, r)];
-    const w = weights[i]! / whole;
-    const noise = w * w * path.noise[i]!;
-    tilt.first += (noise * (a * a + out * out)) / (l1 * l1);
-    tilt.second += (noise * (b * b + out * out)) / (l2 * l2);
-    tilt.both += (noise * a * b) / (l1 * l2);
-    const sd = w * Math.sqrt(path.common[i]!);
-    common[0] = common[0]! + (sd * Math.abs(a)) / l1;
-    common[1] = common[1]! + (sd * Math.abs(b)) / l2;
-  });
-  return {
-    first: tilt.first + common[0]! ** 2,
-    second: tilt.second + common[1]! ** 2,
-    both: tilt.both,
-  };
-}
-
-/** Tilt of the normal along the two directions of the plane when an end of the span is one standard deviation off. */
-function tiltOfEnd(
-  fit: FittedPlane,
-  fitted: (shift: { from: number; to: number }) => FittedPlane | null,
-  moved: (by: number) => { from: number; to: number },
-  sd: number,
-): readonly [number, number] {
-  const by = Math.min(sd, 0.5);
-  if (by === 0) return [0, 0];
-  const [later, earlier] = [fitted(moved(by)), fitted(moved(-by))];
-  if (!later || !earlier) return [0, 0];
-  const change = scale(subtract(later.normal, earlier.normal), sd / (2 * by));
-  return [dot(change, fit.spread[0]), dot(change, fit.spread[1])];
 }

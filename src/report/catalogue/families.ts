@@ -21,6 +21,7 @@ export const families: readonly Family[] = [
     members: [
       'trail_elbow_flexion',
       'trail_elbow_flexion_isb',
+      'trail_elbow_flexion_face_on',
       'trail_elbow_flexion_top',
       'trail_elbow_flexion_peak',
       'trail_elbow_flexion_arm_parallel',
@@ -42,7 +43,15 @@ export const families: readonly Family[] = [
     id: 'lag',
     title: 'Lag',
     sketches: [lagSketch, lagPlaneSketch],
-    members: ['lag_angle', 'lag_angle_plane', 'lag_top', 'lag_peak', 'lag_delivery', 'lag_impact'],
+    members: [
+      'lag_angle',
+      'lag_angle_plane',
+      'lag_face_on',
+      'lag_top',
+      'lag_peak',
+      'lag_delivery',
+      'lag_impact',
+    ],
   },
   {
     id: 'release',
