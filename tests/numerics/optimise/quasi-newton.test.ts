@@ -16,7 +16,7 @@ describe('minimiseQuasiNewton', () => {
         };
       },
       Float64Array.of(-1.2, 1),
-      { inverseHessian: unit(2) },
+      { inverseHessian: unit(2), tolerance: 1e-16 },
     );
     expect(found.converged).toBe(true);
     expect(found.at[0]!).toBeCloseTo(1, 6);

@@ -31,9 +31,9 @@ const PATIENCE = 15;
 /**
  * Newton's method on the log likelihood, which is concave in thresholds and coefficients for all three
  * distributions; steps are halved where it would not rise. A search that runs off is stopped as soon as
- * its direction is proved to be one along which no row's likelihood falls.
+ * its direction is proved to be one along which no row's likelihood falls. Null where no start has a likelihood.
  */
-export function maximumLikelihood(design: GeneralisedDesign): MaximumLikelihood | Receding {
+export function maximumLikelihood(design: GeneralisedDesign): MaximumLikelihood | Receding | null {
   const { rows, likelihood, x, offset } = design;
   const p = design.fixedNames.length;
   const cuts = likelihood.thresholds?.count ?? 0;
@@ -75,6 +75,7 @@ export function maximumLikelihood(design: GeneralisedDesign): MaximumLikelihood 
   };
 
   let here = evaluate(at);
+  if (!Number.isFinite(here)) return null;
   for (let round = 1; ; round++) {
     const { gradient, information } = derivatives();
     const step = Float64Array.from(gradient);
@@ -130,9 +131,11 @@ function startOf({
     const counts = new Float64Array(cuts + 1);
     for (const category of observed) counts[category] = counts[category]! + 1;
     let below = 0;
+    let shift = 0;
+    if (offset) for (let i = 0; i < rows; i++) shift += offset[i]! / rows;
     for (let k = 0; k < cuts; k++) {
       below += counts[k]!;
-      at[k] = Math.log(below / (rows - below));
+      at[k] = shift + Math.log(below / (rows - below));
     }
     return at;
   }

@@ -77,12 +77,14 @@ export function modeSearch(design: GeneralisedDesign, layout: RandomLayout): Mod
 
   /** F at b, with the row terms. */
   const value = (): number => {
-    for (let i = 0; i < rows; i++) {
-      let sum = fixedPart[i]!;
-      const at = i * perRow;
-      for (let r = 0; r < perRow; r++) sum += columns[at + r]! * b[effect[at + r]!]!;
-      eta[i] = sum;
-    }
+    if (perRow === 1) for (let i = 0; i < rows; i++) eta[i] = fixedPart[i]! + columns[i]! * b[effect[i]!]!;
+    else
+      for (let i = 0; i < rows; i++) {
+        let sum = fixedPart[i]!;
+        const at = i * perRow;
+        for (let r = 0; r < perRow; r++) sum += columns[at + r]! * b[effect[at + r]!]!;
+        eta[i] = sum;
+      }
     likelihood.evaluate(eta, terms);
     let sum = 0;
     for (let j = 0; j < size; j++) sum += b[j]! * b[j]!;
@@ -92,7 +94,7 @@ export function modeSearch(design: GeneralisedDesign, layout: RandomLayout): Mod
     return sum;
   };
 
-  /** H and minus the gradient of F, at the row terms as they stand. */
+  /** H and minus the gradient of F, at the row terms as they stand. With one effect per row H is its diagonal. */
   const assemble = (): void => {
     const { entries } = factor;
     const { score, weight } = terms;
@@ -100,6 +102,15 @@ export function modeSearch(design: GeneralisedDesign, layout: RandomLayout): Mod
     for (let j = 0; j < size; j++) {
       entries[pattern.start[j]!] = 1;
       step[j] = -b[j]!;
+    }
+    if (perRow === 1) {
+      for (let i = 0; i < rows; i++) {
+        const v = columns[i]!;
+        const j = effect[i]!;
+        step[j] = step[j]! + v * score[i]!;
+        entries[j] = entries[j]! + weight[i]! * v * v;
+      }
+      return;
     }
     let k = 0;
     for (let i = 0; i < rows; i++) {

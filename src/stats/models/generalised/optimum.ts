@@ -1,14 +1,10 @@
-import {
-  inverseOfPositiveDefinite,
-  minimiseInTrustRegion,
-  minimiseQuasiNewton,
-  symmetricEigen,
-} from '../../../numerics/index.ts';
+import { minimiseQuasiNewton, symmetricEigen } from '../../../numerics/index.ts';
 import { inwardStep } from '../linear/boundary.ts';
 import type { CovarianceShape } from '../linear/covariance-shape.ts';
 import type { Approximation } from './approximation.ts';
 import { slopeInside, snapped } from './boundary.ts';
-import { roughHessian, secondDerivatives } from './hessian-by-differences.ts';
+import { roughHessian } from './hessian-by-differences.ts';
+import { FAR, polish } from './polish.ts';
 
 export interface GeneralisedOptimum {
   /** [threshold parameters | coefficients | covariance parameters]. */
@@ -18,7 +14,6 @@ export interface GeneralisedOptimum {
   readonly free: readonly number[];
   /** Dimensions in which each random term really varies. */
   readonly ranks: readonly number[];
-  readonly hessian: Float64Array;
   /** Inverse Hessian over the free parameters, or null where the Hessian is not that of a minimum. */
   readonly covariance: Float64Array | null;
   /** effects x parameters: derivative of the random effects (coordinates of the fit) by the free parameters. */
@@ -29,10 +24,9 @@ export interface GeneralisedOptimum {
 
 /** Where the first search ends at a boundary, a second one starts from SDs this many times as large. */
 const SECOND_START = 4;
-/** A covariance parameter beyond this is taken to run to infinity. */
-const FAR = 300;
 
-interface Found {
+/** Where a search ended. */
+export interface Found {
   readonly at: Float64Array;
   readonly value: number;
   readonly free: readonly number[];
@@ -44,14 +38,15 @@ interface Found {
  * end next to singular are set exactly singular and polished there unless the likelihood would fall, a boundary
  * from which it rises inwards is left again, and an optimum at the boundary is checked against a second start. The end
  * is one Newton step with the Hessian that also gives the standard errors.
- * `before` is the number of parameters ahead of the covariance ones; `startAt` gives a start, its SDs stretched.
+ * `before` is the number of parameters ahead of the covariance ones; `startAt` gives a start, its SDs
+ * stretched. Null where the likelihood cannot be computed at the start.
  */
 export function findGeneralisedOptimum(
   target: Approximation,
   shape: CovarianceShape,
   before: number,
   startAt: (stretch: number) => Float64Array,
-): GeneralisedOptimum {
+): GeneralisedOptimum | null {
   const { evaluate, parameters } = target;
   const everything = Array.from({ length: parameters }, (_, i) => i);
 
@@ -107,83 +102,20 @@ export function findGeneralisedOptimum(
     return { at, value, free: everything, ranks: fullRanks(shape) };
   };
 
-  let best = settle(startAt(1));
+  const first = startAt(1);
+  if (!Number.isFinite(evaluate(first).value)) return null;
+  let best = settle(first);
   if (best.free.length < parameters) {
     const other = settle(startAt(SECOND_START));
     if (other.value < best.value - 1e-9 * (1 + Math.abs(best.value))) best = other;
   }
-  return finish(target, best, before);
-}
-
-/** A Newton step with the full Hessian, or a trust-region search where the Hessian is not yet that of a minimum. */
-function finish(target: Approximation, { at, free, ranks }: Found, before: number): GeneralisedOptimum {
-  const k = free.length;
-  const full = Float64Array.from(at);
-  const place = (x: Float64Array): void => {
-    free.forEach((index, i) => {
-      full[index] = x[i]!;
-    });
-  };
-  const here = () => {
-    const { value, gradient } = target.evaluate(full);
-    return { value, gradient: Float64Array.from(free, (index) => gradient[index]!) };
-  };
-  let derived = secondDerivatives(target, full, free);
-  let covariance = inverseOfPositiveDefinite(derived.hessian, k);
-  if (!covariance && full.every((value) => Math.abs(value) < FAR)) {
-    const found = minimiseInTrustRegion(
-      (x) => {
-        place(x);
-        return secondDerivatives(target, full, free);
-      },
-      Float64Array.from(free, (index) => full[index]!),
-      60,
-    );
-    place(found.at);
-    derived = secondDerivatives(target, full, free);
-    covariance = inverseOfPositiveDefinite(derived.hessian, k);
-  }
-  let { value, gradient } = derived;
-  let promised = covariance ? quadraticForm(covariance, gradient) : Number.POSITIVE_INFINITY;
-  if (covariance && promised < 1e-2) {
-    const reached = Float64Array.from(free, (index) => full[index]!);
-    const step = new Float64Array(k);
-    for (let i = 0; i < k; i++)
-      for (let j = 0; j < k; j++) step[i] = step[i]! - covariance[i * k + j]! * gradient[j]!;
-    place(reached.map((x, i) => x + step[i]!));
-    const there = here();
-    const left = quadraticForm(covariance, there.gradient);
-    if (left <= promised) {
-      ({ value, gradient } = there);
-      promised = left;
-    } else {
-      place(reached);
-      here();
-    }
-  }
-  const runaway = full.some((x, i) => i >= before && Math.abs(x) >= FAR);
-  return {
-    at: full,
-    value,
-    free,
-    ranks,
-    hessian: derived.hessian,
-    covariance,
-    effectsBy: derived.effectsBy,
-    converged: promised < 1e-8 && !runaway,
-    gradientNorm: 2 * gradient.reduce((largest, g) => Math.max(largest, Math.abs(g)), 0),
-  };
-}
-
-function quadraticForm(a: Float64Array, v: Float64Array): number {
-  const n = v.length;
-  let sum = 0;
-  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) sum += v[i]! * a[i * n + j]! * v[j]!;
-  return sum;
+  return polish(target, best, before);
 }
 
 /** Inverse after every eigenvalue has been made positive and not tiny. */
 function positiveInverse(hessian: Float64Array, n: number): Float64Array {
+  if (!hessian.every(Number.isFinite))
+    return Float64Array.from(hessian, (_, place) => (place % (n + 1) === 0 ? 1 : 0));
   const { values, vectors } = symmetricEigen(hessian, n);
   const largest = Math.max(1e-300, ...values.map(Math.abs));
   const out = new Float64Array(n * n);

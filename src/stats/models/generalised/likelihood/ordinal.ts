@@ -1,6 +1,6 @@
 import type { Likelihood } from './likelihood.ts';
 
-/** A row whose predictor lies farther out counts as impossible, which only ever shortens a step that was too long. */
+/** A row whose predictor lies farther from the first threshold counts as impossible: it ends a step that was too long. */
 const FARTHEST = 300;
 
 /**
@@ -19,7 +19,7 @@ export function ordinalLikelihood(category: Int32Array, categories: number): Lik
   const spacing = new Float64Array(categories);
   const spacingSlope = new Float64Array(categories);
   const spacingCurvature = new Float64Array(categories);
-  /** exp(threshold) and exp(-threshold). */
+  /** exp of the threshold minus the first, and its inverse. */
   const grown = new Float64Array(count);
   const shrunken = new Float64Array(count);
   const inCategory = new Float64Array(categories);
@@ -37,8 +37,8 @@ export function ordinalLikelihood(category: Int32Array, categories: number): Lik
       set(thresholds) {
         cut.set(thresholds);
         for (let k = 0; k < count; k++) {
-          grown[k] = Math.exp(cut[k]!);
-          shrunken[k] = Math.exp(-cut[k]!);
+          grown[k] = Math.exp(cut[k]! - cut[0]!);
+          shrunken[k] = Math.exp(cut[0]! - cut[k]!);
         }
         for (let k = 1; k < count; k++) {
           const gap = cut[k]! - cut[k - 1]!;
@@ -109,7 +109,7 @@ export function ordinalLikelihood(category: Int32Array, categories: number): Lik
     evaluate(eta, { value, score, weight, bend }) {
       for (let i = 0; i < rows; i++) {
         const k = category[i]!;
-        const x = eta[i]!;
+        const x = eta[i]! - cut[0]!;
         if (!(Math.abs(x) < FARTHEST)) {
           value[i] = Number.NEGATIVE_INFINITY;
           continue;

@@ -107,7 +107,9 @@ export function readOutcome(
 }
 
 function readRatings(model: Model, values: Float64Array): Outcome | readonly ModelProblem[] {
-  const categories = [...new Set(values)].sort((a, b) => a - b);
+  const seen = new Map<number, number>();
+  for (let i = 0; i < values.length; i++) if (!seen.has(values[i]!)) seen.set(values[i]!, 0);
+  const categories = [...seen.keys()].sort((a, b) => a - b);
   if (categories.length < 2) return [constantOutcome(model, `the rating ${categories[0]} in every row`)];
   if (categories.length > MOST_CATEGORIES)
     return [
@@ -119,8 +121,11 @@ function readRatings(model: Model, values: Float64Array): Outcome | readonly Mod
         remedy: 'Choose the distribution normal if these are measurements, or group the values.',
       },
     ];
-  const place = new Map(categories.map((category, k) => [category, k]));
-  const at = Int32Array.from(values, (value) => place.get(value)!);
+  categories.forEach((category, k) => {
+    seen.set(category, k);
+  });
+  const at = new Int32Array(values.length);
+  for (let i = 0; i < at.length; i++) at[i] = seen.get(values[i]!)!;
   const notes: string[] = [];
   if (categories.every(Number.isInteger)) {
     const absent: number[] = [];
