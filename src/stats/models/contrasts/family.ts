@@ -36,8 +36,8 @@ export interface FamilyOptions {
  * Several combinations of fixed effects at once, each with an adjusted p-value and an interval that holds together with
  * the others'. The combinations may have degrees of freedom of their own; the single-step distribution needs one, and
  * takes the smallest.
- * Throws when a name occurs twice, a combination has random parts, or two say the same thing in nothing but name and
- * have no variance.
+ * Throws when there is no combination, when one names an unknown term or has no standard error, and when the studentized
+ * range is asked for a number of combinations that cannot be all pairs.
  * Sources: Hothorn, Bretz and Westfall (2008), Biometrical Journal 50, 346-363; Tukey (1953); Kramer (1956), Biometrics 12, 307-310;
  * Holm (1979), Scandinavian J Statistics 6, 65-70.
  *

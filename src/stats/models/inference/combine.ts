@@ -37,11 +37,12 @@ export function combiner(fitted: FittedDesign): (combination: Combination, level
     let fixedPart = 0;
     for (let a = 0; a < p; a++) fixedPart += named[a]! * coefficients[a]!;
     if (!combination.random || combination.random.length === 0) {
-      const variance = bilinear(contrast, inference.covariance, contrast);
+      const known = (inference.missing?.(contrast) ?? null) === null;
+      const variance = known ? bilinear(contrast, inference.covariance, contrast) : Number.NaN;
       return estimateOf(
         fixedPart,
         Math.sqrt(variance) * residualSd,
-        inference.degreesOfFreedom(contrast),
+        known ? inference.degreesOfFreedom(contrast) : Number.NaN,
         level,
       );
     }

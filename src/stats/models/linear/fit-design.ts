@@ -154,7 +154,7 @@ export function fitDesign(
         : 'The search for the optimum stopped before it was reached: do not use these numbers.',
     );
   if (
-    fixed.some(
+    [...fixed, ...tests].some(
       (term) =>
         !Object.values(term)
           .flat()

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { studentTwoSided, studentUpperQuantile } from '../../../../src/numerics/index.ts';
+import { createStream, studentTwoSided, studentUpperQuantile } from '../../../../src/numerics/index.ts';
 import {
   adjustedMeans,
   type DataColumns,
@@ -189,6 +189,32 @@ describe('predictNew', () => {
     expect(relative(found.degreesOfFreedom.measurement!, df)).toBeLessThan(1e-5);
     const half = studentUpperQuantile(0.025, df) * Math.sqrt(total);
     expect(found.measurementInterval[1] - found.estimate).toBeCloseTo(half, 3);
+  });
+
+  it('covers: 95 of 100 measurements of new levels lie in the interval, in 600 layouts of known truth', () => {
+    const stream = createStream(11, 'new level');
+    const rounds = 600;
+    let inside = 0;
+    for (let k = 0; k < rounds; k++) {
+      const g: string[] = [];
+      const y: number[] = [];
+      for (let a = 0; a < 8; a++) {
+        const level = 2 * stream.normal();
+        for (let r = 0; r < 2 + (a % 3); r++) {
+          g.push(`g${a}`);
+          y.push(5 + level + stream.normal());
+        }
+      }
+      const one = fitOf(
+        { outcome: 'y', fixed: ['intercept'], random: [{ group: 'g', effects: ['intercept'] }] },
+        { y, g },
+      );
+      const [low, high] = predictNew(one, {}).measurementInterval;
+      const next = 5 + 2 * stream.normal() + stream.normal();
+      if (next >= low && next <= high) inside++;
+    }
+    // Binomial standard error 0.009.
+    expect(Math.abs(inside / rounds - 0.95)).toBeLessThan(0.027);
   });
 
   it('a known level: its own shrunken mean, and no variance between levels', () => {

@@ -128,6 +128,7 @@ describe('leverage 1', () => {
     expect(arm!.estimate).toBeCloseTo(9 - (0.0 + 1.1 * 5), 10);
     expect(result.diagnosis.notes.join(' ')).toContain('arm=q has no standard error: data row 5 alone');
     expect(result.tests[1]!.f).toBeNaN();
+    expect(result.diagnosis.notes.join(' ')).toContain('given as NaN');
     // Without row 5 and its arm, the rest is a model of its own; only the divisor n - p is the same too.
     const rest = fitOf(
       { y: data.y.slice(0, 4), x: data.x.slice(0, 4) },
