@@ -28,6 +28,7 @@ const TIME_STEP_S = 1e-5;
  *   (0 for the sample as it is); null when the instant does not depend on these landmarks. Its part in the
  *   uncertainty is then counted with its correlation to the reading.
  * @param otherTimeVariance s^2
+ * @param rate rate of change of the reading with the moment, per second; null takes it from the states
  * @see Joint Committee for Guides in Metrology (2008) Guide to the expression of uncertainty in measurement, 5.1.2
  */
 export function readAtInstant(
@@ -35,6 +36,7 @@ export function readAtInstant(
   measure: (sample: Sample) => number,
   shift: ((sample: Sample, accelerations: readonly Vector[]) => number) | null,
   otherTimeVariance: number,
+  rate: number | null = null,
 ): Reading {
   const accelerations = states.map((s) => s.acceleration);
   // Both samples are changed in place: a swing takes some ten thousand looks at them.
@@ -62,8 +64,8 @@ export function readAtInstant(
       variance += p * p * positionVariance + 2 * p * v * covariance + v * v * velocityVariance;
     }
   if (otherTimeVariance !== 0) {
-    const rate = fivePoint((by) => measure(later(by)), TIME_STEP_S);
-    variance += rate * rate * otherTimeVariance;
+    const change = rate ?? fivePoint((by) => measure(later(by)), TIME_STEP_S);
+    variance += change * change * otherTimeVariance;
   }
   return { value, sd: Math.sqrt(Math.max(0, variance)) };
 }
@@ -103,12 +105,12 @@ function slope(read: () => number, vector: number[], axis: number, step: number)
 
 /** Slope at 0 by the five-point central difference. */
 function fivePoint(f: (by: number) => number, step: number): number {
-  const near = unwrapped(f(step) - f(-step));
-  const far = unwrapped(f(2 * step) - f(-2 * step));
+  const near = angleApart(f(step), f(-step));
+  const far = angleApart(f(2 * step), f(-2 * step));
   return (8 * near - far) / (12 * step);
 }
 
-/** A small difference of two angles that lie on either side of 180 degrees is small. */
-function unwrapped(difference: number): number {
-  return difference - 360 * Math.round(difference / 360);
+/** Difference of two readings: of two angles that lie on either side of 180 degrees it is small. */
+export function angleApart(a: number, b: number): number {
+  return a - b - 360 * Math.round((a - b) / 360);
 }

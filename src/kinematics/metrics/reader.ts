@@ -3,7 +3,7 @@ import { dot, type Vector } from '../geometry/vector.ts';
 import type { InstantChoice } from '../instants/find-instants.ts';
 import type { Found, Instant, InstantName } from '../instants/instant.ts';
 import { type MarkerState, type Motion, stateAt, stateBeforeImpact } from '../motion.ts';
-import { type Reading, readAtInstant, type Sample } from '../uncertainty.ts';
+import { angleApart, type Reading, readAtInstant, type Sample } from '../uncertainty.ts';
 import { type Shift, triggerOf } from './triggers.ts';
 
 export type FoundInstants = Readonly<Record<InstantName, Found>>;
@@ -44,6 +44,9 @@ export interface ReaderInput {
   readonly ball: Vector | null;
   readonly impactOtherVariance_s2: number;
 }
+
+/** Half the time over which the rate of a reading is taken where it is read at an uncertain moment, s. */
+const RATE_REACH_S = 0.02;
 
 export function createReader(input: ReaderInput): Reader {
   const { motion, segments } = input;
@@ -90,7 +93,27 @@ export function createReader(input: ReaderInput): Reader {
       if (sample !== last || at === null) [last, at] = [sample, atSample(sample, index)];
       return measure(at);
     };
-    return { reading: readAtInstant(used, measured, shift ? shift(index) : null, otherVariance) };
+    const rate = stateOf === stateAt && otherVariance > 0 ? rateAbout(frame, names, measured) : null;
+    return { reading: readAtInstant(used, measured, shift ? shift(index) : null, otherVariance, rate) };
+  };
+
+  /** Rate of a reading, per second, over a span about a frame: far less noisy than the one at it. */
+  const rateAbout = (
+    frame: number,
+    names: readonly string[],
+    measured: (sample: Sample) => number,
+  ): number | null => {
+    const valueAt = (at: number): number => {
+      const there = names.map((name) => remembered(stateAt, name, at));
+      if (!there.every((state) => state !== null)) return Number.NaN;
+      return measured({
+        positions: there.map((state) => state.position),
+        velocities: there.map((state) => state.velocity),
+      });
+    };
+    const reach = RATE_REACH_S * motion.rateHz;
+    const rate = angleApart(valueAt(frame + reach), valueAt(frame - reach)) / (2 * RATE_REACH_S);
+    return Number.isNaN(rate) ? null : rate;
   };
 
   const stateOfInstant = (name: InstantName): typeof stateAt =>
