@@ -20,8 +20,8 @@ const STEP = 0.02;
 /**
  * Minimises a smooth function of a few variables of order one that has no derivatives to offer: Newton steps in a trust
  * region with differences of second order, then Newton steps with the gradient to sixth order until they stop
- * moving. Converged when the last step is below 1e-7 in every variable (or promises less than rounding) and the
- * Hessian there is positive definite.
+ * moving. Converged when the Hessian is positive definite and what a further Newton step would change is below 1e-7 of
+ * 1 + |variable| (1e-4 where it promises less than rounding).
  *
  * Example: for f(x) = cosh(x - 2) started at 0, `at` is 2 to nine digits.
  */
@@ -56,11 +56,8 @@ export function minimiseByDifferences<T extends { readonly value: number }>(
     let change = 0;
     for (let j = 0; j < n; j++) change -= curvature[i * n + j]! * differences.gradient[j]!;
     promised -= 0.5 * change * differences.gradient[i]!;
-    longest = Math.max(longest, Math.abs(change));
+    longest = Math.max(longest, Math.abs(change) / (1 + Math.abs(at[i]!)));
   }
-  return {
-    at,
-    differences,
-    converged: longest < 1e-7 || promised < 1e-12 * (1 + Math.abs(differences.value)),
-  };
+  const small = promised < 1e-12 * (1 + Math.abs(differences.value));
+  return { at, differences, converged: longest < 1e-7 || (small && longest < 1e-4) };
 }

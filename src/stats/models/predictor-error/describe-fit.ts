@@ -7,7 +7,7 @@ import { bilinear } from '../inference/inference.ts';
 import { boundaryWords, congruent } from '../linear/random-estimates.ts';
 import type { JointData } from './joint-data.ts';
 import type { JointInference } from './joint-inference.ts';
-import type { JointParameters } from './joint-likelihood.ts';
+import type { JointParameters } from './joint-parameters.ts';
 import type { PredictorMoments } from './start-moments.ts';
 
 interface Search {

@@ -1,10 +1,10 @@
 import type { LevelPrediction } from '../contract.ts';
 import type { Design } from '../design/design.ts';
 import { congruent } from '../linear/random-estimates.ts';
-import { conditionalVariance } from './group-sums.ts';
+import { conditionalVariance } from './conditional-variance.ts';
 import type { JointData } from './joint-data.ts';
 import type { JointInference } from './joint-inference.ts';
-import type { JointParameters } from './joint-likelihood.ts';
+import type { JointParameters } from './joint-parameters.ts';
 
 /**
  * Each level's random effects given outcome and measured predictor: G R' Var(y | x)^-1 (y - E(y | x)), with the

@@ -7,7 +7,8 @@ import { describeFit } from './describe-fit.ts';
 import { effectPredictions } from './effect-predictions.ts';
 import { inUnits, type JointData, jointData } from './joint-data.ts';
 import { jointInference } from './joint-inference.ts';
-import { countVariables, jointLikelihood, jointParameters } from './joint-likelihood.ts';
+import { jointLikelihood } from './joint-likelihood.ts';
+import { countVariables, jointParameters } from './joint-parameters.ts';
 import { errorProneColumn } from './predictor-error-problems.ts';
 import { type PredictorMoments, predictorMoments } from './start-moments.ts';
 

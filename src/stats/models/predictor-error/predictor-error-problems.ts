@@ -98,5 +98,13 @@ export function predictorErrorProblems(model: Model): ModelProblem[] {
       'satterthwaite, residual or normal',
       'Use satterthwaite.',
     );
+  if (model.inference?.robust)
+    refuse(
+      'not-available',
+      '/inference/robust',
+      'robust standard errors with a predictor measured with error',
+      'standard errors of the model',
+      'Take robust out, or take the column out of errorSd.',
+    );
   return problems;
 }

@@ -123,6 +123,10 @@ describe('requests that cannot be fitted', () => {
       { errorSd: { x: 0.5 }, inference: { degreesOfFreedom: 'kenward-roger' } },
       ['not-available /inference/degreesOfFreedom'],
     ],
+    [
+      { errorSd: { x: 0.5 }, random: [], inference: { robust: { kind: 'hc3' } } },
+      ['not-available /inference/robust'],
+    ],
     [{ errorSd: { x: 0.5 }, residual: { variance: { by: 'h' } } }, ['not-available /residual']],
   ])('%j', (extra, expected) => {
     expect(refused(extra)).toEqual(expected);
