@@ -2,7 +2,7 @@ import type { Grouping } from './random-columns.ts';
 
 /**
  * The grouping factors in the order they are eliminated: a chain, finest first, each nested in the next; the
- * factors that are not nested in that chain come last and share one stage.
+ * factors that are not nested in that chain are left over.
  */
 export interface GroupTree {
   readonly chain: readonly Grouping[];

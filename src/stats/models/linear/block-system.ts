@@ -4,8 +4,8 @@
  * Columns are ordered [effects of stage 0 | effects of stage 1 | ... | fixed effects | outcome]. A stage is one
  * grouping factor, finest first; each of its levels (a node) lies inside one node of the next stage. A node
  * keeps only its own rows of the cross products: q rows, `width` columns (its own effects, those of the nodes
- * above it, the fixed effects, the outcome). Grouping factors that are not nested share one last stage with a
- * single node whose effects are all their levels' effects.
+ * above it, the fixed effects, the outcome). Factors that are not all nested
+ * have another layout (crossed/crossed-system.ts).
  *
  * Nothing here grows with the number of rows of data.
  */

@@ -4,7 +4,7 @@ import type { ProfiledDeviance } from '../profiled-deviance.ts';
 
 /**
  * The method of degrees of freedom a fit can have: the one wanted, with the exact second derivatives it needs in the
- * optimum's evaluation, or, where these would keep the user waiting for minutes, the normal distribution, and a note
+ * optimum's evaluation, or, where these would keep the user waiting, the normal distribution, and a note
  * that says so.
  */
 export function affordableMethod(
@@ -19,6 +19,6 @@ export function affordableMethod(
   const name = wanted === 'kenward-roger' ? 'Kenward and Roger' : 'Satterthwaite';
   return {
     method: 'normal',
-    note: `With so many effects in crossed groups the degrees of freedom of ${name} would take minutes, so the normal distribution is used; where every group has many levels the two hardly differ.`,
+    note: `With so many effects in crossed groups the degrees of freedom of ${name} would take very long, so the normal distribution is used; where every group has many levels the two hardly differ.`,
   };
 }

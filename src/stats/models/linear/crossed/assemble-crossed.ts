@@ -2,9 +2,10 @@ import type { Grouping, RandomColumns } from '../../design/random-columns.ts';
 import type { AssembledSystem } from '../assemble-system.ts';
 import type { Stage } from '../block-system.ts';
 import { covarianceShape, elementPlaces, type TermShape } from '../covariance-shape.ts';
-import type { Coupling, CrossedSystem } from './crossed-system.ts';
-import type { LevelGraph } from './elimination-order.ts';
+import { couplingOf } from './coupling.ts';
+import type { CrossedSystem } from './crossed-system.ts';
 import { frontTree } from './fronts.ts';
+import { levelGraph } from './level-graph.ts';
 
 /**
  * Sums the cross products of a design with crossed groups: of the random columns level by level and, where two levels
@@ -136,94 +137,4 @@ function sideBySide(terms: readonly RandomColumns[], rows: number): Float64Array
     offset += q;
   }
   return out;
-}
-
-interface Side {
-  readonly stage: number;
-  readonly grouping: Grouping;
-  readonly values: Float64Array;
-  readonly effects: number;
-}
-
-/** What the levels of two factors share, for the pairs that meet; rows are visited level by level of the first. */
-function couplingOf(first: Side, second: Side): Coupling {
-  const rows = first.grouping.at.length;
-  const order = rowsByLevel(first.grouping);
-  /** The last pair each level of the second factor was found in. */
-  const found = new Int32Array(second.grouping.levels.length).fill(-1);
-  const firstNode: number[] = [];
-  const secondNode: number[] = [];
-  const pairOf = new Int32Array(rows);
-  for (const i of order) {
-    const one = first.grouping.at[i]!;
-    const two = second.grouping.at[i]!;
-    if (firstNode[found[two]!] !== one) {
-      found[two] = firstNode.length;
-      firstNode.push(one);
-      secondNode.push(two);
-    }
-    pairOf[i] = found[two]!;
-  }
-  const q = first.effects;
-  const r = second.effects;
-  const values = new Float64Array(firstNode.length * q * r);
-  for (let i = 0; i < rows; i++)
-    for (let a = 0; a < q; a++) {
-      const x = first.values[i * q + a]!;
-      const to = (pairOf[i]! * q + a) * r;
-      for (let b = 0; b < r; b++) values[to + b] = values[to + b]! + x * second.values[i * r + b]!;
-    }
-  return {
-    first: first.stage,
-    second: second.stage,
-    firstNode: Int32Array.from(firstNode),
-    secondNode: Int32Array.from(secondNode),
-    values,
-  };
-}
-
-function rowsByLevel({ at, levels }: Grouping): Int32Array {
-  const starts = new Int32Array(levels.length + 1);
-  for (const level of at) starts[level + 1] = starts[level + 1]! + 1;
-  for (let l = 0; l < levels.length; l++) starts[l + 1] = starts[l + 1]! + starts[l]!;
-  const order = new Int32Array(at.length);
-  at.forEach((level, i) => {
-    order[starts[level]!] = i;
-    starts[level] = starts[level]! + 1;
-  });
-  return order;
-}
-
-/** Levels of all stages, numbered one after another, and which of them meet. */
-function levelGraph(stages: readonly Stage[], couplings: readonly Coupling[]): LevelGraph {
-  const firstLevel: number[] = [];
-  let levels = 0;
-  for (const { nodes } of stages) {
-    firstLevel.push(levels);
-    levels += nodes;
-  }
-  const weight = new Int32Array(levels);
-  stages.forEach(({ nodes, effects }, s) => {
-    weight.fill(effects, firstLevel[s]!, firstLevel[s]! + nodes);
-  });
-  const starts = new Int32Array(levels + 1);
-  const eachPair = (visit: (one: number, two: number) => void) => {
-    for (const { first, second, firstNode, secondNode } of couplings)
-      for (let k = 0; k < firstNode.length; k++)
-        visit(firstLevel[first]! + firstNode[k]!, firstLevel[second]! + secondNode[k]!);
-  };
-  eachPair((one, two) => {
-    starts[one + 1] = starts[one + 1]! + 1;
-    starts[two + 1] = starts[two + 1]! + 1;
-  });
-  for (let v = 0; v < levels; v++) starts[v + 1] = starts[v + 1]! + starts[v]!;
-  const neighbours = new Int32Array(starts[levels]!);
-  const next = starts.slice();
-  eachPair((one, two) => {
-    neighbours[next[one]!] = two;
-    next[one] = next[one]! + 1;
-    neighbours[next[two]!] = one;
-    next[two] = next[two]! + 1;
-  });
-  return { weight, starts, neighbours };
 }
