@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { measureCapture, metricCatalogue } from '../../kinematics/index.ts';
+import { instantCatalogue, measureCapture, metricCatalogue } from '../../kinematics/index.ts';
 import { sha256Hex } from '../hash.ts';
 import type { FolderProblem } from './folder-problem.ts';
 
@@ -17,7 +17,14 @@ const { version } = JSON.parse(readFileSync(new URL('../../../package.json', imp
 };
 
 /** Stands for the code and the definitions that measured: with another one, everything is measured again. */
-export const MEASURED_BY = `${version} ${sha256Hex(JSON.stringify(metricCatalogue.map((m) => [m.column, m.version]))).slice(0, 16)}`;
+export const MEASURED_BY = `${version} ${sha256Hex(JSON.stringify(definitionsInUse())).slice(0, 16)}`;
+
+function definitionsInUse(): readonly (readonly string[])[] {
+  const ways = instantCatalogue.flatMap(({ name, definitions }) =>
+    definitions.map(({ way, version: of }) => [name, way, of]),
+  );
+  return [...metricCatalogue.map((metric) => [metric.column, metric.version]), ...ways];
+}
 
 /** The key of an outcome in the log. */
 export function keyOf(fileSha256: string, layoutSha256: string): string {

@@ -1,7 +1,7 @@
+import { NEARLY_STRAIGHT_DEG } from '../geometry/isb-frames.ts';
 import type { CaptureProblem, CaptureResult } from '../problem.ts';
 import { type AngleDefinition, workAngle } from './definition.ts';
 import { markerSds } from './error-budget.ts';
-import { NEARLY_STRAIGHT_DEG } from './isb-elbow.ts';
 import { notSeen, whyNoAngle } from './no-angle.ts';
 import { lengthWarnings } from './plausible-arm.ts';
 import { type AngleInput, armOf, type Markers, type PointTable, readPoints } from './point-table.ts';

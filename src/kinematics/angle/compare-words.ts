@@ -1,6 +1,6 @@
 import { median } from '../../numerics/index.ts';
+import { NEARLY_STRAIGHT_DEG as BENT_DEG } from '../geometry/isb-frames.ts';
 import type { ElbowViews } from './compare-elbows.ts';
-import { NEARLY_STRAIGHT_DEG as BENT_DEG } from './isb-elbow.ts';
 
 /** Above this the elbow is well bent, deg. */
 const WELL_BENT_DEG = 60;

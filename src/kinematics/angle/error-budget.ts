@@ -1,7 +1,7 @@
+import { NEARLY_STRAIGHT_DEG } from '../geometry/isb-frames.ts';
 import { METRES_PER_UNIT } from '../layout/layout.ts';
 import type { CaptureProblem, CaptureResult } from '../problem.ts';
 import { workAngle } from './definition.ts';
-import { NEARLY_STRAIGHT_DEG } from './isb-elbow.ts';
 import { rowWithAngle } from './no-angle.ts';
 import { armOf, type Markers, type PointTable } from './point-table.ts';
 

@@ -1,5 +1,6 @@
-import { cardanAngles, type Matrix, relativeTurn, segmentFrame } from '../geometry/frames.ts';
-import { add, scale, subtract, type Vector } from '../geometry/vector.ts';
+import { cardanAngles, type Matrix, relativeTurn } from '../geometry/frames.ts';
+import { forearmFrame, humerusFrame, NEARLY_STRAIGHT_DEG } from '../geometry/isb-frames.ts';
+import { midpoint, type Vector } from '../geometry/vector.ts';
 
 export interface IsbElbowPoints {
   /** Centre of the shoulder (or the acromion, standing for it). */
@@ -28,9 +29,6 @@ export interface IsbElbow {
   readonly nearlyStraight: boolean;
 }
 
-/** Flexion within this of 0 leaves the plane in which the elbow bends to noise, deg. */
-export const NEARLY_STRAIGHT_DEG = 20;
-
 /**
  * Elbow angles by the recommendation of the International Society of Biomechanics, from five points of a right arm.
  *
@@ -44,12 +42,9 @@ export const NEARLY_STRAIGHT_DEG = 20;
  */
 export function isbElbow(points: IsbElbowPoints): IsbElbow {
   const { shoulder, lateral_epicondyle: el, medial_epicondyle: em } = points;
-  const elbow = scale(add(el, em), 0.5);
-  const humerus = segmentFrame(subtract(shoulder, elbow), subtract(el, em));
-  const forearm = segmentFrame(
-    subtract(elbow, points.ulnar_styloid),
-    subtract(points.radial_styloid, points.ulnar_styloid),
-  );
+  const elbow = midpoint(el, em);
+  const humerus = humerusFrame(shoulder, el, em);
+  const forearm = forearmFrame(elbow, points.radial_styloid, points.ulnar_styloid);
   const relative = relativeTurn(humerus, forearm);
   const { angles, singular } = cardanAngles(relative, 'ZXY');
   return {

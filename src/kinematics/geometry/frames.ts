@@ -8,6 +8,8 @@ export type CardanSequence = 'XYZ' | 'XZY' | 'YXZ' | 'YZX' | 'ZXY' | 'ZYX';
 /** Sequences that end with the axis they began with. */
 export type EulerSequence = 'XYX' | 'XZX' | 'YXY' | 'YZY' | 'ZXZ' | 'ZYZ';
 
+/** A middle turn nearer than this to where first and third axis fall together is warned of, deg. */
+export const SINGULAR_WITHIN_DEG = 10;
 const DEG = 180 / Math.PI;
 
 /** The matrix whose columns are the three axes: it takes coordinates in the frame to the lab. */
@@ -75,7 +77,7 @@ export function cardanAngles(
     second * DEG,
     Math.atan2(-s * r[i][j], r[i][i]) * DEG,
   ];
-  return { angles, singular: Math.abs(angles[1]) > 80 };
+  return { angles, singular: 90 - Math.abs(angles[1]) < SINGULAR_WITHIN_DEG };
 }
 
 /** Axis `n` of a frame, in the lab. */

@@ -1,5 +1,4 @@
-import { axisOf, type CardanSequence, type Matrix } from './frames.ts';
-import { SINGULAR_WITHIN_DEG } from './turn-sequences.ts';
+import { axisOf, type CardanSequence, type Matrix, SINGULAR_WITHIN_DEG } from './frames.ts';
 import { cross, dot, norm, scale, type Vector } from './vector.ts';
 
 /** A joint's own axes, in the lab, and the turns about them. */

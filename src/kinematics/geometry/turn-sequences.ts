@@ -1,4 +1,10 @@
-import { type CardanSequence, cardanAngles, type EulerSequence, type Matrix } from './frames.ts';
+import {
+  type CardanSequence,
+  cardanAngles,
+  type EulerSequence,
+  type Matrix,
+  SINGULAR_WITHIN_DEG,
+} from './frames.ts';
 import type { Vector } from './vector.ts';
 
 export type TurnSequence = CardanSequence | EulerSequence;
@@ -27,8 +33,6 @@ export interface TurnAngles {
   readonly warning: string | null;
 }
 
-/** A middle turn nearer than this to where first and third axis fall together is warned of, deg. */
-export const SINGULAR_WITHIN_DEG = 10;
 const DEG = 180 / Math.PI;
 
 /**
