@@ -1,6 +1,7 @@
-import type { FitOutcome, FitResult, ModelProblem } from '../contract.ts';
+import type { Fit, FitOutcome, FitResult, ModelProblem } from '../contract.ts';
 import type { Design } from '../design/design.ts';
 import { fitDesign } from '../linear/fit-design.ts';
+import { rememberState, stateOf } from '../linear/fitted-design.ts';
 import { findOptimum } from '../linear/optimum.ts';
 import { profiledDeviance } from '../linear/profiled-deviance.ts';
 import { fittedValues } from './fitted-values.ts';
@@ -52,7 +53,9 @@ export function fitResidualStructure(design: Design, predict: boolean): FitOutco
       notes,
     },
   };
-  return { ok: true, fit: { ...fit, result } };
+  const whole: Fit = { ...fit, result };
+  rememberState(whole, stateOf(fit)!);
+  return { ok: true, fit: whole };
 }
 
 interface Found {

@@ -5,7 +5,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { type DataColumns, fitModel, type Model } from '../../../../src/stats/index.ts';
+import { adjustedMeans, type DataColumns, fitModel, type Model } from '../../../../src/stats/index.ts';
 import { MODELS, readColumns, readPair, relative } from '../golden.ts';
 
 interface Expected {
@@ -158,5 +158,18 @@ describe('the committed golden pair with residual variance by a factor', () => {
     expect(result.residualSdRatio).toEqual({ Male: expect.closeTo(theirs.residualSdRatio.Male, 5) });
     expect(relative(result.random[0]!.sd[0]!, 1.847571)).toBeLessThan(1e-6);
     expect(Math.abs(result.logLikelihood - theirs.logLikelihood)).toBeLessThan(1e-8);
+  });
+});
+
+describe('adjusted means of a fit with unequal residual variances', () => {
+  const [, model, data] = cases.find(([name]) => name === 'ortho_lme_slope_ident_reml')!;
+  const outcome = fitModel(model as Model, data);
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
+  it('are the reference fit at the mean age, 11', () => {
+    const [intercept, age, male, product] = expected.ortho_lme_slope_ident_reml!.fixed;
+    const means = adjustedMeans(outcome.fit, ['Sex']);
+    expect(means.map(({ levels }) => levels.Sex)).toEqual(['Female', 'Male']);
+    expect(means[0]!.estimate).toBeCloseTo(intercept! + 11 * age!, 8);
+    expect(means[1]!.estimate).toBeCloseTo(intercept! + male! + 11 * (age! + product!), 8);
   });
 });
