@@ -89,7 +89,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
   };
   let multiplicity: Float64Array | null = null;
 
-  /** Takes `taken` from the blocks above node `child` of stage s. */
+  /** Takes `taken` from the blocks above a node of stage s and, `weight` times, from the corner. */
   const hand = (
     s: number,
     node: number,
@@ -126,7 +126,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
     let to = 0;
     const start = row;
     for (; row < size; row++)
-      for (let c = start; c < size; c++, to++) corner[to] = corner[to]! - taken[row * size + c]!;
+      for (let c = start; c < size; c++, to++) corner[to] = corner[to]! - weight * taken[row * size + c]!;
     taken.fill(0);
   };
 

@@ -139,6 +139,10 @@ export function fitDesign(
       ),
     );
   const { random, boundary } = randomEstimates(design, optimum, residualSd);
+  if (method === 'satterthwaite' && boundary.length > 0)
+    notes.push(
+      "Satterthwaite's degrees of freedom take a variance estimated as zero, or a correlation at its limit, as known, and can be far too large then; those of kenward-roger do not.",
+    );
   let logUpper = 0;
   for (let a = 0; a < p; a++) logUpper += Math.log(Math.abs(design.upper[a * p + a]!));
   const value =

@@ -109,7 +109,7 @@ export function createRefitter(design: Design): Refitter {
     return known;
   };
   let drawSums: ((stream: Stream, factors: readonly Float64Array[]) => void) | null = null;
-  let reweigh: ((stream: Stream) => { counts: Float64Array; rows: number }) | null = null;
+  let reweigh: ReturnType<typeof prepareReweighing> | null = null;
   return {
     design,
     count,
@@ -133,6 +133,10 @@ export function createRefitter(design: Design): Refitter {
       reweigh ??= prepareReweighing(design);
       hold('drawn groups');
       const drawn = reweigh(stream);
+      if (!drawn) {
+        last = null;
+        return failed();
+      }
       deviance.refresh(drawn.counts, drawn.rows);
       return solve(own, near(theta));
     },

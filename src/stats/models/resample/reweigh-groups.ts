@@ -1,16 +1,16 @@
-import type { Stream } from '../../../numerics/index.ts';
+import { choleskyInPlace, type Stream } from '../../../numerics/index.ts';
 import type { Design } from '../design/design.ts';
 import { isCrossed } from '../linear/crossed/crossed-system.ts';
 
 /**
  * Draws as many groups of the coarsest factor as there are, with replacement, each with all that is in it. A group drawn
  * twice counts as two groups; only its cross products are weighted, no row is touched. The system must hold the
- * outcome whose groups are drawn; each draw overwrites the corner.
+ * outcome whose groups are drawn; each draw overwrites the corner. Null for a draw in which the fixed effects cannot be told apart.
  * Throws for crossed factors, whose groups cannot be drawn apart from each other.
  */
 export function prepareReweighing(
   design: Design,
-): (stream: Stream) => { readonly counts: Float64Array; readonly rows: number } {
+): (stream: Stream) => { readonly counts: Float64Array; readonly rows: number } | null {
   const { system, places } = design.assembled;
   if (system.stages.length === 0 || isCrossed(system))
     throw new Error(
@@ -36,6 +36,14 @@ export function prepareReweighing(
       for (let b = 0; b < D; b++, at++) corners[at] = corners[at]! + row[a]! * row[b]!;
   }
   const counts = new Float64Array(groups);
+  const factor = new Float64Array(p * p);
+  /** Whether the drawn groups tell the fixed effects apart. */
+  const solvable = (): boolean => {
+    for (let a = 0; a < p; a++) for (let b = 0; b < p; b++) factor[a * p + b] = system.corner[a * D + b]!;
+    if (!choleskyInPlace(factor, p)) return false;
+    for (let a = 0; a < p; a++) if (factor[a * p + a]! ** 2 < 1e-9 * system.corner[a * D + a]!) return false;
+    return true;
+  };
   return (stream) => {
     counts.fill(0);
     for (let k = 0; k < groups; k++) {
@@ -51,6 +59,6 @@ export function prepareReweighing(
       for (let a = 0, at = group * D * D; a < D * D; a++, at++)
         system.corner[a] = system.corner[a]! + weight * corners[at]!;
     }
-    return { counts, rows };
+    return solvable() ? { counts, rows } : null;
   };
 }
