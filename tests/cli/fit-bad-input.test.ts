@@ -1,4 +1,7 @@
-/** What cannot be fitted, typed at a shell: exit 2, the problem on stdout as JSON, in words without it, no stack trace. */
+/**
+ * What cannot be fitted, typed at a shell: exit 2, the problem on stdout as JSON, in words without it, no stack
+ * trace.
+ */
 import { mkdtemp, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

@@ -1,8 +1,8 @@
 import type { TailAt } from './invert-tail.ts';
 
 /**
- * Gives a falling tail a density for `invertTail`: the slope to the point asked before (at first, to one close by), which
- * steers the search without entering its answer.
+ * Gives a falling tail a density for `invertTail`: the slope to the point asked before (at first, to one close
+ * by), which steers the search without entering its answer.
  */
 export function withSlope(upper: (x: number) => number): (x: number) => TailAt {
   let last: { x: number; probability: number } | null = null;

@@ -1,8 +1,8 @@
 import { integrateLine } from './integrate-line.ts';
 
 /**
- * The integral of a positive function from 0 to `length`, by the double exponential change of variable, whose points
- * crowd towards both ends: a function that is steep or peaked at an end keeps its digits.
+ * The integral of a positive function from 0 to `length`, by the double exponential change of variable, whose
+ * points crowd towards both ends: a function that is steep or peaked at an end keeps its digits.
  * Source: Takahasi and Mori (1974), Publications RIMS Kyoto 9, 721-741.
  *
  * @param f positive on (0, length)

@@ -1,8 +1,8 @@
 /**
- * The integral over the whole real line of a function that is positive, smooth, has one hump and dies out on both
- * sides: the trapezoid rule, started at the hump and stopped where the terms no longer count. Its error is squared each
- * time the step is halved, so two sums that agree to 8 digits leave an error near rounding. Since nothing is
- * subtracted, a tiny integral keeps its digits.
+ * The integral over the whole real line of a function that is positive, smooth, has one hump and dies out on
+ * both sides: the trapezoid rule, started at the hump and stopped where the terms no longer count. Its error is
+ * squared each time the step is halved, so two sums that agree to 8 digits leave an error near rounding. Since
+ * nothing is subtracted, a tiny integral keeps its digits.
  * Source: Trefethen and Weideman (2014), SIAM Review 56, 385-458.
  *
  * @param f positive, with one hump

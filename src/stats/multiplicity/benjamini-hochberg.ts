@@ -1,9 +1,9 @@
 import { ranked } from './holm.ts';
 
 /**
- * P-values adjusted so that the expected share of false findings among those below the level is at most the level, for
- * independent or positively dependent tests: the j-th smallest of m times m / j, never above a larger one's. NaN
- * stays NaN and is not counted.
+ * P-values adjusted so that the expected share of false findings among those below the level is at most the
+ * level, for independent or positively dependent tests: the j-th smallest of m times m / j, never above a
+ * larger one's. NaN stays NaN and is not counted.
  * Source: Benjamini and Hochberg (1995), J Royal Statistical Society B 57, 289-300.
  *
  * Throws RangeError when a p-value lies outside [0, 1].

@@ -1,4 +1,7 @@
-/** Studentized range and the largest of several Student variables: published tables, panels of Gauss and Legendre (studentized-range.py), and one method against another. */
+/**
+ * Studentized range and the largest of several Student variables: published tables, panels of Gauss and
+ * Legendre (studentized-range.py), and one method against another.
+ */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import {
@@ -49,7 +52,8 @@ describe('studentized range', () => {
       1e-12,
     );
   });
-  // Percentage points as printed in Harter (1960), Annals of Mathematical Statistics 31, 1122-1147, and every textbook.
+  // Percentage points as printed in Harter (1960), Annals of Mathematical Statistics 31, 1122-1147, and every
+  // textbook.
   it.each([
     [0.05, 3, 10, 3.88],
     [0.05, 5, 10, 4.65],

@@ -1,4 +1,7 @@
-/** Hostile data of every kind: a request is refused in words, or fitted; never an exception, never NaN without a diagnosis. */
+/**
+ * Hostile data of every kind: a request is refused in words, or fitted; never an exception, never NaN without a
+ * diagnosis.
+ */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type DataColumns, type FitResult, fitDocument } from '../../../src/stats/index.ts';

@@ -24,10 +24,11 @@ export interface LargestStudent {
 }
 
 /**
- * The largest absolute value of k Student variables with a common SD estimate and the correlations given, which is what
- * single-step simultaneous intervals need. Where the correlations allow it the probability is a one- or two-dimensional
- * integral: all pairs of equally well known means (studentized range), a shared control (r_ij = l_i l_j, Dunnett 1955), any
- * correlations of rank 2. Otherwise, with T = A z / s, rows of A of unit length, the direction u of z is uniform and
+ * The largest absolute value of k Student variables with a common SD estimate and the correlations given, which
+ * is what single-step simultaneous intervals need. Where the correlations allow it the probability is a one- or
+ * two-dimensional integral: all pairs of equally well known means (studentized range), a shared control (r_ij =
+ * l_i l_j, Dunnett 1955), any correlations of rank 2. Otherwise, with T = A z / s, rows of A of unit length,
+ * the direction u of z is uniform and
  *   P(max > c) = E_u F-tail(c^2 / (m M(u)^2); m, df),  M(u) = max_k |a_k'u|, m the rank,
  * averaged over the directions of a randomly shifted lattice. The radial part being exact, its relative error does
  * not grow in the tail; it is about 1e-4 to 1e-3.

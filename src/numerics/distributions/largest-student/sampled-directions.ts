@@ -8,8 +8,9 @@ const POINTS = 8192;
 const CLASSES = 4096;
 
 /**
- * P(max |T_k| > c) averaged over directions of a lattice (Richtmyer's: multiples of the square roots of primes), shifted
- * ten times at random, whose scatter gives the error. Directions are drawn once, so `upper` is a smooth falling function.
+ * P(max |T_k| > c) averaged over directions of a lattice (Richtmyer's: multiples of the square roots of
+ * primes), shifted ten times at random, whose scatter gives the error. Directions are drawn once, so `upper` is
+ * a smooth falling function.
  */
 export function sampledDirections(
   rows: readonly Float64Array[],

@@ -28,7 +28,8 @@ export function sharedControl(at: (i: number, j: number) => number, k: number): 
 }
 
 /**
- * P(max |T_i| > c) where T_i = (sqrt(1 - l_i^2) e_i + l_i z) / s: given the shared part z and s the variables are independent.
+ * P(max |T_i| > c) where T_i = (sqrt(1 - l_i^2) e_i + l_i z) / s: given the shared part z and s the variables
+ * are independent.
  * Source: Dunnett (1955), JASA 50, 1096-1121.
  */
 export function sharedControlUpper(c: number, loadings: Float64Array, df: number): number {

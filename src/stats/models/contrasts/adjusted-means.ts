@@ -17,9 +17,9 @@ export interface MeansOptions {
 }
 
 /**
- * Means of the outcome for each combination of levels of the factors named, adjusted for everything else: other factors
- * count each level the same, numbers stand at their mean (their powers and splines at that value), random effects at
- * zero. So the means compare levels as if all had been measured alike.
+ * Means of the outcome for each combination of levels of the factors named, adjusted for everything else: other
+ * factors count each level the same, numbers stand at their mean (their powers and splines at that value),
+ * random effects at zero. So the means compare levels as if all had been measured alike.
  * Throws when a column is no factor of the fixed effects, or for a fit that is not of a normal outcome with
  * independent residuals.
  * Source: Searle, Speed and Milliken (1980), American Statistician 34, 216-221.

@@ -25,23 +25,24 @@ export interface FamilyOptions {
   /** Level of the intervals; the fit's own level unless given. */
   readonly level?: number;
   /**
-   * single-step (default): the largest |t| of the family is compared with its own distribution, correlations included.
-   * studentized-range: for all pairwise differences of means; exact when they are equally well known, else
-   * conservative (Kramer 1956). holm: p-values only, whatever the correlations.
+   * single-step (default): the largest |t| of the family is compared with its own distribution, correlations
+   * included. studentized-range: for all pairwise differences of means; exact when they are equally well known,
+   * else conservative (Kramer 1956). holm: p-values only, whatever the correlations.
    */
   readonly adjust?: 'single-step' | 'studentized-range' | 'holm';
 }
 
 /**
- * Several combinations of fixed effects at once, each with an adjusted p-value and an interval that holds together with
- * the others'. The combinations may have degrees of freedom of their own; the single-step distribution needs one, and
- * takes the smallest.
- * Throws when there is no combination, when one names an unknown term or has no standard error, and when the studentized
- * range is asked for a number of combinations that cannot be all pairs.
- * Sources: Hothorn, Bretz and Westfall (2008), Biometrical Journal 50, 346-363; Tukey (1953); Kramer (1956), Biometrics 12, 307-310;
- * Holm (1979), Scandinavian J Statistics 6, 65-70.
+ * Several combinations of fixed effects at once, each with an adjusted p-value and an interval that holds
+ * together with the others'. The combinations may have degrees of freedom of their own; the single-step
+ * distribution needs one, and takes the smallest.
+ * Throws when there is no combination, when one names an unknown term or has no standard error, and when the
+ * studentized range is asked for a number of combinations that cannot be all pairs.
+ * Sources: Hothorn, Bretz and Westfall (2008), Biometrical Journal 50, 346-363; Tukey (1953); Kramer (1956),
+ * Biometrics 12, 307-310; Holm (1979), Scandinavian J Statistics 6, 65-70.
  *
- * Example: with two uncorrelated effects of infinite degrees of freedom and |z| = 2.2 each, both adjusted p-values are 0.0548.
+ * Example: with two uncorrelated effects of infinite degrees of freedom and |z| = 2.2 each, both adjusted
+ * p-values are 0.0548.
  */
 export function simultaneously(
   fit: Fit,

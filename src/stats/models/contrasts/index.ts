@@ -1,4 +1,7 @@
-/** Questions to a fit about combinations of its effects: families at once, adjusted means, what to expect of a new level. */
+/**
+ * Questions to a fit about combinations of its effects: families at once, adjusted means, what to expect of a
+ * new level.
+ */
 
 export {
   type AdjustedMean,

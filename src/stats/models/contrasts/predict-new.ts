@@ -8,7 +8,10 @@ import { effectColumnsAt } from './random-row.ts';
 
 export interface Prediction {
   readonly estimate: number;
-  /** For the mean outcome of the level or levels asked for: fixed effects, known levels' effects, and the spread of new ones. */
+  /**
+   * For the mean outcome of the level or levels asked for: fixed effects, known levels' effects, and the spread
+   * of new ones.
+   */
   readonly meanSd: number;
   readonly meanInterval: readonly [number, number];
   /** The same with the residual of one further measurement. */
@@ -19,22 +22,28 @@ export interface Prediction {
 }
 
 export interface PredictOptions {
-  /** Groups whose level is one of the data's: its predicted effects are used. Every group not named is a new level. */
+  /**
+   * Groups whose level is one of the data's: its predicted effects are used. Every group not named is a new
+   * level.
+   */
   readonly levels?: Readonly<Record<string, string>>;
   readonly level?: number;
 }
 
 /**
- * What to expect of a golfer never seen (or seen, when `levels` names them) at one setting of the columns. The variance adds up
+ * What to expect of a golfer never seen (or seen, when `levels` names them) at one setting of the columns. The
+ * variance adds up
  *   the error of the fixed effects and of the known levels' effects (mixed-model equations),
  *   z'Sigma z for each group whose level is new, and, for one measurement, the residual variance.
- * Degrees of freedom: the first part has those of `combine`, the others Satterthwaite's from the information on the variance
- * parameters, and the sum those of Welch and Satterthwaite, f^2 / sum f_i^2 / df_i, in which the parts count as independent.
- * Throws when the setting lacks a column or a level is unknown, or for a fit that is not of a normal outcome with independent
- * residuals. With weights, a measurement is one of weight 1.
+ * Degrees of freedom: the first part has those of `combine`, the others Satterthwaite's from the information on
+ * the variance parameters, and the sum those of Welch and Satterthwaite, f^2 / sum f_i^2 / df_i, in which the
+ * parts count as independent.
+ * Throws when the setting lacks a column or a level is unknown, or for a fit that is not of a normal outcome
+ * with independent residuals. With weights, a measurement is one of weight 1.
  * Sources: Henderson (1975), Biometrics 31, 423-447; Satterthwaite (1946), Biometrics Bulletin 2, 110-114.
  *
- * Example: for a mean of 10 (standard error 0.5), SD 2 across golfers and 1 within, a new golfer's own mean has SD 2.06.
+ * Example: for a mean of 10 (standard error 0.5), SD 2 across golfers and 1 within, a new golfer's own mean has
+ * SD 2.06.
  */
 export function predictNew(fit: Fit, setting: Setting, options: PredictOptions = {}): Prediction {
   const state = stateOf(fit);

@@ -7,8 +7,9 @@ import { naturalSplineColumns } from '../design/natural-spline.ts';
 export type Setting = Readonly<Record<string, number | string>>;
 
 /**
- * The fixed columns of a model at one setting of its columns, in the order of the design. A column minus its group's
- * mean (`within`) is zero unless the setting names the term itself (`speed within golfer`); so likewise a group's mean.
+ * The fixed columns of a model at one setting of its columns, in the order of the design. Unless the setting names
+ * the term itself (`speed within golfer`), a column minus its group's mean is zero and its group's mean is the
+ * column's own value.
  */
 export function predictorRow(caller: string, model: Model, kept: KeptData, setting: Setting): Float64Array {
   const number = (column: string): number => {

@@ -1,4 +1,7 @@
-/** Questions to a fit about its rows and its levels: who carries the answer, what is left over, how much is explained. */
+/**
+ * Questions to a fit about its rows and its levels: who carries the answer, what is left over, how much is
+ * explained.
+ */
 
 export { influence, type LevelInfluence } from './influence.ts';
 export { type IntraclassCorrelation, intraclassCorrelation } from './intraclass.ts';

@@ -49,10 +49,10 @@ export interface LevelInfluence {
  * of the whole fit less its own, without fitting again. `by` is a group of the model (the outermost unless
  * named) or one label for each usable row. Where levels share random effects with others (crossed groups) the sums
  * are formed anew for each level.
- * Throws for a fit that is not of a normal outcome with independent residuals, when `by` does not belong to it, or for more than 1,000 effects of
- * groups whose levels share rows with several of `by`.
- * Sources: Cook (1977), Technometrics 19, 15-18; Christensen, Pearson and Johnson (1992), Technometrics 34, 38-45 (mixed
- * models, one-step variances).
+ * Throws for a fit that is not of a normal outcome with independent residuals, when `by` does not belong to it,
+ * or for more than 1,000 effects of groups whose levels share rows with several of `by`.
+ * Sources: Cook (1977), Technometrics 19, 15-18; Christensen, Pearson and Johnson (1992), Technometrics 34,
+ * 38-45 (mixed models, one-step variances).
  *
  * Example: for y = (1, 2, 6) with the mean alone, `influence(fit, ['a', 'b', 'c'])[2].estimates` is `[1.5]`.
  */

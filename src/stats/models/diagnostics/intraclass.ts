@@ -14,10 +14,11 @@ export interface IntraclassCorrelation {
 }
 
 /**
- * The intraclass correlation of a model whose random effects are intercepts: the variance that two rows of the same
- * level share, over the whole. Rows of one level of a nested group (`instructor / golfer`) share the variance of the
- * groups it lies in too. The interval is the normal one of log(r / (1 - r)), whose standard error comes by the delta method
- * from the exact curvature of the (restricted) likelihood; it is rough where levels are few.
+ * The intraclass correlation of a model whose random effects are intercepts: the variance that two rows of the
+ * same level share, over the whole. Rows of one level of a nested group (`instructor / golfer`) share the
+ * variance of the groups it lies in too. The interval is the normal one of log(r / (1 - r)), whose standard
+ * error comes by the delta method from the exact curvature of the (restricted) likelihood; it is rough where
+ * levels are few.
  * Throws for a fit that is not of a normal outcome, for random slopes (the correlation then depends on the row), a
  * residual structure, or an unknown group.
  * Source: Searle, Casella and McCulloch (1992), Variance Components, chapters 3 and 6.

@@ -11,8 +11,8 @@ export interface Grouped {
 }
 
 /**
- * The rows of a fit by the levels of one of its groups (unless named, the outermost: the one with the fewest levels),
- * or by labels of one's own, one for each usable row.
+ * The rows of a fit by the levels of one of its groups (unless named, the outermost: the one with the fewest
+ * levels), or by labels of one's own, one for each usable row.
  * Throws when the group is not one of the model's or there are not as many labels as usable rows.
  */
 export function groupedRows(

@@ -16,17 +16,21 @@ export type ExplainedVariance =
       readonly marginal: number;
       /** Share of fixed and random effects together. */
       readonly conditional: number;
-      /** Variance of the fixed part over the rows, the mean variance each random term gives a row, and the residual's. */
+      /**
+       * Variance of the fixed part over the rows, the mean variance each random term gives a row, and the
+       * residual's.
+       */
       readonly fixed: number;
       readonly random: readonly { readonly group: string; readonly variance: number }[];
       readonly residual: number;
     };
 
 /**
- * How much of the outcome's variance a model accounts for. For a mixed model: marginal and conditional R-squared, the
- * variance of a random term with slopes being the mean over rows of z'Sigma z.
+ * How much of the outcome's variance a model accounts for. For a mixed model: marginal and conditional
+ * R-squared, the variance of a random term with slopes being the mean over rows of z'Sigma z.
  * Throws for a fit that is not of a normal outcome or has a residual structure.
- * Sources: Nakagawa and Schielzeth (2013), Methods in Ecology and Evolution 4, 133-142; Johnson (2014), same journal 5, 944-946.
+ * Sources: Nakagawa and Schielzeth (2013), Methods in Ecology and Evolution 4, 133-142; Johnson (2014), same
+ * journal 5, 944-946.
  *
  * Example: for y = (1, 2, 6) on x = (0, 1, 2) by least squares, `rSquared` is 25/28 = 0.893.
  */

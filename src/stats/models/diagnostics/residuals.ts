@@ -19,9 +19,9 @@ export interface RowResidual {
 }
 
 /**
- * Residuals row by row. Standardised ones are divided by the square root of their exact variance at the estimated
- * variance parameters: s + z'Sigma z - x'Phi x for marginal, s^2 P_ii for conditional ones, P = V^-1 - V^-1 X Phi X'V^-1.
- * Without random terms both are e / (s sqrt(1 - h)).
+ * Residuals row by row. Standardised ones are divided by the square root of their exact variance at the
+ * estimated variance parameters: s + z'Sigma z - x'Phi x for marginal, s^2 P_ii for conditional ones, P = V^-1
+ * - V^-1 X Phi X'V^-1. Without random terms both are e / (s sqrt(1 - h)).
  * Throws for a fit that is not of a normal outcome, or that has a residual structure.
  * Source: Nobre and Singer (2007), Biometrical Journal 49, 863-875.
  *

@@ -6,11 +6,11 @@ import type { PartSums } from './part-sums.ts';
 import { semidefiniteRoot, type Variances } from './weighted-part.ts';
 
 /**
- * One step of Fisher scoring of the variance parameters on the rows that `sums` are of, from the variances those were
- * made at: delta = -I^-1 d with d_k = tr V^-1 G_k - tr Phi X'V^-1 G_k V^-1 X - r'V^-1 G_k V^-1 r and I = tr P G_k P G_l (under ml
- * without the terms in Phi). A covariance that stands at its boundary is held; one that the step takes beyond it is brought
- * back by setting negative eigenvalues to zero. Null where the information is singular or nothing is left of the
- * residual variance.
+ * One step of Fisher scoring of the variance parameters on the rows that `sums` are of, from the variances
+ * those were made at: delta = -I^-1 d with d_k = tr V^-1 G_k - tr Phi X'V^-1 G_k V^-1 X - r'V^-1 G_k V^-1 r and
+ * I = tr P G_k P G_l (under ml without the terms in Phi). A covariance that stands at its boundary is held; one
+ * that the step takes beyond it is brought back by setting negative eigenvalues to zero. Null where the
+ * information is singular or nothing is left of the residual variance.
  * Source: Jennrich and Schluchter (1986), Biometrics 42, 805-820.
  */
 export function scoringStep(

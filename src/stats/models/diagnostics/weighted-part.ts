@@ -53,7 +53,10 @@ export function effectsLayout({ terms, groupings }: FittedDesign['design'], rows
   return { copies, size, offsetOf };
 }
 
-/** Cross products of the rows given, laid out for every level that occurs in `layoutRows` (the rows themselves unless said). */
+/**
+ * Cross products of the rows given, laid out for every level that occurs in `layoutRows` (the rows themselves
+ * unless said).
+ */
 export function partProducts(
   { design }: FittedDesign,
   rows: readonly number[],

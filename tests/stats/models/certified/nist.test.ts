@@ -3,8 +3,9 @@
  * reached (minus the logarithm of the relative error, at most 15) held to a floor for each set.
  *
  * What double precision allows: data and columns are rounded to 16 digits, and a power column is rounded before any
- * method sees it. The coefficients lose about as many digits as the scaled condition number has. Filip's (degree 10 over
- * -8.8 to -3.1) is about 1e8 to 1e9 once columns are scaled, so that 7 to 8 digits are left of 16 whatever the solver; Wampler's columns are
+ * method sees it. Coefficients may lose as many digits as the condition number of the scaled columns has. Filip's
+ * (degree 10 over -8.8 to -3.1) is 5e9, so that six to seven digits are certain whatever the solver, and eight are
+ * reached; the refinement in twice the precision keeps the loss to the columns' own rounding. Wampler's columns are
  * whole numbers below 2^53 and lose nothing, so that refinement reaches nearly all digits even where the noise is
  * ten thousand times the signal (Wampler5). Wampler1 and Wampler2 leave no residual: the model engine says so, and
  * their coefficients are asked of least squares itself.

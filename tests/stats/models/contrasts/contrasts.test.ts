@@ -1,4 +1,7 @@
-/** Adjusted means, families and predictions against emmeans and multcomp (tests/reference/contrasts/contrasts.R), golden pairs and formulas by hand. */
+/**
+ * Adjusted means, families and predictions against emmeans and multcomp
+ * (tests/reference/contrasts/contrasts.R), golden pairs and formulas by hand.
+ */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';

@@ -213,7 +213,8 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_, one) => {
       again.fixed.forEach(({ estimate }, a) => {
         kept += ((estimates![a]! - estimate) / sds[a]!) ** 2;
         stepped += ((oneStep!.estimates[a]! - estimate) / sds[a]!) ** 2;
-        // In units of a standard error: what deletion says is a refit to a twentieth of it, mostly far nearer (residual SD: to 5%).
+        // In units of a standard error: what deletion says is a refit to a twentieth of it, mostly far nearer
+        // (residual SD: to 5%).
         expect(Math.abs(oneStep!.estimates[a]! - estimate)).toBeLessThan(0.05 * sds[a]!);
       });
       expect(Math.abs(oneStep!.residualSd / again.residualSd - 1)).toBeLessThan(0.05);

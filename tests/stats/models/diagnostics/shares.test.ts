@@ -1,4 +1,7 @@
-/** R-squared and intraclass correlations against whole-matrix REML in numpy (tests/reference/variance/variance.py). */
+/**
+ * R-squared and intraclass correlations against whole-matrix REML in numpy
+ * (tests/reference/variance/variance.py).
+ */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';

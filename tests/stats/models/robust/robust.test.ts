@@ -1,4 +1,7 @@
-/** Robust standard errors against sandwich and clubSandwich (tests/reference/robust/robust.R) and worked by hand. */
+/**
+ * Robust standard errors against sandwich and clubSandwich (tests/reference/robust/robust.R) and worked by
+ * hand.
+ */
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
