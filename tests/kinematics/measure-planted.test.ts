@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import {
+  type Capture,
   INSTANT_NAMES,
   type Layout,
   type Measurement,
   type MeasureOptions,
   measureTrial,
   type NamedChannels,
+  nameChannels,
 } from '../../src/kinematics/index.ts';
 import {
   bisect,
@@ -181,6 +183,99 @@ describe('the same motion in other clothes gives the same numbers', () => {
   it('mirrored and declared left-handed', () => {
     const { named } = recordSwing(plantSwing(), { ...recording, place: ([x, y, z]) => [x, y, -z] });
     expectSame(plain, measured(named, { ...PLAIN_LAYOUT, plays: 'left' }));
+  });
+});
+
+describe('the same faulty markers in other clothes give the same numbers and the same repairs', () => {
+  /** A gap, two exchanged markers and one that stands elsewhere, put into a recording. */
+  const spoil = (named: NamedChannels, place: (point: Point) => Point = (p) => p): NamedChannels => {
+    const { tracks } = named.trial;
+    const axes = ['x', 'y', 'z'] as const;
+    const [elbow, wrist, hip] = ['trail_elbow', 'trail_wrist', 'lead_hip'].map((n) => tracks.get(n)!);
+    const [here, there] = [place([0, 0, 0]), place([0.3, -0.2, 0.1])];
+    axes.forEach((axis, k) => {
+      for (let i = 330; i < 350; i++)
+        [elbow![axis][i], wrist![axis][i]] = [wrist![axis][i]!, elbow![axis][i]!];
+      for (let i = 300; i < 304; i++) hip![axis][i] = hip![axis][i]! + there[k]! - here[k]!;
+      tracks.get('grip')![axis].fill(Number.NaN, 320, 327);
+    });
+    return named;
+  };
+  const recording: Recording = { rateHz: 240, noise_m: 0.001, seed: 7 };
+  const repairsOf = ({ processing }: Measurement) =>
+    processing.repairs.map(({ found, landmarks, from, to, done }) => [found, landmarks, from, to, done]);
+
+  it.each([
+    ['as it is by default', {}],
+    ['with cut-offs by residual analysis', { processing: { cutoff: 'by residual analysis' } }],
+    ['with derivatives from a spline', { processing: { derivatives: 'spline' } }],
+  ] as const)('processed %s', (_how, choice) => {
+    const layout: Layout = { ...PLAIN_LAYOUT, ...choice };
+    const plain = measured(spoil(recordSwing(plantSwing(), recording).named), layout);
+    expect(repairsOf(plain)).toEqual([
+      ['exchanged markers', ['trail_elbow', 'trail_wrist'], 331, 350, 'put right'],
+      ['marker away from its place', ['lead_hip'], 301, 304, 'left missing'],
+    ]);
+    const turn = 1.1;
+    const turned = ([x, y, z]: Point): Point => [
+      3 - y,
+      x * Math.cos(turn) - z * Math.sin(turn) - 2,
+      x * Math.sin(turn) + z * Math.cos(turn) + 5,
+    ];
+    const rotated = spoil(recordSwing(plantSwing(), { ...recording, place: turned }).named, turned);
+    const fixed = (p: Point) => {
+      const [x, y, z] = turned(p).map((v) => new Float64Array(rotated.trial.frames).fill(v));
+      return { x: x!, y: y!, z: z! };
+    };
+    const other = measured(
+      { ...rotated, targetFrom: fixed([0, 0, 0.4]), targetTo: fixed([2, 0.3, 0.4]) },
+      { ...layout, up: '-X', targetLine: { from: 'from', to: 'to' } },
+    );
+    expectSame(plain, other);
+    expect(repairsOf(other)).toEqual(repairsOf(plain));
+
+    const mirror = ([x, y, z]: Point): Point => [x, y, -z];
+    const left = spoil(recordSwing(plantSwing(), { ...recording, place: mirror }).named, mirror);
+    expectSame(plain, measured(left, { ...layout, plays: 'left' }));
+
+    const numbered = measureTrial(spoil(recordSwing(plantSwing(), recording).named), layout, 4001);
+    if (!numbered.ok) throw new Error('refused');
+    expect(numbered.value.swing).toEqual(plain.swing);
+    expect(numbered.value.processing.repairs[0]!.from).toBe(4331);
+
+    // As a file in millimetres, read back through its layout.
+    const names = [...rotated.trial.tracks.keys()];
+    const inUnits = (perMetre: number): Capture => {
+      const { trial } = spoil(recordSwing(plantSwing(), recording).named);
+      const coordinates = new Float64Array(3 * names.length * trial.frames);
+      names.forEach((name, m) => {
+        const { x, y, z } = trial.tracks.get(name)!;
+        for (let i = 0; i < trial.frames; i++)
+          coordinates.set([x[i]! * perMetre, y[i]! * perMetre, z[i]! * perMetre], 3 * (i * names.length + m));
+      });
+      return {
+        encoding: 'float',
+        byteOrder: 'Intel',
+        rateHz: 240,
+        firstFrame: 1,
+        frames: trial.frames,
+        labels: names,
+        unit: null,
+        coordinates,
+        residuals: null,
+        events: [],
+        analog: null,
+      };
+    };
+    const inMillimetres: Layout = {
+      ...layout,
+      lengthUnit: 'mm',
+      landmarks: Object.fromEntries(names.map((name) => [name, name])),
+      ball: plantSwing().ball.map((v) => 1000 * v) as Point,
+    };
+    const named = nameChannels(inUnits(1000), inMillimetres);
+    if (!named.ok) throw new Error(JSON.stringify(named.problems));
+    expectSame(plain, measured(named.value, inMillimetres));
   });
 });
 
