@@ -1,10 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import {
+  INSTANT_NAMES,
+  instantCatalogue,
   isMetricColumn,
   metricByColumn,
   metricCatalogue,
   metricRelations,
+  quantityCatalogue,
 } from '../../src/kinematics/index.ts';
 import { sharedReference } from '../reference/shared.ts';
 
@@ -78,6 +81,44 @@ describe('the catalogue of metrics', () => {
     if (relation?.kind !== 'ratio') throw new Error('there must be such a relation');
     expect(12.88 / -4).toBeGreaterThan(relation.expected[0]);
     expect(12.88 / -4).toBeLessThan(relation.expected[1]);
+  });
+});
+
+describe('the catalogue of instants and quantities', () => {
+  it('has every instant in order', () => {
+    expect(instantCatalogue.map(({ name }) => name)).toEqual([...INSTANT_NAMES]);
+  });
+
+  it.each([
+    ...instantCatalogue.flatMap(({ name, definitions }) =>
+      definitions.map((one) => [`${name}: ${one.way}`, one] as const),
+    ),
+    ...quantityCatalogue.map((one) => [one.id, one] as const),
+  ])('%s is versioned and has equation, landmarks and source', (_name, one) => {
+    expect(one.version).toMatch(/^\d+\.\d+$/);
+    for (const text of [one.meaning, one.equation, one.source]) expect(text.length).toBeGreaterThan(3);
+    expect(one.points.length).toBeGreaterThan(0);
+    for (const landmark of [...one.points, ...('pointsBefore' in one ? (one.pointsBefore ?? []).flat() : [])])
+      expect(landmark).toMatch(/^[a-z][a-z0-9_]*$/);
+  });
+
+  // The rows of the specification's table of metrics that have no column of their own in the dataset.
+  it.each([
+    'trail_elbow_flexion',
+    'lag_angle',
+    'shaft_lean_plane_impact',
+    'pelvis_turn',
+    'thorax_turn',
+    'spin_loft',
+  ])('has %s', (id) => {
+    expect(quantityCatalogue.map((quantity) => quantity.id)).toContain(id);
+  });
+
+  it('has a unit, a sign and what it is confused with for every one', () => {
+    for (const { sign, confusedWith, unit } of [...instantCatalogue, ...quantityCatalogue]) {
+      expect(sign.length + unit.length).toBeGreaterThan(3);
+      expect(confusedWith.length).toBeGreaterThan(0);
+    }
   });
 });
 
