@@ -47,25 +47,32 @@ export function collinearProblems(
   });
 }
 
-/** Groups that hold no more rows than they have effects leave nothing for the residual. */
+/**
+ * Groups that hold no more rows than they have effects leave nothing for the residual. `counts` says how many rows each
+ * entry of a grouping counts for, where that is not one.
+ */
 export function crowdedProblems(
   terms: readonly RandomColumns[],
   groupings: readonly Grouping[],
   n: number,
+  counts: Float64Array | null = null,
 ): ModelProblem[] {
   return terms.flatMap((term): ModelProblem[] => {
     const grouping = groupings.find(({ name }) => name === term.group)!;
     const q = term.effects.length;
     if (term.kind === 'diagonal' && q > 1) return [];
-    const sizes = new Int32Array(grouping.levels.length);
-    for (const level of grouping.at) sizes[level] = sizes[level]! + 1;
+    const sizes = new Float64Array(grouping.levels.length);
+    grouping.at.forEach((level, entry) => {
+      sizes[level] = sizes[level]! + (counts ? counts[entry]! : 1);
+    });
     const taken = sizes.reduce((sum, size) => sum + Math.min(size, q), 0);
     if (taken < n) return [];
+    const largest = sizes.reduce((most, size) => Math.max(most, size), 0);
     return [
       {
         kind: 'too-many-effects',
         where: `${term.where}/effects`,
-        found: `${q} random effect${q > 1 ? 's' : ''} (${term.effects.join(', ')}) for each of ${grouping.levels.length} levels of ${term.group}, none of which has more than ${Math.max(...sizes)} row${Math.max(...sizes) > 1 ? 's' : ''}`,
+        found: `${q} random effect${q > 1 ? 's' : ''} (${term.effects.join(', ')}) for each of ${grouping.levels.length} levels of ${term.group}, none of which has more than ${largest} row${largest > 1 ? 's' : ''}`,
         expected: 'groups with more rows than effects',
         remedy:
           'Name fewer effects, use a coarser group, or keep the single measurements instead of their means.',

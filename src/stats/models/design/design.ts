@@ -1,18 +1,10 @@
-import { leastSquares, orthogonalColumns } from '../../../numerics/index.ts';
 import type { DataColumns, Model, ModelProblem } from '../contract.ts';
-import { type AssembledSystem, assembleSystem } from '../linear/assemble-system.ts';
-import { crossedProblems } from './crossed-problems.ts';
-import { collinearProblems, crowdedProblems } from './design-problems.ts';
+import type { AssembledSystem } from '../linear/assemble-system.ts';
 import { type FixedEffect, fixedColumns, type KeptData } from './fixed-columns.ts';
+import { frameColumns } from './frame-columns.ts';
 import { readModelData } from './model-data.ts';
 import { problemsOfRequest } from './not-available.ts';
-import {
-  type Grouping,
-  groupingOf,
-  groupNameOf,
-  type RandomColumns,
-  randomColumns,
-} from './random-columns.ts';
+import { type Grouping, groupingsOf, type RandomColumns, randomColumns } from './random-columns.ts';
 
 /**
  * A model and its data made ready to be fitted. The fit is done in coordinates of its own: fixed columns
@@ -94,80 +86,30 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
 
   const fixed = fixedColumns(model, kept);
   if (!('names' in fixed)) return [...problems, ...fixed];
-  const p = fixed.names.length;
   const x = rootWeights ? fixed.values.map((value, at) => value * rootWeights[at % n]!) : fixed.values;
-  const decomposition = orthogonalColumns(x, n, p);
-  problems.push(...collinearProblems(decomposition, fixed.names, fixed.effects, x, n));
-  if (problems.length === 0 && n <= p)
-    problems.push({
-      kind: 'too-many-effects',
-      where: '/fixed',
-      found: `${p} fixed effects for ${n} usable rows`,
-      expected: 'more rows than effects',
-      remedy: 'Take terms out or add data.',
-    });
-
-  const groupings: Grouping[] = [];
-  (model.random ?? []).forEach((term, t) => {
-    if (groupings.some(({ name }) => name === groupNameOf(term))) return;
-    const grouping = groupingOf(term, kept);
-    groupings.push(grouping);
-    if (grouping.levels.length < 2)
-      problems.push({
-        kind: 'one-level',
-        where: `/random/${t}/group`,
-        found: `only ${grouping.levels[0]} in ${grouping.name}`,
-        expected: 'at least two levels, better six or more',
-        remedy: 'Take the random term out: how levels differ cannot be learnt from one.',
-      });
-  });
   const terms = randomColumns(model, kept, rootWeights);
-  if (!isColumns(terms)) return [...problems, ...terms];
-  problems.push(...crowdedProblems(terms, groupings, n));
-  if (problems.length > 0) return problems;
-
-  // A mixed model only starts from least squares; without random terms it is the answer.
-  const frame = (y: Float64Array) => {
-    const fit = leastSquares(x, y, p, decomposition, terms.length > 0 ? 0 : 3);
-    let square = 0;
-    for (let i = 0; i < n; i++) square += y[i]! * y[i]!;
-    const scale = Math.sqrt(fit.residualSumOfSquares / n);
-    if (!(scale > 1e-14 * Math.sqrt(square / n))) return null;
-    return { start: fit.coefficients, scale, unexplained: times(fit.residuals, 1 / scale) };
-  };
-  const framed = frame(outcome);
-  if (!framed)
-    return [
-      {
-        kind: 'constant-outcome',
-        where: '/outcome',
-        found: `${model.outcome}, which the fixed effects reproduce exactly`,
-        expected: 'an outcome that varies around the fixed effects',
-        remedy: 'Check that the outcome is not computed from the columns that explain it.',
-      },
-    ];
-  const root = Math.sqrt(n);
-  const scaled = times(decomposition.q, root);
-  const assembled = assembleSystem(n, scaled, p, groupings, terms);
-  const tooLarge = crossedProblems(assembled.system, groupings);
-  if (tooLarge.length > 0) return tooLarge;
-  assembled.fillOutcome(framed.unexplained);
-  return {
+  const framed = frameColumns({
     model,
     rows: n,
+    entries: n,
+    names: fixed.names,
+    effects: fixed.effects,
+    x,
+    outcome,
+    groupings: groupingsOf(model, kept),
+    terms,
+    problems,
+    counts: null,
+    resolution: null,
+  });
+  if (!('assembled' in framed)) return framed;
+  const { frame, assembled } = framed;
+  return {
+    ...framed,
     leftOut: read.leftOut,
     notes: read.notes,
-    fixedNames: fixed.names,
-    fixedEffects: fixed.effects,
-    groupings,
-    terms,
-    assembled,
-    columns: { fixed: scaled, outcome: framed.unexplained },
     kept,
     keptRows: read.rows,
-    upper: times(decomposition.r, 1 / root),
-    start: framed.start,
-    outcomeScale: framed.scale,
     logWeights,
     frameOutcome(all) {
       const y = new Float64Array(n);
@@ -181,14 +123,4 @@ export function buildDesign(model: Model, data: DataColumns): Design | readonly 
       return other;
     },
   };
-}
-
-function times(values: Float64Array, factor: number): Float64Array {
-  const out = new Float64Array(values.length);
-  for (let i = 0; i < out.length; i++) out[i] = values[i]! * factor;
-  return out;
-}
-
-function isColumns(terms: RandomColumns[] | readonly ModelProblem[]): terms is RandomColumns[] {
-  return terms.every((term) => 'toModel' in term);
 }

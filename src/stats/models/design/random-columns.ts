@@ -27,6 +27,16 @@ export function groupNameOf(term: RandomTerm<Record<string, unknown>>): string {
   return typeof term.group === 'string' ? term.group : term.group.join(' / ');
 }
 
+/** The grouping factors of a model, each once, in the order in which it names them. */
+export function groupingsOf(model: Model, kept: KeptData): Grouping[] {
+  const names = new Set<string>();
+  return (model.random ?? []).flatMap((term) => {
+    if (names.has(groupNameOf(term))) return [];
+    names.add(groupNameOf(term));
+    return [groupingOf(term, kept)];
+  });
+}
+
 /** Levels in the order of their names, so that the order of the rows does not matter. */
 export function groupingOf(term: RandomTerm<Record<string, unknown>>, kept: KeptData): Grouping {
   const names = typeof term.group === 'string' ? [term.group] : term.group;
@@ -89,32 +99,50 @@ export function effectColumns(
   ];
 }
 
-/**
- * The columns of every random term. A full covariance is fitted in coordinates in which the term's columns are
- * orthogonal over all rows and of unit size, a diagonal one with every column at unit size: neither changes the
- * model, and neither scale nor origin of a column can then upset the fit. `rootWeights` scales the rows.
- */
+/** The columns of every random term, each row scaled by its `rootWeights`, in the coordinates of the fit. */
 export function randomColumns(
   model: Model,
   kept: KeptData,
   rootWeights: Float64Array | null,
 ): RandomColumns[] | readonly ModelProblem[] {
-  const problems: ModelProblem[] = [];
-  const terms = (model.random ?? []).map((term, t): RandomColumns => {
-    const where = `/random/${t}`;
+  const n = kept.rows;
+  return inCoordinates(model, n, n, (term) => {
     const columns = term.effects.flatMap((effect) => effectColumns(effect, kept));
-    const q = columns.length;
-    const n = kept.rows;
-    const stacked = new Float64Array(n * q);
+    const stacked = new Float64Array(n * columns.length);
     columns.forEach(({ values }, j) => {
       if (rootWeights) for (let i = 0; i < n; i++) stacked[j * n + i] = values[i]! * rootWeights[i]!;
       else stacked.set(values, j * n);
     });
+    return { effects: columns.map(({ label }) => label), stacked, resolution: null };
+  });
+}
+
+/**
+ * Random terms in the coordinates of the fit: a full covariance is fitted in coordinates in which the term's columns
+ * are orthogonal over all rows and of unit size, a diagonal one with every column at unit size: neither changes the
+ * model, and neither scale nor origin of a column can then upset the fit. `columnsOf` gives a term's columns, one
+ * after the other, over entries (rows of data, or what stands in for them), and the length below which what is left
+ * of each beside those before it is rounding error.
+ */
+export function inCoordinates(
+  model: Model,
+  n: number,
+  rows: number,
+  columnsOf: (term: RandomTerm<Record<string, unknown>>) => {
+    readonly effects: readonly string[];
+    readonly stacked: Float64Array;
+    readonly resolution: readonly number[] | null;
+  },
+): RandomColumns[] | readonly ModelProblem[] {
+  const problems: ModelProblem[] = [];
+  const terms = (model.random ?? []).map((term, t): RandomColumns => {
+    const where = `/random/${t}`;
+    const { effects, stacked, resolution } = columnsOf(term);
+    const q = effects.length;
     const kind = term.covariance ?? 'full';
     const toModel = new Float64Array(q * q);
     const values = new Float64Array(n * q);
-    const effects = columns.map(({ label }) => label);
-    const root = Math.sqrt(n);
+    const root = Math.sqrt(rows);
     const fail = (column: number, why: string) =>
       problems.push({
         kind: 'collinear',
@@ -125,7 +153,8 @@ export function randomColumns(
           'Take that effect out, or use a diagonal covariance where each effect has a meaning of its own.',
       });
     if (kind === 'full' && q > 1) {
-      const { q: orthogonal, r, dependent } = orthogonalColumns(stacked, n, q);
+      const { q: orthogonal, r } = orthogonalColumns(stacked, n, q);
+      const dependent = effects.flatMap((_, j) => (r[j * q + j]! > (resolution?.[j] ?? 0) ? [] : [j]));
       for (const column of dependent) fail(column, 'is a combination of the effects named before it');
       if (dependent.length === 0) {
         invertUpper(r, q, toModel);
@@ -141,7 +170,7 @@ export function randomColumns(
         if (largest === 0) fail(j, 'is zero in every row');
         const unit = largest || 1;
         for (let i = 0; i < n; i++) sum += (stacked[j * n + i]! / unit) ** 2;
-        const scale = unit * Math.sqrt(sum / n) || 1;
+        const scale = unit * Math.sqrt(sum / rows) || 1;
         toModel[j * q + j] = 1 / scale;
         for (let i = 0; i < n; i++) values[i * q + j] = stacked[j * n + i]! / scale;
       }

@@ -32,13 +32,17 @@ interface StageColumns {
   readonly parts: readonly { readonly term: number; readonly offset: number }[];
 }
 
-/** Sums the cross products of the random columns, the fixed columns (column after column) and the outcome. */
+/**
+ * Sums the cross products of the random columns, the fixed columns (column after column) and the outcome. `observations`
+ * is the number of rows of data, where the entries of the columns only stand in for them (sums/).
+ */
 export function assembleSystem(
   rows: number,
   fixed: Float64Array,
   p: number,
   groupings: readonly Grouping[],
   terms: readonly RandomColumns[],
+  observations = rows,
 ): AssembledSystem {
   const { chain, crossed } = groupTree(groupings);
   if (crossed.length > 0) return assembleCrossed(rows, fixed, p, groupings, terms);
@@ -136,7 +140,7 @@ export function assembleSystem(
     }
   };
   return {
-    system: { stages, trailing: D, rows, blocks, corner },
+    system: { stages, trailing: D, rows: observations, blocks, corner },
     shape: covarianceShape(shapeTerms),
     shapeTerm,
     places,
