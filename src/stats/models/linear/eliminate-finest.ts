@@ -28,10 +28,19 @@ export function fitsFinest({ stage, firstElement }: Level): boolean {
  *   sum O_ab, sum M_cd O_ab and sum M_ab M_cd:
  *   d(R'P)/dg_i = U' E_i U,   d2(R'P)/dg_i dg_j = -U' (E_i M E_j + E_j M E_i) U,
  *   d log det/dg_i = tr(E_i M),   d2 log det/dg_i dg_j = -tr(E_i M E_j M).
- * A class costs a few short rows, whatever the number of its nodes and of parameter pairs.
+ * A class costs a few short rows, whatever the number of its nodes and of parameter pairs. A level that is `alone` takes
+ * straight from the corner.
  */
-export function finestElimination(level: Level, m: number, result: Eliminated): LevelElimination {
-  const { stage, taken, takenBy, takenByTwo, conditional, block } = level;
+export function finestElimination(
+  level: Level,
+  m: number,
+  result: Eliminated,
+  alone: boolean,
+): LevelElimination {
+  const { stage, conditional, block } = level;
+  const taken = alone ? result.corner : level.taken;
+  const takenBy = alone ? result.cornerBy : level.takenBy;
+  const takenByTwo = alone ? result.cornerByTwo : level.takenByTwo;
   const q = stage.effects;
   const width = stage.width;
   const r = width - q;
@@ -170,10 +179,21 @@ export function finestElimination(level: Level, m: number, result: Eliminated): 
     return 2 * determinant;
   };
 
-  /** to (r x r, upper triangle) += weight x the packed triangle at `start`. */
+  /** to (r x r) += weight x the packed triangle at `start`: its upper triangle, or taken from all of the corner. */
   const unpack = (to: Float64Array, from: Float64Array, start: number, weight: number): void => {
-    for (let c = 0, at = start; c < r; c++)
-      for (let a = 0; a <= c; a++, at++) to[a * r + c] = to[a * r + c]! + weight * from[at]!;
+    if (!alone) {
+      for (let c = 0, at = start; c < r; c++)
+        for (let a = 0; a <= c; a++, at++) to[a * r + c] = to[a * r + c]! + weight * from[at]!;
+      return;
+    }
+    for (let c = 0, at = start; c < r; c++, at++) {
+      for (let a = 0; a < c; a++, at++) {
+        const x = to[a * r + c]! - weight * from[at]!;
+        to[a * r + c] = x;
+        to[c * r + a] = x;
+      }
+      to[c * r + c] = to[c * r + c]! - weight * from[at]!;
+    }
   };
 
   return {

@@ -67,18 +67,22 @@ export function prepareElimination(system: BlockSystem): Elimination {
       takenByTwo: zeroArrays(pairCount(counted), above * above),
     };
   });
+  const corners = zeroArrays(m + pairCount(m), D * D);
+  const derivativesOfCorner = new Float64Array(corners[0]?.buffer ?? new ArrayBuffer(0));
   const result: Eliminated = {
     logDeterminant: 0,
     logDeterminantBy: new Float64Array(m),
     logDeterminantByTwo: new Float64Array(m * m),
     curvatureKnown: true,
     corner: new Float64Array(D * D),
-    cornerBy: zeroArrays(m, D * D),
-    cornerByTwo: zeroArrays(pairCount(m), D * D),
+    cornerBy: corners.slice(0, m),
+    cornerByTwo: corners.slice(m),
   };
   const gathered = levels.length > 0 && fitsFinest(levels[0]!);
   const steps = levels.map((level, s) =>
-    s === 0 && gathered ? finestElimination(level, m, result) : generalElimination(level, m, result),
+    s === 0 && gathered
+      ? finestElimination(level, m, result, levels.length === 1)
+      : generalElimination(level, m, result),
   );
   const runs = system.stages.map(siblingRuns);
   const last = levels.length - 1;
@@ -148,6 +152,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
     const restore = weight === 1 ? null : addedTo(result, weight);
     if (!steps[s]!.eliminate(first, end, factor, derivatives)) return false;
     restore?.();
+    if (gathered && last === 0) return true;
     hand(s, first, weight, level.taken, blockOf, result.corner);
     if (!derivatives) return true;
     for (let i = 0; i < level.lastElement; i++)
@@ -171,8 +176,7 @@ export function prepareElimination(system: BlockSystem): Elimination {
     if (derivatives) {
       result.logDeterminantBy.fill(0);
       result.logDeterminantByTwo.fill(0);
-      for (const corner of result.cornerBy) corner.fill(0);
-      for (const corner of result.cornerByTwo) corner.fill(0);
+      derivativesOfCorner.fill(0);
       for (const level of levels) {
         for (const block of level.blockBy) block.fill(0);
         for (const block of level.blockByTwo) block.fill(0);
