@@ -6,12 +6,13 @@ import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { measureFolder } from '../../src/dataset/index.ts';
-import { measureCapture, readC3d } from '../../src/kinematics/index.ts';
+import { type Layout, measureCapture, readC3d } from '../../src/kinematics/index.ts';
 import { swingFile, swingLayout } from './swing-file.ts';
 
 const SWINGS = 1000;
 const WANTED_MB_A_SECOND = 250;
 const WANTED_SECONDS = 8;
+const WIDTH = 44;
 
 function median(values: number[]): number {
   values.sort((a, b) => a - b);
@@ -33,16 +34,16 @@ function decoding(name: string, seconds: number): void {
   const took = median(Array.from({ length: 15 }, () => secondsOf(() => readC3d(bytes))));
   const rate = bytes.length / 1e6 / took;
   console.log(
-    `${name.padEnd(44)} ${(bytes.length / 1e6).toFixed(1).padStart(6)} MB  ${rate.toFixed(0).padStart(6)} MB/s${verdict(rate >= WANTED_MB_A_SECOND, `${WANTED_MB_A_SECOND} MB/s`)}`,
+    `${name.padEnd(WIDTH)} ${(bytes.length / 1e6).toFixed(1).padStart(6)} MB  ${rate.toFixed(0).padStart(6)} MB/s${verdict(rate >= WANTED_MB_A_SECOND, `${WANTED_MB_A_SECOND} MB/s`)}`,
   );
 }
 
-function measuring(): void {
+function measuring(name: string, layout: Layout): void {
   const c3dBytes = swingFile({ seconds: 2 });
-  const one = (): unknown => measureCapture({ c3dBytes, layout: swingLayout });
-  for (let i = 0; i < 30; i++) one();
+  const one = (): unknown => measureCapture({ c3dBytes, layout, options: { columnsOnly: true } });
+  for (let i = 0; i < 150; i++) one();
   const took = median(Array.from({ length: 60 }, () => secondsOf(one)));
-  console.log(`${'one swing in memory to metrics, one core'.padEnd(44)} ${(took * 1000).toFixed(2)} ms`);
+  console.log(`${name.padEnd(WIDTH)} ${(took * 1000).toFixed(2)} ms`);
 }
 
 async function folder(swings: number, workers: number): Promise<void> {
@@ -71,13 +72,13 @@ async function folder(swings: number, workers: number): Promise<void> {
     const { measured, failed } = outcome.value;
     const after = process.memoryUsage.rss();
     console.log(
-      `${`${swings} swings, files to tables, ${workers} worker${workers === 1 ? '' : 's'}`.padEnd(44)} ${took.toFixed(2)} s (${measured} measured, ${failed.length} failed)${verdict(took < WANTED_SECONDS || workers < 2, `${WANTED_SECONDS} s`)}`,
+      `${`${swings} swings, files to tables, ${workers} worker${workers === 1 ? '' : 's'}`.padEnd(WIDTH)} ${took.toFixed(2)} s (${measured} measured, ${failed.length} failed)${verdict(took < WANTED_SECONDS || workers < 2, `${WANTED_SECONDS} s`)}`,
     );
     console.log(
-      `${'  work of all threads'.padEnd(44)} ${((user + system) / 1e6).toFixed(2)} CPU seconds (2 cores with nothing else to do: half of that)`,
+      `${'  work of all threads'.padEnd(WIDTH)} ${((user + system) / 1e6).toFixed(2)} CPU seconds (2 cores with nothing else to do: half of that)`,
     );
     console.log(
-      `${'  memory of the process'.padEnd(44)} ${mebibytes(before)} before, ${mebibytes(quarter)} after a quarter, ${mebibytes(after)} at the end`,
+      `${'  memory of the process'.padEnd(WIDTH)} ${mebibytes(before)} before, ${mebibytes(quarter)} after a quarter, ${mebibytes(after)} at the end`,
     );
   } finally {
     await rm(root, { recursive: true, force: true });
@@ -93,7 +94,12 @@ async function writeSwings(path: string, swings: number): Promise<void> {
 console.log(`Cores: ${availableParallelism()}`);
 decoding('C3D float decode, 2 s at 240 Hz, 45 markers', 2);
 decoding('C3D float decode, 60 s at 240 Hz, 45 markers', 60);
-measuring();
+measuring('one swing in memory to metrics, one core', swingLayout);
+measuring('  with cut-offs by residual analysis', {
+  ...swingLayout,
+  processing: { cutoff: 'by residual analysis' },
+});
+measuring('  with derivatives from a spline', { ...swingLayout, processing: { derivatives: 'spline' } });
 await folder(SWINGS, 1);
 await folder(SWINGS, 2);
 console.log(`Peak memory of the whole run: ${mebibytes(process.resourceUsage().maxRSS * 1024)}`);

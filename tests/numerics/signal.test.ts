@@ -8,6 +8,8 @@ import {
   evaluateSpline,
   filterTwoPass,
   localPolynomialWeights,
+  splineDerivative,
+  splineWeights,
   twoPassDesignCutoff,
 } from '../../src/numerics/index.ts';
 
@@ -130,6 +132,32 @@ describe('cubic spline', () => {
   it('refuses knots that do not increase', () => {
     expect(() => cubicSpline(Float64Array.of(0, 0), Float64Array.of(1, 2))).toThrow(/increase/);
     expect(() => cubicSpline(Float64Array.of(0), Float64Array.of(1))).toThrow(/two/);
+  });
+
+  // scipy 1.17.1, CubicSpline(numpy.arange(8), x), with its default not-a-knot ends.
+  const X = [0, 0.3, 1.1, 0.9, -0.4, -1.3, 0.2, 2];
+
+  it('has the derivatives of the reference implementation at its knots', () => {
+    const expected = [
+      -0.5464912280701761, 0.848245614035088, 0.4535087719298244, -0.862280701754386, -1.504385964912281,
+      0.27982456140350903, 2.1850877192982447, 0.8798245614035101,
+    ];
+    splineDerivative(Float64Array.from(X), 240).forEach((v, i) => {
+      expect(v).toBeCloseTo(240 * expected[i]!, 10);
+    });
+    expect([...splineDerivative(Float64Array.of(3), 240)]).toEqual([Number.NaN]);
+    expect([...splineDerivative(Float64Array.of(3, 5), 10)]).toEqual([20, 20]);
+  });
+
+  it.each([
+    [2.3, 1.1777894736842105, 0.06429824561403523, -1.3052631578947367],
+    [-0.4, 0.4208421052631584, -1.6054385964912299, 3.0052631578947397],
+    [7.5, 2.0092105263157904, -0.976754385964909, -4.515789473684206],
+  ])('is read at %f by weights of its values', (at, ...expected) => {
+    const weights = splineWeights([0, 1, 2, 3, 4, 5, 6, 7], at);
+    [weights.value, weights.slope, weights.second].forEach((w, order) => {
+      expect(X.reduce((sum, x, i) => sum + x * w[i]!, 0)).toBeCloseTo(expected[order]!, 11);
+    });
   });
 });
 
