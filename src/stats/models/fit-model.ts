@@ -19,6 +19,8 @@ export interface FitOptions {
  * Degrees of freedom are Satterthwaite's unless the model says otherwise; standard errors are those of the
  * criterion, except with kenward-roger, whose adjusted ones are given. A model without random terms is fitted
  * by least squares and has its residual degrees of freedom.
+ * Binary, ordinal and count outcomes are fitted by maximum likelihood (Laplace's approximation, or adaptive quadrature
+ * with `quadraturePoints`, where there are random terms), with tests for large samples.
  *
  * Example: `fitModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] })` has the estimate 3.
  */
