@@ -63,10 +63,10 @@ export const COMMANDS: readonly CommandSpec[] = [
   },
   {
     name: 'measure',
-    summary: 'From a capture (C3D), or a folder of them, and its layout to the numbers of each swing.',
+    summary: 'From a capture (C3D or CSV), or a folder of them, and its layout to the numbers of each swing.',
     example: 'measure --capture swing.c3d --layout layout.json --json',
     options: [
-      { usage: '--capture <file>', summary: 'one capture (C3D)' },
+      { usage: '--capture <file>', summary: 'one capture (C3D or CSV)' },
       {
         usage: '--captures <folder>',
         summary:
@@ -80,6 +80,11 @@ export const COMMANDS: readonly CommandSpec[] = [
       {
         usage: '--out <folder>',
         summary: 'with --captures: a new folder for the tables, or one to go on with after a stop',
+      },
+      {
+        usage: '--against <file>',
+        summary:
+          'with --capture: numbers that another source gave for this swing (JSON, by metric column); says of each that differs what it looks like',
       },
     ],
     load: () => import('./commands/measure.ts'),

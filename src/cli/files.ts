@@ -1,7 +1,8 @@
 import { readdir, readFile, stat } from 'node:fs/promises';
 import type { Fault } from './result.ts';
 
-type Read<T> =
+/** What was read, or why it could not be. */
+export type Read<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly faults: readonly Fault[] };
 

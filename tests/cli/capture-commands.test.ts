@@ -1,4 +1,7 @@
 import { readFileSync } from 'node:fs';
+import { mkdtemp, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { sharedReference } from '../reference/shared.ts';
 import { type } from './harness.ts';
@@ -78,5 +81,52 @@ describe.skipIf(swing === null || layout === null)('inspect and measure on the r
     expect(numbers.trail_elbow_flexion_top_deg!).toBeGreaterThan(
       numbers.trail_elbow_flexion_impact_deg! + 45,
     );
+  });
+});
+
+describe('measure --against, on the simulated swing', () => {
+  const swingFolder = 'synthetic/swing/simulated';
+  const measured = async (against: unknown) => {
+    const file = join(await mkdtemp(join(tmpdir(), 'proving-range-')), 'against.json');
+    await writeFile(file, JSON.stringify(against));
+    return type(
+      'measure',
+      '--capture',
+      `${swingFolder}/swing.c3d`,
+      '--layout',
+      `${swingFolder}/layout.json`,
+      '--against',
+      file,
+      '--json',
+    );
+  };
+  const planted = JSON.parse(readFileSync(`${swingFolder}/truth.json`, 'utf8')) as {
+    metrics: Record<string, number>;
+  };
+
+  it('says nothing of numbers that agree with what was planted', async () => {
+    const { lag_top_deg, shaft_lean_impact_deg } = planted.metrics;
+    const typed = await measured({ lag_top_deg, shaft_lean_impact_deg });
+    expect(typed.err).toContain('agree');
+    expect(typed.exit).toBe(0);
+    expect(JSON.parse(typed.out).differences).toEqual([]);
+  });
+
+  it('says what a number in another unit or convention looks like', async () => {
+    const typed = await measured({
+      lag_impact_deg: 180 - planted.metrics.lag_impact_deg!,
+      club_speed_mps: planted.metrics.club_speed_mps! / 0.44704,
+    });
+    expect(typed.exit).toBe(1);
+    expect(JSON.parse(typed.out).differences).toHaveLength(2);
+    expect(typed.err).toContain('the included angle');
+    expect(typed.err).toContain('miles an hour');
+  });
+
+  it('refuses, all at once, columns that do not exist and values that are no numbers', async () => {
+    const typed = await measured({ lean: 7, lag_top_deg: '93' });
+    expect(typed.exit).toBe(2);
+    expect(typed.err).toContain('"lean"');
+    expect(typed.err).toContain('lag_top_deg: "93"');
   });
 });
