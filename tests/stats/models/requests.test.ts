@@ -64,9 +64,7 @@ describe('the document', () => {
 });
 
 describe('what is not available is said, not attempted', () => {
-  it.each([
-    [{ quadraturePoints: 5 }, '/quadraturePoints'],
-  ])('%j', (extra, where) => {
+  it.each([[{ quadraturePoints: 5 }, '/quadraturePoints']])('%j', (extra, where) => {
     expect(kinds({ ...base, ...extra })).toEqual([`not-available ${where}`]);
   });
   it('but the default spelled out is accepted', () => {
@@ -233,25 +231,6 @@ describe('designs that cannot be solved', () => {
         twin,
       ),
     ).toEqual(['too-many-effects /random']);
-  });
-  it('crossed groups too large for a dense block are refused, nested ones of that size are not', () => {
-    const rows = Array.from({ length: 4000 }, (_, i) => i);
-    const large = {
-      y: rows.map((i) => ((i * 7919) % 104729) / 1000),
-      course: rows.map((i) => `c${i % 1000}`),
-      day: rows.map((i) => `d${(i * 13) % 700}`),
-      club: rows.map((i) => `c${(i % 1000) % 100}`),
-    };
-    const by = (group: string) => ({
-      outcome: 'y',
-      fixed: ['intercept'],
-      random: [
-        { group: 'course', effects: ['intercept'] },
-        { group, effects: ['intercept'] },
-      ],
-    });
-    expect(kinds(by('day'), large)).toEqual(['not-available /random']);
-    expect(fitDocument(by('club'), large, { predict: false }).ok).toBe(true);
   });
   it('the same random effect twice', () => {
     expect(
