@@ -2,8 +2,7 @@ import { freePositions } from '../linear/covariance-shape.ts';
 import type { GeneralisedDesign } from './generalised-design.ts';
 import { type Mode, modeSearch } from './mode.ts';
 import { quadrature } from './quadrature.ts';
-import type { RandomLayout } from './random/random-layout.ts';
-import { pairGrid } from './random/random-layout.ts';
+import { pairGrid, type RandomLayout } from './random/random-layout.ts';
 import { thresholdsOf, toThresholdParameters } from './threshold-parameters.ts';
 
 /**

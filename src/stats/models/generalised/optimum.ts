@@ -16,7 +16,7 @@ export interface GeneralisedOptimum {
   readonly ranks: readonly number[];
   /** Inverse Hessian over the free parameters, or null where the Hessian is not that of a minimum. */
   readonly covariance: Float64Array | null;
-  /** effects x parameters: derivative of the random effects (coordinates of the fit) by the free parameters. */
+  /** effects x free: derivative of the random effects (coordinates of the fit) by the free parameters. */
   readonly effectsBy: Float64Array;
   readonly converged: boolean;
   readonly gradientNorm: number;
@@ -64,13 +64,12 @@ export function findGeneralisedOptimum(
         gradient: Float64Array.from(free, (index) => gradient[index]!),
       };
     };
+    const inverseHessian = positiveInverse(roughHessian(target, full, free), k);
+    if (!Number.isFinite(evaluate(full).value)) return full;
     const found = minimiseQuasiNewton(
       within,
       Float64Array.from(free, (index) => from[index]!),
-      {
-        inverseHessian: positiveInverse(roughHessian(target, full, free), k),
-        tolerance: 1e-13,
-      },
+      { inverseHessian, tolerance: 1e-13 },
     );
     free.forEach((index, i) => {
       full[index] = found.at[i]!;

@@ -56,11 +56,10 @@ export function polish(
     if (left <= promised) {
       ({ value, gradient } = there);
       promised = left;
-    } else {
-      place(reached);
-      here();
-    }
+    } else place(reached);
   }
+  // The differences left the approximation beside the point; the caller reads modes and factor from it.
+  target.evaluate(full);
   const runaway = full.some((x, i) => i >= before && Math.abs(x) >= FAR);
   return {
     at: full,
