@@ -3,7 +3,6 @@
 export { checkModel } from './models/check-model.ts';
 export * from './models/consistency/index.ts';
 export type * from './models/contract.ts';
-export * from './models/consistency/index.ts';
 export * from './models/contrasts/index.ts';
 export { closestName } from './models/design/closest-name.ts';
 export * from './models/diagnostics/index.ts';
@@ -11,5 +10,6 @@ export { type DocumentFit, fitDocument } from './models/fit-document.ts';
 export { type FitOptions, fitModel } from './models/fit-model.ts';
 export * from './models/likelihood/index.ts';
 export * from './models/resample/index.ts';
+export * from './models/sums/index.ts';
 export * from './multiplicity/index.ts';
 export * from './trial/index.ts';
