@@ -62,9 +62,14 @@ export function groupingOf(term: RandomTerm<Record<string, unknown>>, kept: Kept
 
 /** Texts in the order of `compareLevels`, and the place of each of those given among them. */
 function ranksOf(texts: readonly string[]): { texts: readonly string[]; rank: Int32Array } {
+  // Numbers are read once each, not once for every comparison.
+  const numbers = Float64Array.from(texts, Number);
+  const compare = (a: number, b: number): number => {
+    const difference = numbers[a]! - numbers[b]!;
+    return difference < 0 || difference > 0 ? difference : compareLevels(texts[a]!, texts[b]!);
+  };
   const order = texts.map((_, code) => code);
-  if (texts.some((text, i) => i > 0 && compareLevels(texts[i - 1]!, text) > 0))
-    order.sort((a, b) => compareLevels(texts[a]!, texts[b]!));
+  if (order.some((code) => code > 0 && compare(code - 1, code) > 0)) order.sort(compare);
   const rank = new Int32Array(texts.length);
   for (let place = 0; place < order.length; place++) rank[order[place]!] = place;
   return { texts: order.map((code) => texts[code]!), rank };
@@ -157,7 +162,7 @@ export function inCoordinates(
       const dependent = effects.flatMap((_, j) => (r[j * q + j]! > (resolution?.[j] ?? 0) ? [] : [j]));
       for (const column of dependent) fail(column, 'is a combination of the effects named before it');
       if (dependent.length === 0) {
-        invertUpper(r, q, toModel);
+        toModel.set(inverseOfUpper(r, q));
         for (let i = 0; i < q * q; i++) toModel[i] = toModel[i]! * root;
       }
       for (let j = 0; j < q; j++)
@@ -180,8 +185,9 @@ export function inCoordinates(
   return problems.length > 0 ? problems : terms;
 }
 
-/** out = R^-1 for an upper triangle R, q x q. */
-function invertUpper(r: Float64Array, q: number, out: Float64Array): void {
+/** R^-1 of an upper triangle R, q x q. */
+export function inverseOfUpper(r: Float64Array, q: number): Float64Array {
+  const out = new Float64Array(q * q);
   for (let j = 0; j < q; j++) {
     out[j * q + j] = 1 / r[j * q + j]!;
     for (let i = j - 1; i >= 0; i--) {
@@ -190,4 +196,5 @@ function invertUpper(r: Float64Array, q: number, out: Float64Array): void {
       out[i * q + j] = sum / r[i * q + i]!;
     }
   }
+  return out;
 }

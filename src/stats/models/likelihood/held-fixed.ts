@@ -3,7 +3,7 @@ import type { BlockSystem } from '../linear/block-system.ts';
 import { isCrossed } from '../linear/crossed/crossed-system.ts';
 import { findOptimum } from '../linear/optimum.ts';
 import { profiledDeviance } from '../linear/profiled-deviance.ts';
-import type { Held } from './held-quantity.ts';
+import type { Held } from './held-scale.ts';
 
 /**
  * Holds a weighted sum of fixed effects, given by its weights `c` in the coordinates of the fit and the sum's value at

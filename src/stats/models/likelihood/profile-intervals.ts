@@ -6,13 +6,15 @@ import { findOptimum, type Optimum } from '../linear/optimum.ts';
 import { type ProfiledDeviance, profiledDeviance } from '../linear/profiled-deviance.ts';
 import {
   nameOf,
+  placeOf,
   type Quantity,
   quantitiesOf,
   type WeightedSum,
   writeEstimates,
 } from '../resample/quantities.ts';
+import { holdCorrelation } from './held-correlation.ts';
 import { holdFixed } from './held-fixed.ts';
-import { type Held, holdCorrelation, holdResidual, holdSd } from './held-quantity.ts';
+import { type Held, holdResidual, holdSd } from './held-scale.ts';
 
 export interface ProfileInterval {
   readonly name: string;
@@ -95,9 +97,7 @@ export function profileIntervals(
       const side = { held, estimate, best, target, step: target * errors(c) };
       return ends(name, side, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY);
     }
-    const at = quantities.findIndex((candidate) => nameOf(candidate) === name);
-    if (at < 0) throw new Error(`profileIntervals: the model does not estimate ${name}`);
-    const estimate = estimates[at]!;
+    const estimate = estimates[placeOf(quantities, quantity)]!;
     if (quantity.kind === 'residual-sd') {
       const held = holdResidual(design, deviance, theta);
       const step = (target * estimate) / Math.sqrt(2 * design.rows);

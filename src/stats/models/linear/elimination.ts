@@ -1,8 +1,9 @@
-import { type BlockSystem, countElements, type Stage } from './block-system.ts';
+import { type BlockSystem, countElements } from './block-system.ts';
 import type { CrossedState } from './crossed/crossed-state.ts';
 import { finestElimination, fitsFinest } from './eliminate-finest.ts';
 import { generalElimination } from './eliminate-node.ts';
 import { type Eliminated, type Level, pairCount, zeroArrays } from './elimination-level.ts';
+import { addedTo, siblingRuns } from './elimination-runs.ts';
 
 /** The eliminated nodes as they stand after a pass without derivatives: what conditional means and covariances are made of. */
 export interface NodeState {
@@ -215,33 +216,6 @@ export function prepareElimination(system: BlockSystem): Elimination {
 }
 
 const blockOf = (level: Level): Float64Array => level.block;
-
-/** Remembers the log determinant and its derivatives; the function returned multiplies what was added since by `weight`. */
-function addedTo(result: Eliminated, weight: number): () => void {
-  const before = result.logDeterminant;
-  const by = Float64Array.from(result.logDeterminantBy);
-  const byTwo = Float64Array.from(result.logDeterminantByTwo);
-  const scale = (now: Float64Array, then: Float64Array) => {
-    for (let i = 0; i < now.length; i++) now[i] = then[i]! + weight * (now[i]! - then[i]!);
-  };
-  return () => {
-    result.logDeterminant = before + weight * (result.logDeterminant - before);
-    scale(result.logDeterminantBy, by);
-    scale(result.logDeterminantByTwo, byTwo);
-  };
-}
-
-/** Runs [first, end) of nodes with the same parent. */
-function siblingRuns({ nodes, parent }: Stage): (readonly [number, number])[] {
-  const runs: [number, number][] = [];
-  for (let first = 0; first < nodes; ) {
-    let end = first + 1;
-    while (end < nodes && parent[end] === parent[first]) end++;
-    runs.push([first, end]);
-    first = end;
-  }
-  return runs;
-}
 
 /** Copies the upper triangle of an r x r matrix to the lower. */
 function mirror(a: Float64Array, r: number): void {

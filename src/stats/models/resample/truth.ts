@@ -1,4 +1,5 @@
 import type { Design } from '../design/design.ts';
+import { inverseOfUpper } from '../design/random-columns.ts';
 import { semidefiniteFactor } from '../linear/boundary.ts';
 import { freePositions } from '../linear/covariance-shape.ts';
 import { congruent } from '../linear/random-estimates.ts';
@@ -70,17 +71,5 @@ export function innerTruth(design: Design, truth: Truth): InnerTruth {
 function identity(q: number): Float64Array {
   const out = new Float64Array(q * q);
   for (let a = 0; a < q; a++) out[a * q + a] = 1;
-  return out;
-}
-
-/** Inverse of an upper triangle, q x q. */
-export function inverseOfUpper(r: Float64Array, q: number): Float64Array {
-  const out = identity(q);
-  for (let j = 0; j < q; j++)
-    for (let i = j; i >= 0; i--) {
-      let sum = out[i * q + j]!;
-      for (let k = i + 1; k <= j; k++) sum -= r[i * q + k]! * out[k * q + j]!;
-      out[i * q + j] = sum / r[i * q + i]!;
-    }
   return out;
 }
