@@ -41,8 +41,21 @@ export { factorPanel, inverseTransposed } from './linear/panel-cholesky.ts';
 export { type Rows, subtractRowProducts, subtractSymmetricProducts } from './linear/row-products.ts';
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
 export { median } from './median.ts';
-export { centralDifferences, type Differences, slopeAlong } from './optimise/central-differences.ts';
-export { type MinimumByDifferences, minimiseByDifferences } from './optimise/minimise-by-differences.ts';
+export {
+  centralDifferences,
+  type Differences,
+  differencesAlongAxes,
+  slopeAlong,
+} from './optimise/central-differences.ts';
+export {
+  COARSE_ENOUGH,
+  COARSE_STEP,
+  FINE_STEP,
+  isSettled,
+  type MinimumByDifferences,
+  minimiseByDifferences,
+  polished,
+} from './optimise/minimise-by-differences.ts';
 export {
   type FirstOrder,
   minimiseQuasiNewton,

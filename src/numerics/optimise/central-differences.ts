@@ -29,9 +29,12 @@ const weighted = (weights: readonly number[], values: readonly number[]): number
   return sum;
 };
 
-/** The first derivative from the values at -3, -2, -1, 1, 2 and 3 steps, to sixth order in the step. */
+/**
+ * The first derivative from the values at -3, -2, -1, 1, 2 and 3 steps, to sixth order in the step; or from those at
+ * -1 and 1, to second order.
+ */
 export function slopeAlong(values: readonly number[], step: number): number {
-  return weighted(SIXTH.slope, values) / step;
+  return weighted((values.length === 2 ? SECOND : SIXTH).slope, values) / step;
 }
 
 /** The function at -3, -2, -1, 1, 2 and 3 steps along each axis: what `slopeAlong` needs. */

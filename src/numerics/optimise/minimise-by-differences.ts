@@ -5,7 +5,7 @@ import {
   differencesAlongAxes,
   slopeAlong,
 } from './central-differences.ts';
-import { minimiseInTrustRegion } from './trust-region.ts';
+import { minimiseInTrustRegion, type SecondOrder } from './trust-region.ts';
 
 export interface MinimumByDifferences<T> {
   readonly at: Float64Array;
@@ -14,14 +14,16 @@ export interface MinimumByDifferences<T> {
   readonly converged: boolean;
 }
 
-const COARSE = 0.004;
-const STEP = 0.02;
+/** What a search with second-order differences may leave to be gained by steps with better ones. */
+export const COARSE_ENOUGH = 1e-6;
+/** Step of the second-order differences of a search, and of the sixth-order ones at its end. */
+export const COARSE_STEP = 0.004;
+export const FINE_STEP = 0.02;
 
 /**
  * Minimises a smooth function of a few variables of order one that has no derivatives to offer: Newton steps in a trust
  * region with differences of second order, then Newton steps with the gradient to sixth order until they stop
- * moving. Converged when the Hessian is positive definite and what a further Newton step would change is below 1e-7 of
- * 1 + |variable| (1e-4 where it promises less than rounding).
+ * moving.
  *
  * Example: for f(x) = cosh(x - 2) started at 0, `at` is 2 to nine digits.
  */
@@ -29,35 +31,54 @@ export function minimiseByDifferences<T extends { readonly value: number }>(
   f: (x: Float64Array) => T,
   start: Float64Array,
 ): MinimumByDifferences<T> {
-  const n = start.length;
-  const coarse = minimiseInTrustRegion((x) => centralDifferences(f, x, COARSE, 'second'), start, 100);
-  let at = coarse.at;
-  const inverse = inverseOfPositiveDefinite(coarse.hessian, n);
-  if (inverse)
-    for (let round = 0; round < 8; round++) {
-      const gradient = differencesAlongAxes(f, at, STEP).map((results) =>
-        slopeAlong(
-          results.map(({ value }) => value),
-          STEP,
-        ),
-      );
-      const step = at.map((_, i) => -gradient.reduce((sum, g, j) => sum + inverse[i * n + j]! * g, 0));
-      // Far from quadratic: what the trust region found stands.
-      if (!step.every((change) => Math.abs(change) < 0.1)) break;
-      at = at.map((value, i) => value + step[i]!);
-      if (step.every((change) => Math.abs(change) < 1e-10)) break;
-    }
-  const differences = centralDifferences(f, at, STEP);
-  const curvature = inverseOfPositiveDefinite(differences.hessian, n);
-  if (!curvature) return { at, differences, converged: false };
+  const coarse = minimiseInTrustRegion((x) => centralDifferences(f, x, COARSE_STEP, 'second'), start, 100);
+  const at = polished((x) => slopes(differencesAlongAxes(f, x, FINE_STEP)), coarse);
+  const differences = centralDifferences(f, at, FINE_STEP);
+  return { at, differences, converged: isSettled(differences, at) };
+}
+
+const slopes = (along: readonly (readonly { readonly value: number }[])[]): Float64Array =>
+  Float64Array.from(along, (results) =>
+    slopeAlong(
+      results.map(({ value }) => value),
+      FINE_STEP,
+    ),
+  );
+
+/** Newton steps with a better gradient and the Hessian of a search's end, as long as they stay small. */
+export function polished(
+  gradientAt: (x: Float64Array) => Float64Array,
+  { at, hessian }: { readonly at: Float64Array; readonly hessian: Float64Array },
+): Float64Array {
+  const n = at.length;
+  const inverse = inverseOfPositiveDefinite(hessian, n);
+  let here = at;
+  for (let round = 0; inverse && round < 8; round++) {
+    const gradient = gradientAt(here);
+    const step = here.map((_, i) => -gradient.reduce((sum, g, j) => sum + inverse[i * n + j]! * g, 0));
+    // Far from quadratic: what the search found stands.
+    if (!step.every((change) => Math.abs(change) < 0.1)) break;
+    here = here.map((value, i) => value + step[i]!);
+    if (step.every((change) => Math.abs(change) < 1e-10)) break;
+  }
+  return here;
+}
+
+/**
+ * Whether a point is a minimum: the Hessian is positive definite and a further Newton step would change no variable by
+ * more than 1e-7 of 1 + |variable| (1e-4 where it promises less than rounding).
+ */
+export function isSettled({ value, gradient, hessian }: SecondOrder, at: Float64Array): boolean {
+  const n = at.length;
+  const inverse = inverseOfPositiveDefinite(hessian, n);
+  if (!inverse) return false;
   let promised = 0;
   let longest = 0;
   for (let i = 0; i < n; i++) {
     let change = 0;
-    for (let j = 0; j < n; j++) change -= curvature[i * n + j]! * differences.gradient[j]!;
-    promised -= 0.5 * change * differences.gradient[i]!;
+    for (let j = 0; j < n; j++) change -= inverse[i * n + j]! * gradient[j]!;
+    promised -= 0.5 * change * gradient[i]!;
     longest = Math.max(longest, Math.abs(change) / (1 + Math.abs(at[i]!)));
   }
-  const small = promised < 1e-12 * (1 + Math.abs(differences.value));
-  return { at, differences, converged: longest < 1e-7 || (small && longest < 1e-4) };
+  return longest < 1e-7 || (promised < 1e-12 * (1 + Math.abs(value)) && longest < 1e-4);
 }

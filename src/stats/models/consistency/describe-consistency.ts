@@ -1,4 +1,5 @@
 import {
+  FINE_STEP,
   inverseOfPositiveDefinite,
   type MinimumByDifferences,
   normalUpperQuantile,
@@ -11,8 +12,6 @@ import { bilinear } from '../inference/inference.ts';
 import type { ConsistencyData, Part } from './consistency-data.ts';
 import type { ConsistencyResult, GroupConsistency, GroupParameter } from './consistency-model.ts';
 import { effectsOf, type SpreadPoint } from './spread-likelihood.ts';
-
-const STEP = 0.02;
 
 /** The result in the outcome's unit, without the comparison of likelihoods. */
 export function describeConsistency(
@@ -166,7 +165,7 @@ function predictionsOf(
     const gradient = Float64Array.from(along, (points) =>
       slopeAlong(
         points.map(({ logSd }) => logSd[g]!),
-        STEP,
+        FINE_STEP,
       ),
     );
     const variance = here.spreadVariance[g]! + (covariance ? bilinear(gradient, covariance, gradient) : 0);

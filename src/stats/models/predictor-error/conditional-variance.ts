@@ -29,14 +29,18 @@ export function predictorVariance(
   errorVariance: Float64Array,
   from: number,
   to: number,
-): { own: Float64Array; reliability: Float64Array; shared: number } {
-  const own = Float64Array.from({ length: to - from }, (_, i) => within ** 2 + errorVariance[from + i]!);
-  const precision = own.reduce((sum, s) => sum + 1 / s, 0);
-  return {
-    own,
-    reliability: own.map((s) => within ** 2 / s),
-    shared: between ** 2 / (1 + between ** 2 * precision),
-  };
+): { own: Float64Array; reliability: Float64Array; precision: number; shared: number } {
+  const n = to - from;
+  const own = new Float64Array(n);
+  const reliability = new Float64Array(n);
+  let precision = 0;
+  for (let i = 0; i < n; i++) {
+    const variance = within * within + errorVariance[from + i]!;
+    own[i] = variance;
+    reliability[i] = (within * within) / variance;
+    precision += 1 / variance;
+  }
+  return { own, reliability, precision, shared: between ** 2 / (1 + between ** 2 * precision) };
 }
 
 /** Var(y | x) of one group; null where it is not positive definite. */

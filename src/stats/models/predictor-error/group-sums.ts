@@ -27,9 +27,9 @@ export function accumulateGroup(
   const { otherCount: p, others, predictor, errorVariance } = data;
   const width = 3 * p + 3;
   const n = to - from;
-  const { own, reliability, shared } = predictorVariance(latent, errorVariance, from, to);
+  const { own, reliability, precision, shared } = predictorVariance(latent, errorVariance, from, to);
   for (let i = 0; i < n; i++) sums.value += Math.log(own[i]!);
-  sums.value += Math.log1p(latent.between ** 2 * own.reduce((sum, s) => sum + 1 / s, 0));
+  sums.value += Math.log1p(latent.between ** 2 * precision);
 
   const columns = p + 1;
   const column = (i: number, j: number) => (j < p ? others[(from + i) * p + j]! : predictor[from + i]!);

@@ -1,5 +1,6 @@
 import {
   type Differences,
+  FINE_STEP,
   inverseOfPositiveDefinite,
   slopeAlong,
   solveUpper,
@@ -42,7 +43,7 @@ export function jointInference(
       'The curvature of the likelihood at the optimum is not that of a minimum: standard errors take the variances as known, and the residual degrees of freedom are used.',
     );
   const slopeOf = (of: (point: JointPoint) => number) =>
-    along.map((points) => slopeAlong(points.map(of), 0.02));
+    along.map((points) => slopeAlong(points.map(of), FINE_STEP));
 
   // Other coefficients on the outcome, then the slopes.
   const joint = new Float64Array(m * m);

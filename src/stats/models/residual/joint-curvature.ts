@@ -3,9 +3,6 @@ import type { Design } from '../design/design.ts';
 import type { Optimum } from '../linear/optimum.ts';
 import type { ProfiledDeviance } from '../linear/profiled-deviance.ts';
 
-/** Step of the differences by residual parameters. */
-export const STEP = 0.02;
-
 export interface Whitened {
   readonly design: Design;
   readonly deviance: ProfiledDeviance;
@@ -20,12 +17,16 @@ export interface Point {
 }
 
 /** d2 deviance / d phi d theta for the free thetas: k rows of f. */
-export function mixedDerivatives(optimum: Optimum, along: readonly (readonly Point[])[]): Float64Array[] {
+export function mixedDerivatives(
+  optimum: Optimum,
+  along: readonly (readonly Point[])[],
+  step: number,
+): Float64Array[] {
   return along.map((results) =>
     Float64Array.from(optimum.free, (index) =>
       slopeAlong(
         results.map(({ gradient }) => gradient[index]!),
-        STEP,
+        step,
       ),
     ),
   );

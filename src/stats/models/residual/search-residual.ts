@@ -1,7 +1,13 @@
 import {
+  COARSE_ENOUGH,
+  COARSE_STEP,
   centralDifferences,
+  differencesAlongAxes,
+  FINE_STEP,
+  isSettled,
   type Minimum,
   minimiseInTrustRegion,
+  polished,
   type SecondOrder,
   slopeAlong,
 } from '../../../numerics/index.ts';
@@ -13,7 +19,6 @@ import {
   jointCovariance,
   mixedDerivatives,
   type Point,
-  STEP,
   schurComplement,
   type Whitened,
 } from './joint-curvature.ts';
@@ -35,8 +40,9 @@ export interface ResidualOptimum {
 
 /**
  * Minimises the deviance over the residual parameters phi, the random effects' theta being at their best for each phi
- * (found by the engine with its exact derivatives). The derivatives by phi are central differences at fixed theta,
- * good to about ten digits; with the mixed ones they give the Hessian of the profiled deviance,
+ * (found by the engine with its exact derivatives). The derivatives by phi are central differences at fixed theta, of
+ * second order on the way and of sixth at the end, there good to about ten digits; with the mixed ones they give the
+ * Hessian of the profiled deviance,
  *   H_phi,phi - H_phi,theta H_theta,theta^-1 H_theta,phi,
  * so that each step is a Newton step on all variance parameters together. The best of all `starts` is kept.
  */
@@ -63,40 +69,38 @@ export function searchResidual(
       inverse: Float64Array.from(inverseInformation),
     };
   };
-  const curvature = (variables: Float64Array) => {
+  const whitenedOptimum = (variables: Float64Array) => {
     const white = whitenedAt(variables);
     const { system, shape } = white.design.assembled;
-    const optimum = findOptimum(system, shape, white.deviance);
-    const differences = centralDifferences((at) => atTheta(at, optimum.theta), variables, STEP);
-    return { white, optimum, differences, mixed: mixedDerivatives(optimum, differences.along) };
+    return { white, optimum: findOptimum(system, shape, white.deviance) };
   };
-  const profiled = (variables: Float64Array): SecondOrder => {
-    const { optimum, differences, mixed } = curvature(variables);
-    const hessian = schurComplement(optimum, differences.hessian, mixed);
-    return { value: differences.value, gradient: differences.gradient, hessian };
+  const curvature = (variables: Float64Array, order: 'second' | 'sixth') => {
+    const { white, optimum } = whitenedOptimum(variables);
+    const step = order === 'second' ? COARSE_STEP : FINE_STEP;
+    const differences = centralDifferences((at) => atTheta(at, optimum.theta), variables, step, order);
+    const mixed = mixedDerivatives(optimum, differences.along, step);
+    const { value, gradient, hessian } = differences;
+    const profiled: SecondOrder = { value, gradient, hessian: schurComplement(optimum, hessian, mixed) };
+    return { white, optimum, differences, mixed, profiled };
   };
   let best: Minimum | null = null;
   for (const start of starts) {
-    const found = minimiseInTrustRegion(profiled, start);
-    if (!best || found.value < best.value - 1e-9 || (found.converged && !best.converged)) best = found;
+    const found = minimiseInTrustRegion((at) => curvature(at, 'second').profiled, start, 200, COARSE_ENOUGH);
+    if (!best || found.value < best.value - 1e-9) best = found;
   }
-  const variables = best!.at;
-  const { white, optimum, differences, mixed } = curvature(variables);
+  const slope = (results: readonly Point[], of: (point: Point) => number) =>
+    slopeAlong(results.map(of), FINE_STEP);
+  const variables = polished((at) => {
+    const { theta } = whitenedOptimum(at).optimum;
+    const along = differencesAlongAxes((x) => atTheta(x, theta), at, FINE_STEP);
+    return Float64Array.from(along, (results) => slope(results, ({ value }) => value));
+  }, best!);
+  const { white, optimum, differences, mixed, profiled } = curvature(variables, 'sixth');
   const k = variables.length;
   const slopes = differences.along.map((results) =>
-    Float64Array.from(differences.here.inverse, (_, at) =>
-      slopeAlong(
-        results.map(({ inverse }) => inverse[at]!),
-        STEP,
-      ),
-    ),
+    Float64Array.from(differences.here.inverse, (_, at) => slope(results, ({ inverse }) => inverse[at]!)),
   );
-  const residualSumBy = differences.along.map((results) =>
-    slopeAlong(
-      results.map(({ residualSum }) => residualSum),
-      STEP,
-    ),
-  );
+  const residualSumBy = differences.along.map((results) => slope(results, ({ residualSum }) => residualSum));
   const spread = jointCovariance(white, optimum, differences.hessian, mixed, residualSumBy);
   const f = optimum.free.length;
   const size = f + k + 1;
@@ -122,7 +126,7 @@ export function searchResidual(
         )
       : null,
     value: differences.value,
-    converged: best!.converged && optimum.converged,
+    converged: isSettled(profiled, variables) && optimum.converged,
     gradientNorm: Math.max(optimum.gradientNorm, ...differences.gradient.map(Math.abs)),
   };
 }
