@@ -14,7 +14,9 @@ export interface DrawShare {
 /**
  * `drawRefits` shared among worker threads: the same numbers to the last bit for any number of them, because draw k
  * depends on the seed and k alone. One worker is this thread. Each thread prepares the model for itself, so a few
- * hundred draws of a small model are done sooner in one.
+ * hundred draws of a small model are done sooner in one. Rejects where `drawRefits` throws.
+ *
+ * Example: `await drawRefitsOnWorkers(prepared, { of: 'outcomes', draws: 100_000, seed: 7 }, 8)`.
  */
 export async function drawRefitsOnWorkers(
   prepared: PreparedModel,
