@@ -18,7 +18,7 @@ export interface MarkerState {
   readonly covariance: number;
 }
 
-interface LandmarkMotion {
+export interface LandmarkMotion {
   readonly raw: Track;
   readonly smooth: Track;
   readonly noiseVariance: number;

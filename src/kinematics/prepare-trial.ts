@@ -4,7 +4,7 @@ import { type ResidualAnalysis, residualAnalysis } from './cleaning/residual-ana
 import { createSmoother, type Smoother } from './cleaning/smoother.ts';
 import type { Vector } from './geometry/vector.ts';
 import { findStrike, pointOf, type Strike } from './instants/strike.ts';
-import type { Layout } from './layout/layout.ts';
+import { type Layout, swingSideName } from './layout/layout.ts';
 import type { NamedChannels } from './layout/name-channels.ts';
 import { labAxes, pointToLab, toLab } from './layout/orient.ts';
 import { createMotion, isClubLandmark, type Motion } from './motion.ts';
@@ -43,7 +43,7 @@ export function prepareTrial(
 ): CaptureResult<PreparedTrial> {
   const { rateHz } = named.trial;
   const givenNoise = layout.markerNoise_mm === undefined ? null : layout.markerNoise_mm / 1000;
-  const clean = cleanMarkers(named.trial, givenNoise, layout.rigidSegments ?? {});
+  const clean = cleanMarkers(named.trial, givenNoise, rigidSegmentsOf(layout));
   const longest = Math.round(processing.longestGap_s * rateHz);
   const headAsSeen = clean.trial.tracks.get('club_head');
   const head = headAsSeen && fillGaps(headAsSeen, longest).track;
@@ -89,6 +89,16 @@ export function prepareTrial(
       residuals,
     },
   };
+}
+
+/** The rigid segments of a layout, landmarks under their swing-side names. */
+function rigidSegmentsOf({ rigidSegments = {}, plays }: Layout): Record<string, readonly string[]> {
+  return Object.fromEntries(
+    Object.entries(rigidSegments).map(([segment, names]) => [
+      segment,
+      names.map((name) => swingSideName(name, plays)),
+    ]),
+  );
 }
 
 /** The grip moves as the hands do, however near it is to the club head. */

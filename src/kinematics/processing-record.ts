@@ -2,10 +2,11 @@ import type { SegmentLength } from './cleaning/rigidity.ts';
 import { createSmoother } from './cleaning/smoother.ts';
 import type { Processing } from './measurement.ts';
 import { largestChange } from './metrics/report.ts';
+import type { LandmarkMotion } from './motion.ts';
 import type { PreparedTrial } from './prepare-trial.ts';
 import { TOP_CUTOFF_HZ } from './processing-options.ts';
 
-export const FILTER_IN_WORDS =
+const FILTER_IN_WORDS =
   'Second-order low-pass Butterworth, forwards and backwards (no lag). One pass is designed with a cut-off of fs/pi atan(tan(pi fc/fs)/(sqrt 2 - 1)^(1/4)), so that both passes together let 1/sqrt 2 of the amplitude through at the stated fc. Runs are continued at their ends by reflection about a cubic trend.';
 
 const DERIVATIVES_IN_WORDS: Readonly<Record<Processing['derivatives']['method'], string>> = {
@@ -32,16 +33,15 @@ export function processingRecord(
     to: span.to + firstFrame,
   });
   const takeaway = strike?.takeaway?.frame ?? 0;
-  const ofLandmarks = <T>(value: (landmark: string, l: ReturnType<typeof landmarkOf>) => T) =>
-    Object.fromEntries([...motion.landmarks.keys()].map((name) => [name, value(name, landmarkOf(name))]));
-  const landmarkOf = (name: string) => motion.landmarks.get(name)!;
+  const ofLandmarks = <T>(value: (landmark: LandmarkMotion, name: string) => T): Record<string, T> =>
+    Object.fromEntries([...motion.landmarks].map(([name, landmark]) => [name, value(landmark, name)]));
   return {
     rateHz,
     filter: {
       method: FILTER_IN_WORDS,
       cutoff: processing.cutoff,
       throughImpact: processing.filterThroughImpact,
-      landmarks: ofLandmarks((name, { smoother }) => {
+      landmarks: ofLandmarks(({ smoother }, name) => {
         if (!smoother.filter) return null;
         const { cutoffHz, onePassCutoffHz } = smoother;
         const analysis = residuals.get(name);
@@ -56,7 +56,7 @@ export function processingRecord(
     },
     ball: strike?.ballGiven ? 'given' : ball ? 'head at address' : 'unknown',
     noise: noiseGiven ? 'given' : 'estimated',
-    noise_mm: ofLandmarks((_, { noiseVariance }) => Math.sqrt(noiseVariance) * 1000),
+    noise_mm: ofLandmarks(({ noiseVariance }) => Math.sqrt(noiseVariance) * 1000),
     repairs: repairs.map(numbered),
     longestSplineGap_ms: processing.longestGap_s * 1000,
     gaps: gaps.map(numbered),

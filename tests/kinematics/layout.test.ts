@@ -62,6 +62,40 @@ describe('a layout', () => {
   });
 });
 
+describe('rigid segments and processing', () => {
+  const landmarks = { grip: 1, club_head: 2, right_hip: 3, left_hip: 4, sacrum: 5 };
+  const where = (layout: object): string[] => {
+    const checked = checkLayout({ ...good, landmarks, ...layout });
+    return checked.ok ? [] : checked.problems.map((p) => p.where);
+  };
+
+  it('name landmarks of the layout, on either way of naming sides', () => {
+    expect(where({ rigidSegments: { pelvis: ['lead_hip', 'right_hip', 'sacrum', 'grip'] } })).toEqual([]);
+    expect(where({ rigidSegments: { pelvis: ['lead_hip', 'right_hip', 'sacral', 'grip'] } })).toEqual([
+      'layout /rigidSegments/pelvis',
+    ]);
+    expect(where({ rigidSegments: { pelvis: ['lead_hip', 'right_hip', 'grip'] } })).toHaveLength(1);
+  });
+
+  it('take what the schema lists and refuse the rest, each at its place', () => {
+    const given = {
+      cutoff: { body_Hz: 12 },
+      derivatives: 'spline',
+      longestGap_ms: 100,
+      filterThroughImpact: true,
+    };
+    expect(where({ processing: given, instants: { top: 'pelvis reversal' } })).toEqual([]);
+    expect(where({ processing: { cutoff: 'by residual analysis' } })).toEqual([]);
+    expect(where({ processing: { cutoff: 'none' } })).toEqual(['layout /processing/cutoff']);
+    expect(where({ processing: { cutoff: { body_Hz: 0 } } })).toEqual(['layout /processing/cutoff']);
+    expect(where({ processing: { smooth: true } })).toEqual(['layout /processing/smooth']);
+    expect(where({ instants: { top: 'highest' }, swingPlane: { from: 'address' } })).toEqual([
+      'layout /instants/top',
+      'layout /swingPlane/from',
+    ]);
+  });
+});
+
 describe('channels', () => {
   const c3dBytes = writeC3d({
     order: 'Intel',

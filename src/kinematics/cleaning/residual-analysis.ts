@@ -11,7 +11,7 @@ export interface ResidualAnalysis {
 
 /** The curve is taken as straight, all noise, from a quarter of the sampling rate to two fifths of it. */
 const STRAIGHT_PART = [0.25, 0.3, 0.35, 0.4] as const;
-export const LOWEST_CUTOFF_HZ = 4;
+const LOWEST_CUTOFF_HZ = 4;
 const FEWEST_FRAMES = 40;
 
 /**

@@ -22,7 +22,7 @@ const LONGEST_JUDGED_S = 0.05;
 export function findSteps(track: Track, rateHz: number, noise: number): Step[] {
   const { x, y, z } = track;
   const steps: Step[] = [];
-  const furthest = longestJudged(rateHz);
+  const furthest = Math.max(1, Math.round(LONGEST_JUDGED_S * rateHz));
   let before = -1;
   for (let after = 0; after < x.length; after++) {
     if (Number.isNaN(x[after]!)) continue;
@@ -46,11 +46,6 @@ function nearRestOfPath(x: Float64Array, y: Float64Array, z: Float64Array, i: nu
   const dy = y[i]! - 2 * y[i - 1]! + y[i - 2]!;
   const dz = z[i]! - 2 * z[i - 1]! + z[i - 2]!;
   return dx * dx + dy * dy + dz * dz <= LEAST_STEP_M * LEAST_STEP_M;
-}
-
-/** Frames of the longest gap over which steps are judged. */
-export function longestJudged(rateHz: number): number {
-  return Math.max(1, Math.round(LONGEST_JUDGED_S * rateHz));
 }
 
 /**

@@ -16,7 +16,7 @@ const validate = new Ajv({ allErrors: true, verbose: true }).compile<Layout>(sch
  */
 export function checkLayout(layout: unknown): CaptureResult<Layout> {
   if (!validate(layout)) return { ok: false, problems: distinct((validate.errors ?? []).flatMap(asProblem)) };
-  const problems = [...twice(layout), ...alongUp(layout)];
+  const problems = [...twice(layout), ...alongUp(layout), ...unknownInSegments(layout)];
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: layout };
 }
 
@@ -97,6 +97,20 @@ function alongUp({ targetLine, up }: Layout): CaptureProblem[] {
       remedy: 'Correct up or targetLine.',
     },
   ];
+}
+
+function unknownInSegments({ rigidSegments = {}, landmarks, plays }: Layout): CaptureProblem[] {
+  const known = new Set(Object.keys(landmarks).map((name) => swingSideName(name, plays)));
+  return Object.entries(rigidSegments).flatMap(([segment, names]) =>
+    names
+      .filter((name) => !known.has(swingSideName(name, plays)))
+      .map((name) => ({
+        where: `layout /rigidSegments/${segment}`,
+        found: `${name}, which landmarks does not name`,
+        expected: `landmarks of the layout: ${Object.keys(landmarks).join(', ')}`,
+        remedy: 'Correct its spelling, or add it to landmarks.',
+      })),
+  );
 }
 
 function distinct(problems: CaptureProblem[]): CaptureProblem[] {
