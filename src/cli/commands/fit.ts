@@ -26,11 +26,11 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   progress.step('Fitting');
   const fitted = fitDocument(model.value, read.columns, { predict: given.options.predict === true });
   if (!fitted.ok) return refused(2, fitted.problems);
-  const { result, unfit } = fitted;
+  const { model: fittedModel, result, unfit } = fitted;
   return {
     exit: unfit ? 1 : 0,
     json: result,
-    text: fitInWords(result),
+    text: fitInWords(fittedModel, result),
     messages: unfit ? result.diagnosis.notes : [],
   };
 }

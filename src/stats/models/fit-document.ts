@@ -1,9 +1,9 @@
 import { checkModel } from './check-model.ts';
-import type { DataColumns, FitResult, ModelProblem } from './contract.ts';
+import type { DataColumns, FitResult, Model, ModelProblem } from './contract.ts';
 import { fitModel } from './fit-model.ts';
 
 export type DocumentFit =
-  | { readonly ok: true; readonly result: FitResult; readonly unfit: boolean }
+  | { readonly ok: true; readonly model: Model; readonly result: FitResult; readonly unfit: boolean }
   | { readonly ok: false; readonly problems: readonly ModelProblem[] };
 
 /**
@@ -22,5 +22,5 @@ export function fitDocument(
   const outcome = fitModel(checked.model, data, options);
   if (!outcome.ok) return outcome;
   const { result } = outcome.fit;
-  return { ok: true, result, unfit: !result.diagnosis.converged };
+  return { ok: true, model: checked.model, result, unfit: !result.diagnosis.converged };
 }
