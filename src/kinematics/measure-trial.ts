@@ -7,6 +7,7 @@ import type { Layout } from './layout/layout.ts';
 import type { NamedChannels } from './layout/name-channels.ts';
 import {
   coarseWarnings,
+  cutoffWarnings,
   gapWarnings,
   missWarning,
   repairWarnings,
@@ -48,7 +49,11 @@ export function measureTrial(
   if (!motion.landmarks.has('club_head'))
     warnings.push('The layout names no club_head: no instant can be found, so nothing was measured.');
   else if (!strike) warnings.push('The club head is not seen moving as in a swing: nothing was measured.');
-  warnings.push(...(strike?.warnings ?? []), ...coarseWarnings(motion));
+  warnings.push(
+    ...(strike?.warnings ?? []),
+    ...coarseWarnings(motion),
+    ...cutoffWarnings(motion, processing),
+  );
   const series = computeSeries(motion);
   const impact = findImpact(motion, ball, strike?.ballGiven ?? false);
   const found = findAllInstants(strike, motion, series, slow, choice, impact.found);

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { residualAnalysis } from '../../src/kinematics/cleaning/residual-analysis.ts';
-import type { Track } from '../../src/kinematics/index.ts';
+import { type Layout, measureTrial, type Track } from '../../src/kinematics/index.ts';
 import { createStream } from '../../src/numerics/index.ts';
+import { plantSwing } from './planted-swing.ts';
+import { PLAIN_LAYOUT, recordSwing } from './record-swing.ts';
 
 const RATE_HZ = 240;
 const FRAMES = 1200;
@@ -98,5 +100,32 @@ describe('the cut-off by residual analysis', () => {
     for (const axis of [gapped.x, gapped.y, gapped.z]) axis.fill(Number.NaN, 300, 390);
     const found = residualAnalysis(gapped, RATE_HZ, 700)!;
     expect(Math.abs(found.cutoffHz - expectedCutoff(0.1, 4, 0.001))).toBeLessThanOrEqual(1);
+  });
+});
+
+describe('measuring with cut-offs by residual analysis', () => {
+  it('says so in the record, marker by marker, and warns of what it costs', () => {
+    const { named } = recordSwing(plantSwing(), { rateHz: RATE_HZ, noise_m: 0.001 });
+    const measure = (layout: Layout) => {
+      const result = measureTrial(named, layout, 1);
+      if (!result.ok) throw new Error('refused');
+      return result.value;
+    };
+    const { processing, warnings } = measure({
+      ...PLAIN_LAYOUT,
+      processing: { cutoff: 'by residual analysis' },
+    });
+    expect(processing.filter.cutoff).toBe('by residual analysis');
+    for (const [name, filter] of Object.entries(processing.filter.landmarks)) {
+      expect(filter!.cutoffHz, name).toBeGreaterThanOrEqual(4);
+      expect(filter!.onePassCutoffHz).toBeGreaterThan(filter!.cutoffHz);
+      expect(Math.abs(filter!.residualNoise_mm! - 1), name).toBeLessThan(0.15);
+    }
+    expect(warnings.join()).toMatch(/peaks of speed .* come out too small/);
+    const usual = measure(PLAIN_LAYOUT);
+    expect(usual.processing.filter.cutoff).toBe('default');
+    expect(usual.processing.filter.landmarks.trail_elbow!.cutoffHz).toBe(20);
+    expect(usual.processing.filter.landmarks.club_head!.cutoffHz).toBe(40);
+    expect(usual.warnings).toEqual([]);
   });
 });
