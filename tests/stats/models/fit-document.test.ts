@@ -91,9 +91,9 @@ describe('fitDocument', () => {
   });
 
   it('notes how the levels of a factor were ordered when the model does not say', () => {
-    expect(result.diagnosis.notes).toEqual([
+    expect(result.diagnosis.notes).toContain(
       'The levels of arm were taken in the order of their names: control, drill.',
-    ]);
+    );
   });
 
   it('holds exactly the keys of the contract, predictions only when asked for', () => {
