@@ -23,6 +23,9 @@ export {
   studentUpperQuantile,
 } from './distributions/student.ts';
 export { studentizedRangeUpper, studentizedRangeUpperQuantile } from './distributions/studentized-range.ts';
+export type { EventFunction } from './integrate/locate-event.ts';
+export type { MotionProblem } from './integrate/motion-problem.ts';
+export { type Motion, type MotionFault, solveMotion } from './integrate/solve-motion.ts';
 export {
   choleskyInPlace,
   inverseOfPositiveDefinite,
