@@ -41,5 +41,6 @@ export type { PlanProblem } from './plan-problem.ts';
 export type { Checked, Problem, ProblemKind } from './problem.ts';
 export { type ReadColumns, readColumns } from './read-columns.ts';
 export { type FieldSchema, type ForeignKey, type TableSchema, tableSchema } from './schema.ts';
+export * from './sums/index.ts';
 export { type ColumnValues, Table } from './table.ts';
 export { datasetFiles, type WriteOptions, writeDataset } from './write.ts';

@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 const benches: Readonly<Record<string, string>> = {
   models: './models/models.ts',
   captures: './captures.ts',
+  sums: './sums.ts',
 };
 const [name, ...rest] = process.argv.slice(2);
 if (name !== undefined && !Object.hasOwn(benches, name)) {

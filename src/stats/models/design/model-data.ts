@@ -15,6 +15,23 @@ export interface ModelData {
   readonly notes: readonly string[];
 }
 
+/** The columns a model names that are not among `names`, and what may have been meant. */
+export function unknownColumns(model: Model, names: readonly string[]): ModelProblem[] {
+  return columnsNamed(model).flatMap(({ column, where }): ModelProblem[] => {
+    if (names.includes(column)) return [];
+    const meant = closestName(column, names);
+    return [
+      {
+        kind: 'unknown-column',
+        where,
+        found: column,
+        expected: `a column of the data: ${names.slice(0, 40).join(', ')}${names.length > 40 ? ', ...' : ''}`,
+        remedy: `Correct the name or add the column${meant === null ? '' : `; perhaps ${meant} was meant`}.`,
+      },
+    ];
+  });
+}
+
 /**
  * Reads the columns a model names, decides which are factors, and drops the rows in which one of them is missing
  * (each is listed with its 1-based number and the reason).
@@ -26,19 +43,8 @@ export interface ModelData {
 export function readModelData(model: Model, data: DataColumns): ModelData | readonly ModelProblem[] {
   const problems: ModelProblem[] = [];
   const notes: string[] = [];
-  const names = Object.keys(data);
   const named = columnsNamed(model);
-  for (const { column, where } of named)
-    if (!Object.hasOwn(data, column)) {
-      const meant = closestName(column, names);
-      problems.push({
-        kind: 'unknown-column',
-        where,
-        found: column,
-        expected: `a column of the data: ${names.slice(0, 40).join(', ')}${names.length > 40 ? ', ...' : ''}`,
-        remedy: `Correct the name or add the column${meant === null ? '' : `; perhaps ${meant} was meant`}.`,
-      });
-    }
+  problems.push(...unknownColumns(model, Object.keys(data)));
   if (problems.length > 0) return problems;
 
   const columns = new Map<string, DataColumn>();

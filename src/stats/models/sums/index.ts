@@ -1,3 +1,4 @@
+export { unknownColumns } from '../design/model-data.ts';
 export { fitSums } from './fit-sums.ts';
 export { type Exponents, planSums, type SumsOutcome, type SumsPlan } from './plan-sums.ts';
-export { type SumsColumn, sumsColumns } from './sums-columns.ts';
+export { reasonsToLeaveOut, type SumsColumn, sumsColumns } from './sums-columns.ts';
