@@ -25,7 +25,7 @@ export {
 export { studentizedRangeUpper, studentizedRangeUpperQuantile } from './distributions/studentized-range.ts';
 export type { EventFunction } from './integrate/locate-event.ts';
 export type { MotionProblem } from './integrate/motion-problem.ts';
-export { type Motion, type MotionFault, solveMotion } from './integrate/solve-motion.ts';
+export { type Happening, type Motion, type MotionFault, solveMotion } from './integrate/solve-motion.ts';
 export {
   choleskyInPlace,
   inverseOfPositiveDefinite,

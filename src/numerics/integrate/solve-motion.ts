@@ -1,5 +1,5 @@
 import { DENSE_TERMS, readDense, stepError, stepWork, takeStep, writeDense } from './dormand-prince.ts';
-import { type EventFunction, happeningsInStep } from './locate-event.ts';
+import { happeningsInStep } from './locate-event.ts';
 import { checkProblem, type MotionProblem } from './motion-problem.ts';
 
 export interface Happening {
