@@ -10,6 +10,13 @@ export {
   type SwingTimings,
   simulateDownswing,
 } from './simulate-downswing.ts';
+export {
+  DRIVES_ELBOW_IN_TIMINGS,
+  HOLDS_TIMINGS,
+  OPENS_EARLY_TIMINGS,
+  SKILLED_BODY,
+  SKILLED_TIMINGS,
+} from './skilled-golfer.ts';
 export { type BodyProblem, bodyProblems, type SwingBody } from './swing-body.ts';
 export {
   type PendulumMoment,
