@@ -5,8 +5,43 @@
  * @example median([3, 1, 2, 10]) // 2.5
  */
 export function median(values: ArrayLike<number>): number | null {
-  if (values.length === 0) return null;
-  const sorted = Float64Array.from(values).sort();
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+  return medianInPlace(Float64Array.from(values));
+}
+
+/**
+ * The same of values that may be moved about, none of them NaN: by selection, which looks at each value a few times
+ * where sorting looks at each log n times.
+ *
+ * @see Hoare CAR (1961) Algorithm 65: Find. Comm ACM 4:321-322
+ * @example medianInPlace(Float64Array.of(3, 1, 2, 10)) // 2.5
+ */
+export function medianInPlace(values: Float64Array): number | null {
+  const count = values.length;
+  if (count === 0) return null;
+  const middle = count >> 1;
+  const upper = selectInPlace(values, middle);
+  if (count % 2 === 1) return upper;
+  let lower = values[0]!;
+  for (let i = 1; i < middle; i++) if (values[i]! > lower) lower = values[i]!;
+  return (lower + upper) / 2;
+}
+
+/** Moves values until the one at `k` is where sorting would put it, none before it larger and none after it smaller. */
+function selectInPlace(values: Float64Array, k: number): number {
+  let [from, to] = [0, values.length - 1];
+  while (from < to) {
+    const pivot = values[k]!;
+    let [i, j] = [from, to];
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (pivot < values[j]!) j--;
+      if (i > j) break;
+      const moved = values[i]!;
+      values[i++] = values[j]!;
+      values[j--] = moved;
+    }
+    if (j < k) from = i;
+    if (k < i) to = j;
+  }
+  return values[k]!;
 }

@@ -1,3 +1,4 @@
+import { medianInPlace } from '../../numerics/index.ts';
 import type { Track } from '../trial.ts';
 
 /** Median of a chi-squared variable with three degrees of freedom. */
@@ -25,8 +26,5 @@ export function markerNoise(track: Track): number | null {
     if (!Number.isNaN(square)) found[count++] = square;
   }
   if (count < 20) return null;
-  const squares = found.subarray(0, count).sort();
-  const middle = squares.length >> 1;
-  const median = squares.length % 2 === 1 ? squares[middle]! : (squares[middle - 1]! + squares[middle]!) / 2;
-  return Math.sqrt(median / (THIRD_DIFFERENCE_GAIN * MEDIAN_CHI_SQUARED_3));
+  return Math.sqrt(medianInPlace(found.subarray(0, count))! / (THIRD_DIFFERENCE_GAIN * MEDIAN_CHI_SQUARED_3));
 }
