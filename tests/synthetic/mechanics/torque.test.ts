@@ -29,7 +29,9 @@ describe('torqueAt', () => {
   });
 
   it('lists its corners once, in order, within the span', () => {
-    expect(torqueBreaks([PUSH, { ...PUSH, onset_s: 0 }], 0.55)).toEqual([0.1, 0.2, 0.1 + 0.2, 0.5].sort());
+    expect(torqueBreaks([PUSH, { ...PUSH, onset_s: 0 }], 0.55)).toEqual(
+      [0.1, 0.2, 0.1 + 0.2, 0.5].sort((a, b) => a - b),
+    );
     expect(torqueBreaks([steadyTorque(5)], 1)).toEqual([]);
   });
 
