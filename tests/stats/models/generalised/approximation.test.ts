@@ -107,7 +107,7 @@ describe('adaptive quadrature, against the integral on a fine grid', () => {
   it.each(KINDS.map((kind, k) => [kind, 40 + k] as const))('%s', (kind, seed) => {
     const small = smallDesign(kind, 'scalar', seed);
     const design = designOf(small);
-    const many = approximation(design, design.layout!, 40);
+    const many = approximation(design, design.layout!, 80);
     const psi = randomParameters(many, design, seed);
     const truth = integrated(oracleAt(small, design, psi));
     const { value, gradient } = many.evaluate(psi);
