@@ -84,3 +84,4 @@ export {
 } from './signal/cubic-spline.ts';
 export { difference } from './signal/difference.ts';
 export { localPolynomialWeights } from './signal/local-polynomial.ts';
+export { startWorker } from './threads/start-worker.ts';

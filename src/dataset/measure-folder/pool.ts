@@ -1,4 +1,4 @@
-import { Worker } from 'node:worker_threads';
+import { startWorker } from '../../numerics/index.ts';
 import type { Outcome } from './measure-one.ts';
 
 export interface Job {
@@ -73,7 +73,7 @@ interface Thread {
 }
 
 async function startThread(start: WorkerStart): Promise<Thread> {
-  const worker = createWorker(start);
+  const worker = startWorker(import.meta.url, 'worker', start);
   let answer: (message: unknown) => void = () => undefined;
   let stopped: string | null = null;
   const next = (): Promise<unknown> =>
@@ -102,14 +102,4 @@ async function startThread(start: WorkerStart): Promise<Thread> {
       await worker.terminate();
     },
   };
-}
-
-/** The thread's program as it was built, or, from the sources, through the loader that they themselves run under. */
-function createWorker(start: WorkerStart): Worker {
-  const here = import.meta.url;
-  if (here.endsWith('.js')) return new Worker(new URL('./worker.js', here), { workerData: start });
-  const loader = import.meta.resolve('tsx/esm/api');
-  const program = new URL('./worker.ts', here).href;
-  const source = `import('${loader}').then(({ register }) => { register(); return import('${program}'); });`;
-  return new Worker(source, { eval: true, execArgv: [], workerData: start });
 }

@@ -1,3 +1,4 @@
+import { RELEASE_SHARE } from '../../kinematics/index.ts';
 import type { Happening, Motion } from '../../numerics/index.ts';
 import type { Chain } from './chain.ts';
 import { handVelocity, headPosition, headVelocity } from './downswing-events.ts';
@@ -71,8 +72,6 @@ export interface DownswingRun {
 const RAD = Math.PI / 180;
 /** Of the series. */
 const INTERVAL_S = 0.001;
-/** Share of its peak that the lag has lost when the release begins, as in the metric release_onset. */
-const RELEASE_SHARE = 0.1;
 /** How much straighter than at the top the elbow is at the onset, as in the metric elbow_extension_onset. */
 const ONSET_DEG = 5;
 

@@ -1,6 +1,7 @@
 import type { Combination, Estimate } from '../contract.ts';
 import { estimateOf } from '../inference/estimate.ts';
 import { bilinear } from '../inference/inference.ts';
+import { randomWeights } from '../inference/random-weights.ts';
 import type { FittedGeneralised } from './fitted-generalised.ts';
 
 /**
@@ -51,23 +52,11 @@ export function generalisedCombiner(
   /** Weights on the random effects in the coordinates of the fit. */
   function weightsOf(parts: NonNullable<Combination['random']>): Float64Array {
     const out = new Float64Array(random ? random.effects.length : 0);
-    for (const { group, level, weights } of parts) {
-      const grouping = groupings.find(({ name }) => name === group);
-      if (!grouping)
-        throw new Error(
-          `combine: no group ${group}; the groups are ${groupings.map(({ name }) => name).join(', ')}`,
-        );
-      const l = grouping.levels.indexOf(level);
-      if (l < 0) throw new Error(`combine: ${group} has no level ${level} in the data of this fit`);
-      for (const [effect, weight] of Object.entries(weights)) {
-        const t = terms.findIndex((term) => term.group === group && term.effects.includes(effect));
-        if (t < 0) throw new Error(`combine: ${effect} is not a random effect of ${group}`);
-        const { toModel, effects } = terms[t]!;
-        const q = effects.length;
-        const a = effects.indexOf(effect);
-        const first = random!.layout.terms[t]!.first[l]!;
-        for (let k = a; k < q; k++) out[first + k] = out[first + k]! + weight * toModel[a * q + k]!;
-      }
+    for (const { term, level, effect, weight } of randomWeights(parts, groupings, terms)) {
+      const { toModel, effects } = terms[term]!;
+      const q = effects.length;
+      const first = random!.layout.terms[term]!.first[level]!;
+      for (let k = effect; k < q; k++) out[first + k] = out[first + k]! + weight * toModel[effect * q + k]!;
     }
     return out;
   }

@@ -4,6 +4,7 @@ import { type JointWeights, jointPrediction } from '../linear/conditional-effect
 import type { FittedDesign } from '../linear/fitted-design.ts';
 import { estimateOf } from './estimate.ts';
 import { bilinear } from './inference.ts';
+import { randomWeights } from './random-weights.ts';
 import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwaite.ts';
 
 /**
@@ -87,29 +88,17 @@ export function combiner(fitted: FittedDesign): (combination: Combination, level
     parts: NonNullable<Combination['random']>,
   ): JointWeights {
     const random = system.stages.map(() => new Map<number, Float64Array>());
-    for (const { group, level, weights } of parts) {
-      const grouping = groupings.find(({ name }) => name === group);
-      if (!grouping)
-        throw new Error(
-          `combine: no group ${group}; the groups are ${groupings.map(({ name }) => name).join(', ')}`,
-        );
-      const l = grouping.levels.indexOf(level);
-      if (l < 0) throw new Error(`combine: ${group} has no level ${level} in the data of this fit`);
-      for (const [effect, weight] of Object.entries(weights)) {
-        const t = terms.findIndex((term) => term.group === group && term.effects.includes(effect));
-        if (t < 0) throw new Error(`combine: ${effect} is not a random effect of ${group}`);
-        const { toModel, effects } = terms[t]!;
-        const q = effects.length;
-        const a = effects.indexOf(effect);
-        const { stage, node, offset } = places[t]!;
-        let target = random[stage]!.get(node[l]!);
-        if (!target) {
-          target = new Float64Array(system.stages[stage]!.effects);
-          random[stage]!.set(node[l]!, target);
-        }
-        for (let k = 0; k < q; k++)
-          target[offset[l]! + k] = target[offset[l]! + k]! + weight * toModel[a * q + k]!;
+    for (const { term, level, effect, weight } of randomWeights(parts, groupings, terms)) {
+      const { toModel, effects } = terms[term]!;
+      const q = effects.length;
+      const { stage, node, offset } = places[term]!;
+      let target = random[stage]!.get(node[level]!);
+      if (!target) {
+        target = new Float64Array(system.stages[stage]!.effects);
+        random[stage]!.set(node[level]!, target);
       }
+      for (let k = 0; k < q; k++)
+        target[offset[level]! + k] = target[offset[level]! + k]! + weight * toModel[effect * q + k]!;
     }
     return { fixed, random };
   }

@@ -1,4 +1,4 @@
-import { Worker } from 'node:worker_threads';
+import { startWorker } from '../../../numerics/index.ts';
 import type { DataColumns, Model } from '../contract.ts';
 import { type Draws, type DrawTask, drawRefits, gatherDraws } from './draw-refits.ts';
 import type { PreparedModel } from './prepared-model.ts';
@@ -37,19 +37,9 @@ export async function drawRefitsOnWorkers(
 
 function runShare(share: DrawShare): Promise<Float64Array> {
   return new Promise((settle, refuse) => {
-    const worker = createWorker(share);
+    const worker = startWorker(import.meta.url, 'draw-worker', share);
     worker.once('message', settle);
     worker.once('error', refuse);
     worker.once('exit', (code) => refuse(new Error(`drawRefitsOnWorkers: a thread ended with code ${code}`)));
   });
-}
-
-/** The thread's program as it was built, or, from the sources, through the loader that they themselves run under. */
-function createWorker(share: DrawShare): Worker {
-  const here = import.meta.url;
-  if (here.endsWith('.js')) return new Worker(new URL('./draw-worker.js', here), { workerData: share });
-  const loader = import.meta.resolve('tsx/esm/api');
-  const program = new URL('./draw-worker.ts', here).href;
-  const source = `import('${loader}').then(({ register }) => { register(); return import('${program}'); });`;
-  return new Worker(source, { eval: true, execArgv: [], workerData: share });
 }
