@@ -95,6 +95,7 @@ export type {
   MeasureOptions,
   Processing,
 } from './measurement.ts';
+export { EXTENSION_ONSET_DROP_DEG } from './metrics/elbow-extension.ts';
 export { RELEASE_SHARE } from './metrics/release.ts';
 export type { CaptureProblem, CaptureResult } from './problem.ts';
 export { type CaptureRead, readCapture } from './read-capture.ts';

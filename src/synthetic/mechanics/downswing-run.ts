@@ -1,4 +1,4 @@
-import { RELEASE_SHARE } from '../../kinematics/index.ts';
+import { EXTENSION_ONSET_DROP_DEG, RELEASE_SHARE } from '../../kinematics/index.ts';
 import type { Happening, Motion } from '../../numerics/index.ts';
 import type { Chain } from './chain.ts';
 import { handVelocity, headPosition, headVelocity } from './downswing-events.ts';
@@ -72,8 +72,6 @@ export interface DownswingRun {
 const RAD = Math.PI / 180;
 /** Of the series. */
 const INTERVAL_S = 0.001;
-/** How much straighter than at the top the elbow is at the onset, as in the metric elbow_extension_onset. */
-const ONSET_DEG = 5;
 
 /** What there is to say of a motion that reached the ball. */
 export function summariseDownswing(
@@ -124,7 +122,7 @@ export function summariseDownswing(
     elbowAtTop_deg: elbowAtTop,
     elbowRecoil_deg: largest(early(series.trailElbow_deg)) - elbowAtTop,
     transitionElbowChange_deg: parallel === null ? null : elbowAt(parallel) - elbowAtTop,
-    elbowExtensionOnset_s: first(series.trailElbow_deg, elbowAtTop - ONSET_DEG, 0, elbowAt),
+    elbowExtensionOnset_s: first(series.trailElbow_deg, elbowAtTop - EXTENSION_ONSET_DROP_DEG, 0, elbowAt),
     elbowExtensionPeak_deg_s: -smallest(early(series.trailElbow_deg_s)),
     wristSpeedPeak_deg_s: largest(
       early(series.club_deg_s).map((speed, k) => speed - series.leadArm_deg_s[k]!),
