@@ -30,3 +30,8 @@ ${dataTableHtml(figure.table, { caption: figure.title })}
 </details>
 </figure>`;
 }
+
+/** A figure as a section of its own, under a heading of the second level. */
+export function figureSection(figure: Figure): string {
+  return `<section>\n${figureHtml(figure, { headingLevel: 2 })}\n</section>`;
+}

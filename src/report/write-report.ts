@@ -1,12 +1,10 @@
 import { writeNewFolder } from '../dataset/index.ts';
 import { type Finding, serialiseFinding } from '../studies/index.ts';
 import { tableCsv } from './csv.ts';
-import { drillTrialFigureList } from './drill-trial/figures.ts';
-import { isDrillTrial } from './drill-trial/is-drill-trial.ts';
-import { drillTrialTables } from './drill-trial/tables.ts';
 import type { FigureTable } from './figure.ts';
 import { figureSvg } from './figure-svg.ts';
 import { findingPage } from './finding-page.ts';
+import { studyPage } from './study-pages.ts';
 
 export interface WrittenReport {
   /** The page's file name within the folder, such as `drill-trial.html`. */
@@ -44,11 +42,8 @@ export function reportFiles(finding: Finding): Record<string, string> {
   if (!/^[a-z][a-z-]{0,40}$/.test(finding.study)) {
     throw new Error('reportFiles: the study must be named in small letters and hyphens, such as drill-trial');
   }
-  const tables = {
-    estimates: estimatesTable(finding),
-    ...(isDrillTrial(finding) ? drillTrialTables(finding) : {}),
-  };
-  const figures = isDrillTrial(finding) ? drillTrialFigureList(finding) : [];
+  const { tables: own, figures } = studyPage(finding);
+  const tables = { estimates: estimatesTable(finding), ...own };
   return {
     'finding.json': serialiseFinding(finding),
     [`${finding.study}.html`]: findingPage(finding),

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { analyseMain } from '../../src/studies/drill-trial/analysis/main-analysis.ts';
-import { verdictOf } from '../../src/studies/drill-trial/analysis/verdict.ts';
 import { recogniseDesign } from '../../src/studies/drill-trial/input/design.ts';
 import { extractTrial } from '../../src/studies/drill-trial/input/extract.ts';
 import { placeRows } from '../../src/studies/drill-trial/input/rows.ts';
 import { drillTrial, type Finding, serialiseFinding } from '../../src/studies/index.ts';
+import { verdictOf } from '../../src/studies/shared/standing.ts';
 import { datasetOf, simulatedTrial, type Truth, trialRows } from './simulate.ts';
 
 // Fixed seeds, so nothing here is left to luck; bounds are 4 Monte Carlo standard errors. The fuller run, with

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { standingOf, verdictOf } from '../../src/studies/drill-trial/analysis/verdict.ts';
+import { standingOf, verdictOf } from '../../src/studies/shared/standing.ts';
 
 const more = { value: 1, goodDirection: 1 } as const;
 const less = { value: 1, goodDirection: -1 } as const;

@@ -6,15 +6,16 @@ import type { FollowUps } from '../../src/studies/drill-trial/analysis/follow-up
 import { noiseWithinGolfers } from '../../src/studies/drill-trial/analysis/noise.ts';
 import type { Design, DesignKind } from '../../src/studies/drill-trial/input/design.ts';
 import { sharedCauses } from '../../src/studies/drill-trial/input/shared-causes.ts';
-import type { TrialMetric, TrialRow, TrialSession } from '../../src/studies/drill-trial/input/trial-data.ts';
+import type { TrialRow, TrialSession } from '../../src/studies/drill-trial/input/trial-data.ts';
 import { listCautions } from '../../src/studies/drill-trial/wording/cautions.ts';
 import { dropoutChecks } from '../../src/studies/drill-trial/wording/dropout-words.ts';
 import { nextSteps } from '../../src/studies/drill-trial/wording/next-steps.ts';
 import { plannedWords } from '../../src/studies/drill-trial/wording/planned.ts';
 import type { SmallestChange, Verdict } from '../../src/studies/finding.ts';
+import type { StudyMetric } from '../../src/studies/shared/study-metric.ts';
 
 const smallest: SmallestChange = { value: 1, unit: 'deg', from: 'plan', why: '', goodDirection: 1 };
-const metric: TrialMetric = {
+const metric: StudyMetric = {
   column: 'shaft_lean_impact_deg',
   label: 'shaft lean at impact',
   unit: 'deg',

@@ -1,19 +1,21 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  amount,
   controlGroupWords,
   controlWords,
+  drillWords,
+} from '../../src/studies/drill-trial/wording/arm-words.ts';
+import {
+  amount,
   count,
   decimalsToShow,
   difference,
   directionWords,
-  drillWords,
   figure,
   intervalOfDifference,
   list,
   percent,
-} from '../../src/studies/drill-trial/wording/words.ts';
+} from '../../src/studies/shared/words.ts';
 
 const lean = { column: 'shaft_lean_impact_deg', unit: 'deg', decimals: 1, level: 0.95 };
 const speed = { column: 'club_speed_mps', unit: 'm/s', decimals: 2, level: 0.9 };

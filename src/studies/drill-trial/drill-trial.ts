@@ -1,10 +1,10 @@
 import type { Dataset } from '../../dataset/index.ts';
 import type { DrillTrialTables } from '../drill-trial-tables.ts';
 import type { Finding } from '../finding.ts';
+import { applyExclusions } from '../shared/exclusions.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { ask } from './analysis/ask.ts';
 import { type DesignKind, recogniseDesign } from './input/design.ts';
-import { applyExclusions } from './input/exclusions.ts';
 import { extractTrial } from './input/extract.ts';
 import { placeRows } from './input/rows.ts';
 import { unanswerable } from './input/unanswerable.ts';
@@ -30,7 +30,11 @@ export function drillTrial(dataset: Dataset, options: StudyOptions = {}): StudyO
   if (!extracted.ok) return extracted;
   const excluded = applyExclusions(extracted.data, plan);
   if (excluded.problems.length > 0) return refusal(excluded.problems);
-  const { data } = excluded;
+  const away = new Set(excluded.golfers.map(({ id }) => id));
+  const data = {
+    ...excluded.data,
+    assignments: excluded.data.assignments.filter((row) => !away.has(row.golfer)),
+  };
   const recognised = recogniseDesign(data.assignments, data.sessions, {
     kind: plan?.design === 'infer' ? undefined : (plan?.design satisfies DesignKind | undefined),
     trial: plan?.trial_id,

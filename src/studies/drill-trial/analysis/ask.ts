@@ -1,6 +1,8 @@
 import type { Plan } from '../../../dataset/index.ts';
 import type { FlowRow, GolferChange } from '../../drill-trial-tables.ts';
 import type { SmallestChange, Verdict } from '../../finding.ts';
+import { type Resolution, smallestChange } from '../../shared/smallest-change.ts';
+import { verdictOf } from '../../shared/standing.ts';
 import { comparedArms, type Design } from '../input/design.ts';
 import type { TrialData, TrialRow } from '../input/trial-data.ts';
 import type { SmallSample } from './cell-model.ts';
@@ -10,8 +12,7 @@ import { type FollowUps, followUps } from './follow-ups.ts';
 import { flowTable, golferTable } from './golfer-table.ts';
 import { analyseMain, comparedRows, type MainAnalysis, type MainRequest } from './main-analysis.ts';
 import { noiseWithinGolfers } from './noise.ts';
-import { measureResolution, type Resolution, smallestChange } from './smallest-change.ts';
-import { verdictOf } from './verdict.ts';
+import { measureResolution } from './resolution.ts';
 
 /** Every question of the study, answered in numbers; nothing is in words yet except why one has no answer. */
 export interface Answers {

@@ -1,9 +1,9 @@
 import { type MeanDifference, moments, tippingShift, unequalSpreadDifference } from '../../../stats/index.ts';
 import type { FlowRow, GolferChange } from '../../drill-trial-tables.ts';
 import type { SmallestChange } from '../../finding.ts';
+import { verdictOf } from '../../shared/standing.ts';
 import type { Design } from '../input/design.ts';
 import type { Effect } from './effect.ts';
-import { verdictOf } from './verdict.ts';
 
 export interface Dropouts {
   /** Golfers with a baseline and no value after, by arm. */

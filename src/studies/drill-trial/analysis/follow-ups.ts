@@ -1,5 +1,6 @@
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { SmallestChange } from '../../finding.ts';
+import type { Resolution } from '../../shared/smallest-change.ts';
 import { comparedArms } from '../input/design.ts';
 import type { TrialData, TrialRow } from '../input/trial-data.ts';
 import { analyseCarryOver, type CarryOver } from './carry-over.ts';
@@ -11,7 +12,6 @@ import { meanEffect } from './main-golfer-means.ts';
 import type { Noise } from './noise.ts';
 import { analyseRegression, type Regression } from './regression.ts';
 import { analyseRetention, type Retention } from './retention.ts';
-import type { Resolution } from './smallest-change.ts';
 
 /** Everything that was asked besides the main question; text where it could not be answered. */
 export interface FollowUps {

@@ -6,10 +6,10 @@ import {
   pureBetweenSd,
   reliability,
 } from '../../../stats/index.ts';
+import type { Resolution } from '../../shared/smallest-change.ts';
 import type { Design } from '../input/design.ts';
 import type { TrialData, TrialRow } from '../input/trial-data.ts';
 import { golferMeans } from './golfer-means.ts';
-import type { Resolution } from './smallest-change.ts';
 
 export interface Regression {
   /** Share of the spread of golfers' baseline means that is true difference between golfers. */

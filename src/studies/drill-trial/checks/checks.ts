@@ -1,9 +1,10 @@
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { Check } from '../../finding.ts';
+import type { Resolution } from '../../shared/smallest-change.ts';
+import type { StudyMetric } from '../../shared/study-metric.ts';
 import type { MainAnalysis } from '../analysis/main-analysis.ts';
-import type { Resolution } from '../analysis/smallest-change.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialMetric, TrialRow } from '../input/trial-data.ts';
+import type { TrialRow } from '../input/trial-data.ts';
 import {
   balanceAtBaseline,
   carriedBetweenPeriods,
@@ -17,7 +18,7 @@ export interface CheckRequest {
   readonly golfers: readonly GolferChange[];
   readonly design: Design;
   readonly main: MainAnalysis;
-  readonly metric: TrialMetric;
+  readonly metric: StudyMetric;
   readonly resolution: Resolution;
   readonly level: number;
 }

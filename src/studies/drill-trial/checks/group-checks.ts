@@ -1,9 +1,10 @@
 import { prePostVarianceFactor, unequalSpreadDifference } from '../../../stats/index.ts';
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { Check } from '../../finding.ts';
+import { amount, figure, figureIn, list, percent } from '../../shared/words.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
-import { amount, controlWords, figure, figureIn, list, percent } from '../wording/words.ts';
+import { controlWords } from '../wording/arm-words.ts';
 import type { CheckRequest } from './checks.ts';
 
 /** How far the arms stood apart before the drill, in words and not by a p-value. */

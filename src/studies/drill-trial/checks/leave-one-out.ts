@@ -1,11 +1,11 @@
 import { moments } from '../../../stats/index.ts';
 import type { Sensitivity } from '../../finding.ts';
+import { verdictOf } from '../../shared/standing.ts';
+import { amount, list } from '../../shared/words.ts';
 import type { Effect } from '../analysis/effect.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
-import { verdictOf } from '../analysis/verdict.ts';
 import type { TrialRow } from '../input/trial-data.ts';
-import { amount, list } from '../wording/words.ts';
 import { effectUnder, entry, type SensitivityRequest, verdictUnder } from './sensitivity-entry.ts';
 
 /** Refits are made for as many golfers as this; a larger trial is scanned where it can move. */

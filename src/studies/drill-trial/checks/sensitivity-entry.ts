@@ -1,9 +1,9 @@
 import type { FindingEstimate, Sensitivity, SmallestChange } from '../../finding.ts';
+import { verdictOf } from '../../shared/standing.ts';
+import { amount, decimalsToShow, figureIn, percent } from '../../shared/words.ts';
 import { type Effect, NO_EFFECT } from '../analysis/effect.ts';
 import { analyseMain, type MainRequest } from '../analysis/main-analysis.ts';
-import { verdictOf } from '../analysis/verdict.ts';
 import type { TrialRow } from '../input/trial-data.ts';
-import { amount, decimalsToShow, figureIn, percent } from '../wording/words.ts';
 
 export interface SensitivityRequest {
   readonly rows: readonly TrialRow[];

@@ -1,12 +1,12 @@
 import { median, robustDistances, unequalSpreadDifference } from '../../../stats/index.ts';
 import type { Sensitivity } from '../../finding.ts';
+import { verdictOf } from '../../shared/standing.ts';
+import { amount, figure, list, percent } from '../../shared/words.ts';
 import { fitChangeScores } from '../analysis/conditional-model.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
 import { meanEffect } from '../analysis/main-golfer-means.ts';
-import { verdictOf } from '../analysis/verdict.ts';
 import type { TrialRow } from '../input/trial-data.ts';
-import { amount, figure, list, percent } from '../wording/words.ts';
 import { deleteGolfers } from './leave-one-out.ts';
 import {
   effectUnder,

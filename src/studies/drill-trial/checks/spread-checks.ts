@@ -1,8 +1,8 @@
 import { moments, robustDistances, skewness } from '../../../stats/index.ts';
 import type { Check } from '../../finding.ts';
+import { amount, figure, list } from '../../shared/words.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
-import { amount, figure, list } from '../wording/words.ts';
 import type { CheckRequest } from './checks.ts';
 
 /** Whether swings scatter alike in the arms, within a golfer and phase. */

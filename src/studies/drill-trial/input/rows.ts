@@ -1,4 +1,3 @@
-import type { LeftOut } from '../../finding.ts';
 import type { Design, Period } from './design.ts';
 import type { Phase, TrialData, TrialRow, TrialSession } from './trial-data.ts';
 
@@ -112,23 +111,6 @@ function dateWarnings(
       ? `Sessions marked baseline but dated after a later phase of the same golfer: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`
       : `Sessions marked ${phase} but dated before the golfer's arm began: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`,
   );
-}
-
-/**
- * Groups swings that did not enter the main comparison by their reason, in order of first appearance, with every
- * id. Together with the swings used they account for every swing in the dataset.
- */
-export function groupLeftOut(
-  table: string,
-  entries: readonly { readonly id: string; readonly why: string }[],
-): LeftOut[] {
-  const byReason = new Map<string, string[]>();
-  for (const { id, why } of entries) {
-    const ids = byReason.get(why);
-    if (ids === undefined) byReason.set(why, [id]);
-    else ids.push(id);
-  }
-  return [...byReason].map(([why, ids]) => ({ table, ids: [...ids].sort(), count: ids.length, why }));
 }
 
 /** Why a swing with a value is not in the main comparison, or null when it may be. */

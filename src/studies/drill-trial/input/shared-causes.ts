@@ -1,4 +1,4 @@
-import { list } from '../wording/words.ts';
+import { list } from '../../shared/words.ts';
 import { type Design, roleOf } from './design.ts';
 import type { TrialRow, TrialSession } from './trial-data.ts';
 

@@ -1,37 +1,13 @@
+import type { Phase, RosterSession, RosterSwing, Task } from '../../shared/roster.ts';
+import type { StudyMetric } from '../../shared/study-metric.ts';
+
 /** The part of a dataset that a trial of a drill needs, for one metric: plain rows, in the order of the files. */
 
-export type Phase = 'baseline' | 'training' | 'post' | 'retention';
-export type Task = 'full' | 'partial' | 'drill' | 'chip';
+export type { Phase, Task };
 
-export interface TrialMetric {
-  readonly column: string;
-  readonly label: string;
-  readonly unit: string;
-  readonly meaning: string;
-  readonly version: string;
-  readonly kind: 'number' | 'ordinal' | 'yes-no';
-  readonly decimals: number;
-  readonly goodDirection: 1 | -1 | 0;
-  readonly goodDirectionWhy: string;
-}
-
-export interface TrialSession {
-  readonly session: string;
-  readonly golfer: string;
-  readonly date: string;
-  readonly phase: Phase;
-  readonly instructor?: string | null;
-  readonly device?: string | null;
-  readonly surface?: string | null;
-}
-
-export interface TrialSwing {
-  readonly swing: string;
-  readonly session: string;
-  readonly task: Task;
-  /** The metric; null where it is missing. */
-  readonly value: number | null;
-}
+/** A session, with what else went with it where that is known. */
+export type TrialSession = Omit<RosterSession, 'instructor' | 'device' | 'surface'> &
+  Partial<Pick<RosterSession, 'instructor' | 'device' | 'surface'>>;
 
 export interface TrialAssignment {
   readonly golfer: string;
@@ -48,10 +24,10 @@ export interface PracticeBout {
 }
 
 export interface TrialData {
-  readonly metric: TrialMetric;
+  readonly metric: StudyMetric;
   readonly golfers: readonly string[];
   readonly sessions: readonly TrialSession[];
-  readonly swings: readonly TrialSwing[];
+  readonly swings: readonly RosterSwing[];
   readonly assignments: readonly TrialAssignment[];
   readonly practice: readonly PracticeBout[];
 }

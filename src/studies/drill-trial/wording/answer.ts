@@ -1,17 +1,17 @@
 import type { SmallestChange } from '../../finding.ts';
-import type { Effect } from '../analysis/effect.ts';
-import { standingOf } from '../analysis/verdict.ts';
-import type { DesignKind } from '../input/design.ts';
+import { standingOf } from '../../shared/standing.ts';
 import {
   ABOUT_THE_SAME,
   amount,
   capitalised,
   decimalsToShow,
   difference,
-  drillWords,
   intervalOfDifference,
   type Shown,
-} from './words.ts';
+} from '../../shared/words.ts';
+import type { Effect } from '../analysis/effect.ts';
+import type { DesignKind } from '../input/design.ts';
+import { drillWords } from './arm-words.ts';
 
 /** What the answer is made from. */
 export interface AnswerParts {

@@ -1,13 +1,13 @@
 import type { FlowRow } from '../../drill-trial-tables.ts';
+import type { StudyMetric } from '../../shared/study-metric.ts';
+import { count, list, percent } from '../../shared/words.ts';
 import type { Dropouts } from '../analysis/dropouts.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialMetric } from '../input/trial-data.ts';
-import { count, list, percent } from './words.ts';
 
 /** Cautions of this trial first, then those that every page for a coach carries. */
 export function listCautions(
   design: Design,
-  metric: TrialMetric,
+  metric: StudyMetric,
   flow: readonly FlowRow[],
   dropouts: Dropouts,
   others: readonly string[],

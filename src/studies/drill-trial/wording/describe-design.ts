@@ -1,9 +1,10 @@
 import type { Finding } from '../../finding.ts';
+import { capitalised, count, list } from '../../shared/words.ts';
 import type { MainAnalysis } from '../analysis/main-analysis.ts';
 import { comparedArms, type Design, roleOf } from '../input/design.ts';
 import { designName } from '../input/design-problems.ts';
 import type { TrialRow } from '../input/trial-data.ts';
-import { capitalised, controlWords, count, list } from './words.ts';
+import { controlWords } from './arm-words.ts';
 
 /** The design in words, with what entered the main comparison counted over all and by arm. */
 export function describeDesign(

@@ -1,15 +1,15 @@
 import type { FlowRow } from '../../drill-trial-tables.ts';
 import type { Check, SmallestChange } from '../../finding.ts';
+import type { StudyMetric } from '../../shared/study-metric.ts';
+import { amount, count, figure, figureIn, list, percent } from '../../shared/words.ts';
 import type { Dropouts } from '../analysis/dropouts.ts';
 import type { DesignKind } from '../input/design.ts';
-import type { TrialMetric } from '../input/trial-data.ts';
-import { amount, count, figure, figureIn, list, percent } from './words.ts';
 
 /** Attrition in words, with the thresholds of Schulz and Grimes 2002 (Lancet 359:781-785): 5% and 20%. */
 export function dropoutChecks(
   dropouts: Dropouts,
   flow: readonly FlowRow[],
-  metric: TrialMetric,
+  metric: StudyMetric,
   smallest: SmallestChange | null,
   kind: DesignKind,
 ): Check[] {
@@ -56,7 +56,7 @@ function oneSided({ leavers, share }: Dropouts): Check {
   };
 }
 
-function difference({ baselineDifference, leavers }: Dropouts, metric: TrialMetric): string {
+function difference({ baselineDifference, leavers }: Dropouts, metric: StudyMetric): string {
   const count_ = [...leavers.values()].flat().length;
   if (baselineDifference === null)
     return `With ${count(count_, 'golfer')} gone, how they differed from those who stayed cannot be judged.`;
@@ -66,7 +66,7 @@ function difference({ baselineDifference, leavers }: Dropouts, metric: TrialMetr
 
 function tippingWords(
   { tipping, tippingInSds, share }: Dropouts,
-  metric: TrialMetric,
+  metric: StudyMetric,
   smallest: SmallestChange | null,
 ): string {
   if (tipping === null)

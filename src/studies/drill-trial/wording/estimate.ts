@@ -1,12 +1,12 @@
 import type { FindingEstimate } from '../../finding.ts';
+import type { StudyMetric } from '../../shared/study-metric.ts';
+import { decimalsToShow, difference, intervalOfDifference } from '../../shared/words.ts';
 import type { Effect } from '../analysis/effect.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialMetric } from '../input/trial-data.ts';
-import { decimalsToShow, difference, intervalOfDifference } from './words.ts';
 
 export interface Setting {
   readonly design: Design;
-  readonly metric: TrialMetric;
+  readonly metric: StudyMetric;
   readonly level: number;
 }
 

@@ -1,4 +1,5 @@
 import type { FindingEstimate } from '../../finding.ts';
+import { capitalised } from '../../shared/words.ts';
 import { NO_EFFECT } from '../analysis/effect.ts';
 import type { FollowUps } from '../analysis/follow-ups.ts';
 import type { MainAnalysis } from '../analysis/main-analysis.ts';
@@ -7,7 +8,6 @@ import type { Setting } from './estimate.ts';
 import { carryOverEstimates, doseEstimate, retentionEstimates } from './follow-up-estimates.ts';
 import { regressionEstimates, responseEstimate, shareOfGolfers } from './golfer-estimates.ts';
 import { changeEstimate, mainEstimate } from './main-estimates.ts';
-import { capitalised } from './words.ts';
 
 /** The estimates of the finding, the one that answers the question first; each with its meaning in a sentence. */
 export function listEstimates(setting: Setting, main: MainAnalysis, more: FollowUps): FindingEstimate[] {

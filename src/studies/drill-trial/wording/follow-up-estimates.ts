@@ -1,10 +1,11 @@
 import type { FindingEstimate } from '../../finding.ts';
+import { figure, percent, unitWords } from '../../shared/words.ts';
 import type { CarryOver } from '../analysis/carry-over.ts';
 import type { Dose } from '../analysis/dose.ts';
 import { type Effect, NO_EFFECT } from '../analysis/effect.ts';
 import type { Share } from '../analysis/follow-up.ts';
+import { controlWords } from './arm-words.ts';
 import { estimate, inWords, type Setting } from './estimate.ts';
-import { controlWords, figure, percent, unitWords } from './words.ts';
 
 /** Did it last: the effect at retention and the share kept. */
 export function retentionEstimates(

@@ -1,11 +1,11 @@
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { FindingEstimate } from '../../finding.ts';
+import { amount, list, percent } from '../../shared/words.ts';
 import { NO_EFFECT } from '../analysis/effect.ts';
 import type { FollowUps } from '../analysis/follow-ups.ts';
 import type { IndividualResponses } from '../analysis/individual.ts';
 import type { Regression } from '../analysis/regression.ts';
 import { estimate, type Setting } from './estimate.ts';
-import { amount, list, percent } from './words.ts';
 
 /** Do golfers differ in their response. */
 export function responseEstimate(

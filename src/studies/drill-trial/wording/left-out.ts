@@ -1,6 +1,7 @@
 import type { LeftOut } from '../../finding.ts';
+import { groupLeftOut } from '../../shared/left-out.ts';
 import type { Design } from '../input/design.ts';
-import { groupLeftOut, outsideComparison } from '../input/rows.ts';
+import { outsideComparison } from '../input/rows.ts';
 import type { FindingParts } from './write-finding.ts';
 
 /** Every row that did not enter the main comparison, by reason; with the swings used it accounts for all. */

@@ -1,8 +1,9 @@
 import type { FindingEstimate } from '../../finding.ts';
+import { directionWords } from '../../shared/words.ts';
 import { type Effect, NO_EFFECT } from '../analysis/effect.ts';
 import type { FollowUps } from '../analysis/follow-ups.ts';
+import { controlWords, drillWords } from './arm-words.ts';
 import { estimate, type Setting } from './estimate.ts';
-import { controlWords, directionWords, drillWords } from './words.ts';
 
 /** The estimate that answers the question. */
 export function mainEstimate(setting: Setting, arm: string, effect: Effect): FindingEstimate {

@@ -1,8 +1,8 @@
 import type { SmallestChange, Verdict } from '../../finding.ts';
+import { amount, count } from '../../shared/words.ts';
 import type { Effect } from '../analysis/effect.ts';
 import type { FollowUps } from '../analysis/follow-ups.ts';
 import type { Design } from '../input/design.ts';
-import { amount, count } from './words.ts';
 
 const TOO_MANY = 1000;
 const ENOUGH_TO_PLAN = 6;

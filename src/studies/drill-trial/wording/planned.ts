@@ -1,7 +1,7 @@
 import type { Plan } from '../../../dataset/index.ts';
 import type { Planned } from '../../finding.ts';
+import { list } from '../../shared/words.ts';
 import type { Design } from '../input/design.ts';
-import { list } from './words.ts';
 
 /** Whether this question was written down beforehand, and what the plan left open. */
 export function plannedWords(plan: Plan | null, column: string, design: Design): Planned {

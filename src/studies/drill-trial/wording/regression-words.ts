@@ -1,14 +1,14 @@
 import type { Check } from '../../finding.ts';
+import type { StudyMetric } from '../../shared/study-metric.ts';
+import { amount, figureIn, percent } from '../../shared/words.ts';
 import type { Regression } from '../analysis/regression.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialMetric } from '../input/trial-data.ts';
-import { amount, figureIn, percent } from './words.ts';
 
 /** Regression to the mean as a check; nothing when it could not be sized (that is said elsewhere). */
 export function regressionCheck(
   regression: Regression | string,
   design: Design,
-  metric: TrialMetric,
+  metric: StudyMetric,
 ): Check[] {
   if (typeof regression === 'string') return [];
   const decimals = metric.decimals + 1;

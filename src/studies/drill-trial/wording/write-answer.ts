@@ -1,9 +1,10 @@
 import type { GolferChange } from '../../drill-trial-tables.ts';
+import { list } from '../../shared/words.ts';
 import type { Answers } from '../analysis/ask.ts';
 import { NO_EFFECT } from '../analysis/effect.ts';
 import { comparedArms, type Design } from '../input/design.ts';
 import { type AnswerParts, answerSentence } from './answer.ts';
-import { controlGroupWords, controlWords, list } from './words.ts';
+import { controlGroupWords, controlWords } from './arm-words.ts';
 import type { FindingParts } from './write-finding.ts';
 
 /** The answer: a sentence for each arm that is compared. */

@@ -1,16 +1,18 @@
 import type { Dataset } from '../../../dataset/index.ts';
 import type { DrillTrialTables } from '../../drill-trial-tables.ts';
 import type { Check, Finding } from '../../finding.ts';
-import { PACKAGE } from '../../package-version.ts';
+import type { Excluded } from '../../shared/exclusions.ts';
+import { provenanceOf } from '../../shared/provenance.ts';
 import type { StudyOptions } from '../../study.ts';
 import type { Answers } from '../analysis/ask.ts';
 import { doseTable, groupTable } from '../analysis/golfer-table.ts';
 import { checkAssumptions } from '../checks/checks.ts';
 import { analyseSensitivity } from '../checks/sensitivity.ts';
 import type { Design } from '../input/design.ts';
-import type { Excluded } from '../input/exclusions.ts';
 import type { PlacedRows } from '../input/rows.ts';
 import { sharedCauses } from '../input/shared-causes.ts';
+import type { TrialData } from '../input/trial-data.ts';
+import { controlWords } from './arm-words.ts';
 import { designWarnings, listCautions } from './cautions.ts';
 import { describeDesign } from './describe-design.ts';
 import { dropoutChecks } from './dropout-words.ts';
@@ -19,13 +21,12 @@ import { leftOut } from './left-out.ts';
 import { nextSteps } from './next-steps.ts';
 import { plannedWords } from './planned.ts';
 import { regressionCheck } from './regression-words.ts';
-import { controlWords } from './words.ts';
 import { answerOf } from './write-answer.ts';
 
 export interface FindingParts {
   readonly dataset: Dataset;
   readonly options: StudyOptions;
-  readonly excluded: Excluded;
+  readonly excluded: Excluded<TrialData>;
   readonly design: Design;
   readonly placed: PlacedRows;
   readonly answers: Answers;
@@ -78,16 +79,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
       ...answers.smallestCautions,
     ]),
     planned,
-    provenance: {
-      package: PACKAGE.name,
-      version: PACKAGE.version,
-      inputs: [...dataset.files, ...(options.planFile === undefined ? [] : [options.planFile])].sort(
-        (a, b) => (a.file < b.file ? -1 : 1),
-      ),
-      definitions: [{ metric: metric.column, version: metric.version }],
-      seed: options.seed ?? null,
-      date: dataset.newestDate ?? '',
-    },
+    provenance: provenanceOf(dataset, options, [metric]),
     tables: {
       golfers,
       groups: groupTable(placed.rows, design, request.level),

@@ -1,17 +1,31 @@
-import type { Plan } from '../../../dataset/index.ts';
-import type { StudyProblem } from '../../study.ts';
-import type { TrialData } from './trial-data.ts';
+import type { Plan } from '../../dataset/index.ts';
+import type { StudyProblem } from '../study.ts';
 
-export interface Excluded {
-  readonly data: TrialData;
-  readonly swings: readonly { readonly id: string; readonly why: string }[];
-  readonly sessions: readonly { readonly id: string; readonly why: string }[];
-  readonly golfers: readonly { readonly id: string; readonly why: string }[];
+/** What exclusions act on: who there is, and sessions and swings by id. */
+export interface Excludable {
+  readonly golfers: readonly string[];
+  readonly sessions: readonly { readonly session: string; readonly golfer: string }[];
+  readonly swings: readonly { readonly swing: string; readonly session: string }[];
+}
+
+interface Listed {
+  readonly id: string;
+  readonly why: string;
+}
+
+export interface Excluded<Data extends Excludable> {
+  readonly data: Data;
+  readonly swings: readonly Listed[];
+  readonly sessions: readonly Listed[];
+  readonly golfers: readonly Listed[];
   readonly problems: readonly StudyProblem[];
 }
 
-/** Takes out what the plan excludes, with the plan's reason; an id that is not there is a problem. */
-export function applyExclusions(data: TrialData, plan: Plan | null): Excluded {
+/**
+ * Takes out what the plan excludes, with the plan's reason; an id that is not there is a problem. The golfers
+ * themselves stay listed, so that a study can still name who is not in it.
+ */
+export function applyExclusions<Data extends Excludable>(data: Data, plan: Plan | null): Excluded<Data> {
   const reasons = {
     golfers: new Map<string, string>(),
     sessions: new Map<string, string>(),
@@ -44,7 +58,6 @@ export function applyExclusions(data: TrialData, plan: Plan | null): Excluded {
       ...data,
       sessions: data.sessions.filter((row) => whySession(row.session) === undefined),
       swings: data.swings.filter((row) => whySwing(row.swing, row.session) === undefined),
-      assignments: data.assignments.filter((row) => !reasons.golfers.has(row.golfer)),
     },
     golfers: listed(reasons.golfers),
     sessions: listed(reasons.sessions),

@@ -1,4 +1,4 @@
-import type { SmallestChange, Verdict } from '../../finding.ts';
+import type { SmallestChange, Verdict } from '../finding.ts';
 
 /**
  * Where an interval lies against no change and the smallest change that matters. Low and high ends are turned so
