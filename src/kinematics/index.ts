@@ -24,10 +24,13 @@ export {
 } from './angle/point-table.ts';
 export type { AngleStep } from './angle/step.ts';
 export { type ThreePointElbow, type ThreePoints, threePointElbow } from './angle/three-point-elbow.ts';
+export type { NewAnalog, NewC3d } from './c3d/new-c3d.ts';
 export { readC3d } from './c3d/read-c3d.ts';
+export { writeC3d } from './c3d/write-c3d.ts';
 export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';
 export { compareReadings } from './compare-readings.ts';
+export { type NewCsvCapture, writeCsvCapture } from './csv/write-csv-capture.ts';
 export {
   angleBetween,
   attackAngle,
