@@ -64,20 +64,24 @@ export function happeningsInStep(
   restep: (share: number) => StepWork,
 ): Found[] {
   const found: Found[] = [];
-  for (const event of events) {
-    const valueAt = (share: number): number => {
-      readDense(dense, offset, share, look);
-      return event.value(time + share * step, look);
-    };
-    let [before, share] = [event.value(time, state), 0];
-    for (const next of LOOKS) {
-      const after = valueAt(next);
-      if (passes(before, after, event.direction)) {
+  const before = Float64Array.from(events, (event) => event.value(time, state));
+  let share = 0;
+  for (const next of LOOKS) {
+    readDense(dense, offset, next, look);
+    for (let k = 0; k < events.length; k++) {
+      const event = events[k]!;
+      const after = event.value(time + next * step, look);
+      if (passes(before[k]!, after, event.direction)) {
+        const valueAt = (share: number): number => {
+          readDense(dense, offset, share, look);
+          return event.value(time + share * step, look);
+        };
         found.push(polish(event, rootBetween(valueAt, share, next), valueAt, time, step, restep));
+        readDense(dense, offset, next, look);
       }
-      before = after;
-      share = next;
+      before[k] = after;
     }
+    share = next;
   }
   return found.sort((a, b) => a.share - b.share);
 }

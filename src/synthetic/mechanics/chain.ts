@@ -71,23 +71,39 @@ export function createChain(
   });
   const system = new Float64Array(n * n);
   const forces = new Float64Array(n);
+  const sines = new Float64Array(n);
+  const cosines = new Float64Array(n);
 
   const rates: Chain['rates'] = (state, torques, held, into) => {
     let power = 0;
-    for (let i = 0; i < n; i++) forces[i] = -gravity_m_s2 * moment[i]! * Math.sin(state[i]!);
+    for (let i = 0; i < n; i++) {
+      sines[i] = Math.sin(state[i]!);
+      cosines[i] = Math.cos(state[i]!);
+      forces[i] = -gravity_m_s2 * moment[i]! * sines[i]!;
+    }
     for (let i = 0; i < n; i++) {
       let torque = torques[i]!;
-      for (const limit of limits) if (limit.joint === i) torque += limitMoment(limit, state, n);
+      for (let k = 0; k < limits.length; k++) {
+        const limit = limits[k]!;
+        if (limit.joint === i) torque += limitMoment(limit, state, n);
+      }
       forces[i]! += torque;
       if (i > 0) forces[i - 1]! -= torque;
       power += torque * (state[n + i]! - (i > 0 ? state[n + i - 1]! : 0));
     }
-    for (let i = 0; i < n; i++)
-      for (let j = 0; j < n; j++) {
-        const apart = state[i]! - state[j]!;
-        system[i * n + j] = mass[i * n + j]! * Math.cos(apart);
-        forces[i]! -= mass[i * n + j]! * Math.sin(apart) * state[n + j]! ** 2;
+    // cos(a - b) and sin(a - b) from the sines and cosines of a and b: six of them instead of twice one for each pair.
+    for (let i = 0; i < n; i++) {
+      system[i * n + i] = mass[i * n + i]!;
+      for (let j = i + 1; j < n; j++) {
+        const shared = mass[i * n + j]!;
+        const coupled = shared * (cosines[i]! * cosines[j]! + sines[i]! * sines[j]!);
+        const turning = shared * (sines[i]! * cosines[j]! - cosines[i]! * sines[j]!);
+        system[i * n + j] = coupled;
+        system[j * n + i] = coupled;
+        forces[i]! -= turning * state[n + j]! * state[n + j]!;
+        forces[j]! += turning * state[n + i]! * state[n + i]!;
       }
+    }
     solveSymmetric(system, forces, n, held);
     for (let i = 0; i < n; i++) {
       into[i] = i < held ? 0 : state[n + i]!;

@@ -1,49 +1,45 @@
 import type { EventFunction } from '../../numerics/index.ts';
+import { headAhead, headRising } from './plane-motion.ts';
 import type { SwingBody } from './swing-body.ts';
-import { trailElbow } from './trail-elbow.ts';
+import { farthestHand, handAtSpan, trailHandDistance } from './trail-elbow.ts';
 
 const RAD = Math.PI / 180;
+/** Where the follow-through is given up: the shaft well past level. */
+const PAST_BALL_RAD = 150 * RAD;
+/** Bends at which the forearm lies on the upper arm, and at which an arm whose shoulder gives nothing is at its end. */
+const MOST_BEND_RAD = 0.98 * Math.PI;
+const LEAST_BEND_RAD = 0.5 * RAD;
 
-/** Position of the head in the plane against the hub: x toward the target, y up the plane (m). */
-export function headPosition(body: SwingBody, state: Float64Array): [number, number] {
-  return planePoint(state, [body.trunk.length_m, body.leadArm.length_m, body.club.length_m]);
-}
-
-/** Velocity of the head in the plane (m/s). */
-export function headVelocity(body: SwingBody, state: Float64Array): [number, number] {
-  return planeVelocity(state, [body.trunk.length_m, body.leadArm.length_m, body.club.length_m]);
-}
-
-/** Velocity of the lead hand in the plane (m/s). */
-export function handVelocity(body: SwingBody, state: Float64Array): [number, number] {
-  return planeVelocity(state, [body.trunk.length_m, body.leadArm.length_m]);
-}
-
-/** What is looked for while a downswing is followed. The loop breaks where the trail hand would leave the grip. */
+/** What is looked for while a downswing is followed. It ends where the trail hand would leave the grip, or well past the ball. */
 export function downswingEvents(body: SwingBody): EventFunction[] {
-  const reach = spanAt(body, body.straightElbow_deg * RAD);
+  const arm = body.trailArm;
+  const straight = handAtSpan(arm, spanAt(body, body.straightElbow_deg * RAD));
+  const nearest = handAtSpan(arm, spanAt(body, MOST_BEND_RAD));
+  const farthest = arm.give === undefined ? spanAt(body, LEAST_BEND_RAD) : farthestHand(arm);
+  const [girdle, leadArm] = [body.trunk.length_m, body.leadArm.length_m];
+  const distance = (s: Float64Array): number => trailHandDistance(girdle, leadArm, arm, s[0]!, s[1]!, s[2]!);
   return [
-    { name: 'lag at its most', value: (_t, s) => s[4]! - s[5]!, direction: -1, terminal: false },
-    { name: 'lead arm parallel', value: (_t, s) => s[1]! + Math.PI / 2, direction: 1, terminal: false },
+    { name: 'lag at its most', direction: -1, terminal: false, value: (_t, s) => s[4]! - s[5]! },
+    { name: 'lead arm parallel', direction: 1, terminal: false, value: (_t, s) => s[1]! + Math.PI / 2 },
+    { name: 'delivery', direction: 1, terminal: false, value: (_t, s) => s[2]! + Math.PI / 2 },
     {
       name: 'impact',
-      value: (_t, s) => headPosition(body, s)[0] - body.ballAhead_m,
       direction: 1,
       terminal: false,
+      value: (_t, s) => headAhead(body, s) - body.ballAhead_m,
     },
-    { name: 'low point', value: (_t, s) => headVelocity(body, s)[1], direction: 1, terminal: false },
+    { name: 'low point', direction: 1, terminal: false, value: (_t, s) => headRising(body, s) },
+    { name: 'trail elbow straight', direction: 1, terminal: false, value: (_t, s) => distance(s) - straight },
     {
-      name: 'trail elbow straight',
-      value: (_t, s) => handDistance(body, s) - reach,
+      name: 'the trail hand leaves the grip',
       direction: 1,
       terminal: true,
+      value: (_t, s) => {
+        const hand = distance(s);
+        return (hand - farthest) * (hand - nearest);
+      },
     },
-    {
-      name: 'trail hand at its shoulder',
-      value: (_t, s) => handDistance(body, s) - spanAt(body, 0.98 * Math.PI),
-      direction: -1,
-      terminal: true,
-    },
+    { name: 'past the ball', direction: 1, terminal: true, value: (_t, s) => s[2]! - PAST_BALL_RAD },
   ];
 }
 
@@ -51,30 +47,4 @@ export function downswingEvents(body: SwingBody): EventFunction[] {
 function spanAt(body: SwingBody, flexion: number): number {
   const { upperArm_m: u, elbowToGrip_m: f } = body.trailArm;
   return Math.sqrt(u * u + f * f + 2 * u * f * Math.cos(flexion));
-}
-
-function handDistance(body: SwingBody, state: Float64Array): number {
-  return trailElbow(body.trunk.length_m, body.leadArm.length_m, body.trailArm, [
-    state[0]!,
-    state[1]!,
-    state[2]!,
-  ]).distance_m;
-}
-
-function planePoint(state: Float64Array, lengths: readonly number[]): [number, number] {
-  let [x, y] = [0, 0];
-  lengths.forEach((length, i) => {
-    x += length * Math.sin(state[i]!);
-    y -= length * Math.cos(state[i]!);
-  });
-  return [x, y];
-}
-
-function planeVelocity(state: Float64Array, lengths: readonly number[]): [number, number] {
-  let [x, y] = [0, 0];
-  lengths.forEach((length, i) => {
-    x += length * Math.cos(state[i]!) * state[3 + i]!;
-    y += length * Math.sin(state[i]!) * state[3 + i]!;
-  });
-  return [x, y];
 }

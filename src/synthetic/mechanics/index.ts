@@ -1,14 +1,17 @@
 /** The mechanics of a downswing: double pendulum, driven chain, trail elbow from the closed loop. */
 
+export { bodyProblems } from './body-problems.ts';
 export { type Chain, createChain, type JointLimit, type Segment } from './chain.ts';
 export { type DoublePendulum, pendulumRates } from './double-pendulum.ts';
-export type { DownswingRun, DownswingSeries, ImpactState } from './downswing-run.ts';
+export type { DownswingRun, DownswingSummary, ImpactState } from './downswing-run.ts';
+export type { DownswingSeries } from './downswing-series.ts';
 export { IRON_PENDULUM, IRON_SWING, JORGENSEN_PENDULUM, JORGENSEN_SWING } from './published-pendulums.ts';
 export {
   type Downswing,
   type DownswingFault,
-  type SwingTimings,
+  type SummarisedDownswing,
   simulateDownswing,
+  summarisedDownswing,
 } from './simulate-downswing.ts';
 export {
   DRIVES_ELBOW_IN_TIMINGS,
@@ -17,12 +20,26 @@ export {
   SKILLED_BODY,
   SKILLED_TIMINGS,
 } from './skilled-golfer.ts';
-export { type BodyProblem, bodyProblems, type SwingBody } from './swing-body.ts';
+export type { BodyProblem, SwingBody } from './swing-body.ts';
 export {
   type PendulumMoment,
   type PendulumRun,
   type PendulumSwing,
   swingDoublePendulum,
 } from './swing-double-pendulum.ts';
+export {
+  DRIVEN_JOINTS,
+  type DrivenJoint,
+  type SwingTimings,
+  shiftTimings,
+  stretchTimings,
+  timingProblems,
+} from './swing-timings.ts';
 export { steadyTorque, type Torque, torqueAt, torqueBreaks, torqueProblem } from './torque.ts';
-export { type TrailArm, type TrailElbow, type TrailElbowFault, trailElbow } from './trail-elbow.ts';
+export {
+  type ShoulderGive,
+  type TrailArm,
+  type TrailElbow,
+  type TrailElbowFault,
+  trailElbow,
+} from './trail-elbow.ts';

@@ -1,5 +1,5 @@
-import type { SwingTimings } from './simulate-downswing.ts';
 import type { SwingBody } from './swing-body.ts';
+import type { SwingTimings } from './swing-timings.ts';
 import type { Torque } from './torque.ts';
 
 const RAD = Math.PI / 180;

@@ -28,10 +28,13 @@ export interface SwingBody {
 const RAD = Math.PI / 180;
 const GRAVITY_M_S2 = 9.80665;
 
+/** What keeps a body, or its timings, from being one. */
 export interface BodyProblem {
+  /** The path of the value at fault. */
   readonly where: string;
   readonly found: string;
   readonly expected: string;
+  readonly remedy: string;
 }
 
 /** Gravity along the plane of the swing. */
@@ -43,43 +46,4 @@ export function gravityInPlane(body: SwingBody): number {
 export function topAngles(body: SwingBody): [number, number, number] {
   const lead = body.topLeadArm_deg * RAD;
   return [body.topTrunk_deg * RAD, lead, lead - body.topLag_deg * RAD];
-}
-
-/** Everything that keeps a body from being one, all at once; empty where nothing does. */
-export function bodyProblems(body: SwingBody): BodyProblem[] {
-  const problems: BodyProblem[] = [];
-  const above = (where: string, value: number, least = 0): void => {
-    if (!(value > least && Number.isFinite(value)))
-      problems.push({ where, found: String(value), expected: `a number above ${least}` });
-  };
-  for (const name of ['trunk', 'leadArm', 'club'] as const) {
-    const segment = body[name];
-    for (const key of ['length_m', 'mass_kg', 'inertia_kg_m2'] as const)
-      above(`${name}.${key}`, segment[key]);
-    const least = segment.firstMoment_kg_m ** 2 / segment.mass_kg;
-    if (!(segment.inertia_kg_m2 >= least))
-      problems.push({
-        where: `${name}.inertia_kg_m2`,
-        found: String(segment.inertia_kg_m2),
-        expected: `at least ${least}, which its mass and centre alone make`,
-      });
-  }
-  for (const key of ['shoulderRadius_m', 'upperArm_m', 'elbowToGrip_m'] as const)
-    above(`trailArm.${key}`, body.trailArm[key]);
-  for (const key of ['topTrunk_deg', 'topLeadArm_deg', 'topLag_deg', 'ballAhead_m'] as const)
-    if (!Number.isFinite(body[key]))
-      problems.push({ where: key, found: String(body[key]), expected: 'a finite number' });
-  if (!(body.planeInclination_deg > 0 && body.planeInclination_deg <= 90))
-    problems.push({
-      where: 'planeInclination_deg',
-      found: String(body.planeInclination_deg),
-      expected: 'above 0 and at most 90',
-    });
-  if (!(body.straightElbow_deg > 0 && body.straightElbow_deg < 90))
-    problems.push({
-      where: 'straightElbow_deg',
-      found: String(body.straightElbow_deg),
-      expected: 'above 0 and below 90',
-    });
-  return problems;
 }

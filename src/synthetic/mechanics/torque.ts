@@ -52,6 +52,13 @@ export function torqueAt(torque: Torque, time: number, inside: number): number {
   return size_Nm * eased((end_s + fall_s - time) / fall_s);
 }
 
+/** The sum of several torques at a time, as in torqueAt. */
+export function torquesAt(torques: readonly Torque[], time: number, inside: number): number {
+  let sum = 0;
+  for (let k = 0; k < torques.length; k++) sum += torqueAt(torques[k]!, time, inside);
+  return sum;
+}
+
 /** A time within each smooth piece that the breaks cut the span into. */
 export function pieceMiddles(breaks: readonly number[], from: number, to: number): number[] {
   const corners = [from, ...breaks, to];

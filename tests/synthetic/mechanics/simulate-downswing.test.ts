@@ -68,7 +68,7 @@ describe('simulateDownswing', () => {
     };
     expect(simulateDownswing(short, SKILLED_TIMINGS)).toMatchObject({
       run: null,
-      fault: { kind: 'loop-broken' },
+      fault: { kind: 'impossible-body', problems: [{ where: 'trailArm' }] },
     });
     const weightless = { ...SKILLED_BODY, club: { ...SKILLED_BODY.club, mass_kg: -1 } };
     expect(simulateDownswing(weightless, SKILLED_TIMINGS)).toMatchObject({

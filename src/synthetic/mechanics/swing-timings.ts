@@ -1,0 +1,71 @@
+import type { BodyProblem } from './swing-body.ts';
+import { type Torque, torqueProblem } from './torque.ts';
+
+/** The torques of a downswing; time zero is the top. */
+export interface SwingTimings {
+  readonly trunk: readonly Torque[];
+  readonly shoulder: readonly Torque[];
+  readonly wrist: readonly Torque[];
+}
+
+export const DRIVEN_JOINTS = ['trunk', 'shoulder', 'wrist'] as const;
+export type DrivenJoint = (typeof DRIVEN_JOINTS)[number];
+
+/** Everything that keeps timings from being some, all at once; empty where nothing does. */
+export function timingProblems(timings: SwingTimings): BodyProblem[] {
+  return DRIVEN_JOINTS.flatMap((joint) =>
+    timings[joint].flatMap((torque, k) => {
+      const problem = torqueProblem(torque);
+      if (problem === null) return [];
+      const { size_Nm, onset_s, rise_s, end_s, fall_s } = torque;
+      return {
+        where: `timings.${joint}[${k}]`,
+        found: `size ${size_Nm} N m, onset ${onset_s} s, rise ${rise_s} s, end ${end_s} s, fall ${fall_s} s`,
+        expected: problem,
+        remedy: 'Give times in seconds from the top, each at least as late as the one before it.',
+      };
+    }),
+  );
+}
+
+/**
+ * Timings with the onset of a joint's torques moved by so many seconds (positive = later), the whole course with it. What would
+ * begin before the top begins there. This is how a drill, a habit or chance changes a swing.
+ *
+ * @example shiftTimings(SKILLED_TIMINGS, { shoulder: -0.004 }) // the lead arm is driven off the chest 4 ms sooner
+ */
+export function shiftTimings(
+  timings: SwingTimings,
+  shift_s: Readonly<Partial<Record<DrivenJoint, number>>>,
+): SwingTimings {
+  const moved = (joint: DrivenJoint): readonly Torque[] => {
+    const by = shift_s[joint] ?? 0;
+    return by === 0 ? timings[joint] : timings[joint].map((torque) => moveTorque(torque, by));
+  };
+  return { trunk: moved('trunk'), shoulder: moved('shoulder'), wrist: moved('wrist') };
+}
+
+function moveTorque(torque: Torque, by: number): Torque {
+  const onset_s = Math.max(0, torque.onset_s + by);
+  return { ...torque, onset_s, end_s: Math.max(onset_s + torque.rise_s, torque.end_s + by) };
+}
+
+/**
+ * Timings stretched by a factor: every time is multiplied by it. With sizes divided by its square the path would stay as it is
+ * (Jorgensen's invariant: without gravity twice the torque gives the same path in 1 / sqrt(2) of the time).
+ */
+export function stretchTimings(timings: SwingTimings, factor: number, sizes: number): SwingTimings {
+  const stretched = (torques: readonly Torque[]): readonly Torque[] =>
+    torques.map(({ size_Nm, onset_s, rise_s, end_s, fall_s }) => ({
+      size_Nm: size_Nm * sizes,
+      onset_s: onset_s * factor,
+      rise_s: rise_s * factor,
+      end_s: end_s * factor,
+      fall_s: fall_s * factor,
+    }));
+  return {
+    trunk: stretched(timings.trunk),
+    shoulder: stretched(timings.shoulder),
+    wrist: stretched(timings.wrist),
+  };
+}
