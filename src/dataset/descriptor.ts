@@ -4,6 +4,8 @@ import { type FieldSchema, type TableSchema, tableSchema } from './schema.ts';
 export interface DescriptorOptions {
   readonly title?: string;
   readonly description?: string;
+  /** Further resources, described as they are to stand beside the tables. */
+  readonly resources?: readonly Readonly<Record<string, unknown>>[];
 }
 
 /** What a dataset's tables are made of, as the descriptor states it. */
@@ -26,18 +28,21 @@ export function packageDescriptor(
     name: 'swing-dataset',
     ...(options.title === undefined ? {} : { title: options.title }),
     ...(options.description === undefined ? {} : { description: options.description }),
-    resources: tables.map(({ name, columns }) => ({
-      $schema: 'https://datapackage.org/profiles/2.0/dataresource.json',
-      name,
-      type: 'table',
-      path: `${name}.csv`,
-      title: tableSchema(name).title,
-      description: tableSchema(name).description,
-      format: 'csv',
-      mediatype: 'text/csv',
-      encoding: 'utf-8',
-      schema: schemaOf(tableSchema(name), columns, present),
-    })),
+    resources: [
+      ...tables.map(({ name, columns }) => ({
+        $schema: 'https://datapackage.org/profiles/2.0/dataresource.json',
+        name,
+        type: 'table',
+        path: `${name}.csv`,
+        title: tableSchema(name).title,
+        description: tableSchema(name).description,
+        format: 'csv',
+        mediatype: 'text/csv',
+        encoding: 'utf-8',
+        schema: schemaOf(tableSchema(name), columns, present),
+      })),
+      ...(options.resources ?? []),
+    ],
   };
 }
 

@@ -44,18 +44,19 @@ function golferRow({ id, golfer }: Participant, firstDate: string): GolferRow {
   };
 }
 
+const swingId = (session: string, order: number) => `${session}-${String(order).padStart(2, '0')}`;
 const sessionId = (golfer: string, at: number) => `${golfer}-S${at + 1}`;
 
 function sessionRows(recipe: Recipe, { id, instructor, visits }: Participant): SessionRow[] {
-  const { firstDate, device, rateHz, surface } = recipe.session;
-  return visits.map(({ planned }, at) => ({
+  const { firstDate, surface } = recipe.session;
+  return visits.map(({ planned, device }, at) => ({
     session_id: sessionId(id, at),
     golfer_id: id,
     instructor_id: instructor,
     date: addDays(firstDate, planned.day),
     phase: planned.phase,
-    device,
-    rate_hz: rateHz,
+    device: device?.name ?? recipe.session.device,
+    rate_hz: device?.rateHz ?? recipe.session.rateHz,
     surface,
   }));
 }
@@ -65,7 +66,7 @@ function swingRows({ id, visits }: Participant): CohortTables['swings'] {
   return visits.flatMap(({ swings }, at) => {
     for (const swing of swings) {
       swing.session_id = sessionId(id, at);
-      swing.swing_id = `${swing.session_id}-${String(swing.order_in_session).padStart(2, '0')}`;
+      swing.swing_id = swingId(swing.session_id, swing.order_in_session);
     }
     return swings;
   });

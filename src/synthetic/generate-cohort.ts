@@ -1,18 +1,22 @@
 import { createStream, type Stream } from '../numerics/index.ts';
+import { cohortCurves, type SwingCurve } from './cohort-curves.ts';
 import { type CohortTables, cohortTables } from './cohort-tables.ts';
 import { allocate } from './design/allocate.ts';
-import { type PlannedVisit, type Schedule, schedule } from './design/schedule.ts';
+import { type Schedule, schedule } from './design/schedule.ts';
 import { doseMultiplier, drawBouts, relativeDose } from './model/dose.ts';
 import { drawGolfer, type Golfer } from './model/golfer.ts';
 import type { SwingRecord } from './model/swing-record.ts';
-import type { Participant } from './participant.ts';
-import type { Recipe } from './recipe/recipe.ts';
+import { type Teaching, teach } from './model/teaching.ts';
+import type { Participant, SeenVisit } from './participant.ts';
+import type { Device, Recipe } from './recipe/recipe.ts';
 import { type Setting, settingOf } from './setting.ts';
 import { cohortTruth, type Truth } from './truth/cohort-truth.ts';
-import { simulateVisit, visitMean } from './visit.ts';
+import { drawForm, simulateVisit, visitMean } from './visit.ts';
 
 export interface Cohort {
   readonly tables: CohortTables;
+  /** Curves over the downswing, where the recipe makes them. */
+  readonly curves: readonly SwingCurve[];
   readonly truth: Truth;
 }
 
@@ -25,25 +29,37 @@ export interface Cohort {
  * @example generateCohort(recipe, 7).truth.drillEffect.shaft_lean_impact_deg // the planted effect, deg
  */
 export function generateCohort(recipe: Recipe, seed: number): Cohort {
-  const participants = simulateCohort(recipe, seed);
+  const { participants, teaching } = simulateCohort(recipe, seed);
   return {
     tables: cohortTables(recipe, participants),
-    truth: cohortTruth(recipe, seed, participants),
+    curves: cohortCurves(participants),
+    truth: cohortTruth(recipe, seed, participants, teaching),
   };
 }
 
-function simulateCohort(recipe: Recipe, seed: number): Participant[] {
+interface Simulated {
+  readonly participants: readonly Participant[];
+  readonly teaching: Teaching | null;
+}
+
+function simulateCohort(recipe: Recipe, seed: number): Simulated {
   const root = createStream(seed, 'cohort');
   const setting = settingOf(recipe);
   const candidates = enrol(setting, root);
-  const instructors = dealInstructors(recipe, root.sub('instructors'));
+  const teaching = teach(
+    recipe,
+    candidates.map(({ golfer }) => golfer.handicap),
+    root.sub('teaching'),
+  );
+  const instructors = teaching?.instructors ?? dealInstructors(recipe, root.sub('instructors'));
   const middle = median(candidates.map(({ golfer }) => golfer.handicap));
   const strata = candidates.map(({ golfer }) =>
     golfer.handicap <= middle ? 'lower handicap' : 'higher handicap',
   );
   const allocations = allocate(recipe.design, strata, root.sub('allocation'));
   const width = Math.max(2, String(candidates.length).length);
-  return candidates.map(({ golfer, stream }, at) => {
+  const participants = candidates.map(({ golfer: drawn, stream }, at) => {
+    const golfer = teaching === null ? drawn : teaching.taught(drawn, at);
     const allocation = allocations[at]!;
     const plan = schedule(recipe, allocation, stream.sub('schedule'));
     return {
@@ -56,6 +72,7 @@ function simulateCohort(recipe: Recipe, seed: number): Participant[] {
       ...follow(setting, golfer, plan, stream),
     };
   });
+  return { participants, teaching };
 }
 
 interface Candidate {
@@ -65,7 +82,7 @@ interface Candidate {
 
 /** Golfers in the order they come forward, those only who meet the selection. */
 function enrol(setting: Setting, root: Stream): Candidate[] {
-  const { recipe, model } = setting;
+  const { recipe } = setting;
   const taken: Candidate[] = [];
   const most = 1000 * recipe.roster.golfers;
   for (let number = 0; taken.length < recipe.roster.golfers; number++) {
@@ -74,7 +91,7 @@ function enrol(setting: Setting, root: Stream): Candidate[] {
         `generateCohort: of ${most} golfers only ${taken.length} meet the selection; move selection.limit.`,
       );
     const stream = root.sub('golfer', number);
-    const golfer = drawGolfer(recipe, model, stream);
+    const golfer = drawGolfer(setting, stream);
     if (isSelected(setting, golfer, stream)) taken.push({ golfer, stream });
   }
   return taken;
@@ -91,7 +108,10 @@ function isSelected(setting: Setting, golfer: Golfer, stream: Stream): boolean {
     practiceShare: 0,
     mayLeaveBefore: false,
   } as const;
-  const mean = visitMean(simulateVisit(setting, golfer, 1, first, stream.sub('visit', 0)), selection.metric);
+  const source = stream.sub('visit', 0);
+  const state = { doseMultiplier: 1, form: drawForm(source, null, 0), devices: devicesAt(setting.recipe, 0) };
+  const seen = simulateVisit(setting, golfer, state, first, source);
+  const mean = visitMean(seen[0]!.swings, selection.metric);
   if (mean === null) return false;
   return selection.side === 'above' ? mean > selection.limit : mean < selection.limit;
 }
@@ -108,19 +128,28 @@ function follow(setting: Setting, golfer: Golfer, plan: Schedule, stream: Stream
   const dose = drillWindow < 0 ? 1 : relativeDose(recipe.practiceLog, bouts[drillWindow]!);
   const multiplier = doseMultiplier(recipe.learning.doseShare, dose);
   const chance = stream.sub('attendance');
-  const visits: { planned: PlannedVisit; swings: SwingRecord[] }[] = [];
+  const visits: SeenVisit[] = [];
+  const autocorrelation = recipe.design.kind === 'series' ? recipe.design.autocorrelation : 0;
+  let form: Float64Array | null = null;
   let leftEarly = false;
   plan.visits.forEach((planned, at) => {
     const misses = chance.bernoulli(recipe.missing.visitShare);
     const leaving = chance.uniform();
     if (planned.mayLeaveBefore && leaving < chanceOfLeaving(recipe, visits)) leftEarly = true;
+    const source = stream.sub('visit', at);
+    form = drawForm(source, form, autocorrelation);
     if (leftEarly || (misses && at > 0)) return;
-    visits.push({
-      planned,
-      swings: simulateVisit(setting, golfer, multiplier, planned, stream.sub('visit', at)),
-    });
+    const state = { doseMultiplier: multiplier, form, devices: devicesAt(recipe, at) };
+    for (const seen of simulateVisit(setting, golfer, state, planned, source))
+      visits.push({ planned, ...seen });
   });
   return { bouts, dose, visits, leftEarly };
+}
+
+/** The devices that measure a golfer's visit; none where the recipe has just one. */
+function devicesAt({ devices }: Recipe, visit: number): readonly Device[] {
+  if (devices === undefined) return [];
+  return devices.pairing === 'same-swings' ? devices.list : [devices.list[visit % devices.list.length]!];
 }
 
 /** Depends on the progress that was seen: the last visit so far against the first. */

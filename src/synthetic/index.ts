@@ -1,5 +1,6 @@
 /** Recipes and cohorts with known truth. Everything made here is invented. */
 
+export type { SwingCurve } from './cohort-curves.ts';
 export type { CohortTables } from './cohort-tables.ts';
 export { type Cohort, generateCohort } from './generate-cohort.ts';
 export { checkRecipe } from './recipe/check-recipe.ts';
@@ -7,5 +8,7 @@ export { loadRecipe, recipeNames } from './recipe/load-recipe.ts';
 export type { Recipe } from './recipe/recipe.ts';
 export { type CheckedRecipe, type RecipeProblem, recipeProblemText } from './recipe/recipe-problem.ts';
 export type { GolferTruth, Truth } from './truth/cohort-truth.ts';
+export type { CurveTruth, DevicesTruth, SeriesTruth, TeachingTruth } from './truth/further-truth.ts';
+export type { MechanismTruth } from './truth/mechanism-truth.ts';
 export type { PopulationTruth, VarianceComponents } from './truth/population-truth.ts';
 export { writeCohort } from './write-cohort.ts';

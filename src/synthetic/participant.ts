@@ -1,7 +1,12 @@
 import type { Allocation, PlannedVisit, Schedule } from './design/schedule.ts';
 import type { Bout } from './model/dose.ts';
 import type { Golfer } from './model/golfer.ts';
-import type { SwingRecord } from './model/swing-record.ts';
+import type { MeasuredVisit } from './visit.ts';
+
+/** A visit that took place, as one device saw it. */
+export interface SeenVisit extends MeasuredVisit {
+  readonly planned: PlannedVisit;
+}
 
 /** A golfer who takes part, and everything that happened to them. */
 export interface Participant {
@@ -15,6 +20,6 @@ export interface Participant {
   readonly bouts: readonly (readonly Bout[])[];
   /** Repetitions of the drill as a multiple of the average; 1 for a golfer without the drill. */
   readonly dose: number;
-  readonly visits: readonly { readonly planned: PlannedVisit; readonly swings: readonly SwingRecord[] }[];
+  readonly visits: readonly SeenVisit[];
   readonly leftEarly: boolean;
 }

@@ -5,10 +5,20 @@ import type { Recipe } from './recipe/recipe.ts';
 /** A recipe with what is worked out from it once. */
 export interface Setting {
   readonly recipe: Recipe;
+  /** How deviations of visits and swings travel, at the mean slopes. */
   readonly model: PathModel;
+  /** How lasting deviations of golfers travel. */
+  readonly golferModel: PathModel;
   readonly newRow: () => SwingRecord;
 }
 
 export function settingOf(recipe: Recipe): Setting {
-  return { recipe, model: pathModel(recipe.metrics), newRow: swingRecords(recipe) };
+  const model = pathModel(recipe.metrics);
+  const apart = Object.values(recipe.metrics).some(({ golferPaths }) => golferPaths !== undefined);
+  return {
+    recipe,
+    model,
+    golferModel: apart ? pathModel(recipe.metrics, 'golfer') : model,
+    newRow: swingRecords(recipe),
+  };
 }

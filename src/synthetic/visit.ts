@@ -1,35 +1,67 @@
 import type { Stream } from '../numerics/index.ts';
 import type { PlannedVisit } from './design/schedule.ts';
+import { type CurveSample, type CurveVisit, curveVisit } from './model/curve.ts';
 import type { Golfer } from './model/golfer.ts';
 import { measureSwing } from './model/measure-swing.ts';
 import { MODELLED_METRICS, type ModelledMetric } from './model/modelled-metrics.ts';
-import { ownVariances, type PathModel } from './model/path-model.ts';
+import type { PathModel } from './model/path-model.ts';
 import { drawStrikeChance, strikeBall } from './model/strike.ts';
 import type { SwingRecord } from './model/swing-record.ts';
 import { trueSwing } from './model/true-swing.ts';
-import type { Recipe } from './recipe/recipe.ts';
+import type { Device, Recipe } from './recipe/recipe.ts';
 import type { Setting } from './setting.ts';
+
+/** Swings of a visit as one device saw them. */
+export interface MeasuredVisit {
+  /** null where the recipe has one device. */
+  readonly device: Device | null;
+  readonly swings: SwingRecord[];
+  /** Curves of each swing, where the recipe makes curves. */
+  readonly curves: readonly (readonly CurveSample[])[];
+}
+
+/** What a visit brings with it. */
+export interface VisitState {
+  /** How much of the drill's effect the golfer's practice brings. */
+  readonly doseMultiplier: number;
+  /** The day's form: standard normal numbers, one for each metric. */
+  readonly form: Float64Array;
+  /** The devices that are there: all measure the same swings. */
+  readonly devices: readonly Device[];
+}
+
+/** The day's form as standard normal numbers; it takes after that of the visit before as far as `autocorrelation` says. */
+export function drawForm(stream: Stream, before: Float64Array | null, autocorrelation: number): Float64Array {
+  const form = stream.sub('form');
+  const fresh = Float64Array.from(MODELLED_METRICS, () => form.normal());
+  if (before === null || autocorrelation === 0) return fresh;
+  const own = Math.sqrt(1 - autocorrelation ** 2);
+  return fresh.map((value, m) => autocorrelation * before[m]! + own * value);
+}
 
 /** All swings of a visit: the full swings, then those of the drill task. Their ids are left to be filled in. */
 export function simulateVisit(
-  { recipe, model, newRow }: Setting,
+  { recipe, newRow }: Setting,
   golfer: Golfer,
-  doseMultiplier: number,
+  { doseMultiplier, form, devices }: VisitState,
   visit: PlannedVisit,
   stream: Stream,
-): SwingRecord[] {
+): MeasuredVisit[] {
   const { session, learning } = recipe;
+  const { model } = golfer;
   const n = MODELLED_METRICS.length;
-  const sessionOwn = ownVariances(model, recipe.metrics, 'session', golfer.skill);
-  const form = stream.sub('form');
-  for (let m = 0; m < n; m++) sessionOwn[m] = Math.sqrt(sessionOwn[m]!) * form.normal();
-  const placement = placementErrors(recipe, model, stream.sub('placement'));
+  const sessionOwn = golfer.sessionOwnVariances.map((variance, m) => Math.sqrt(variance) * form[m]!);
+  const measured = watchers(devices, stream);
+  const placements = measured.map(({ source, factor, bias }) =>
+    placementErrors(recipe, model, source.sub('placement'), factor, bias),
+  );
+  const curves: CurveVisit | null = curveVisit(recipe, golfer, visit.drillShare * doseMultiplier, stream);
   const draws = stream.sub('swings');
   const tasks = [
     ...Array<'full'>(session.fullSwings).fill('full'),
     ...Array<'drill'>(session.drillSwings).fill('drill'),
   ];
-  return tasks.map((task, order) => {
+  tasks.forEach((task, order) => {
     const speedIntentPct =
       task === 'full' ? 100 : draws.integer(session.speedIntentPct.from, session.speedIntentPct.to);
     const drill = visit.drillShare * doseMultiplier * (task === 'drill' ? 1 / learning.carryOver : 1);
@@ -43,14 +75,31 @@ export function simulateVisit(
         visit.practiceShare * golfer.practiceResponse[m]!;
     const truth = trueSwing(recipe, model, golfer.means, own, task, speedIntentPct / 100);
     const strike = strikeBall(deliveryOf(model, truth), recipe.strike, drawStrikeChance(draws));
-    const row = newRow();
-    row.order_in_session = order + 1;
-    row.task = task;
-    row.club = session.club;
-    row.speed_intent_pct = speedIntentPct;
-    measureSwing(recipe, truth, strike, placement, draws, row);
-    return row;
+    measured.forEach(({ source, factor, swings, curves: drawn }, d) => {
+      const row = newRow();
+      row.order_in_session = order + 1;
+      row.task = task;
+      row.club = session.club;
+      row.speed_intent_pct = speedIntentPct;
+      measureSwing(recipe, truth, strike, placements[d]!, d === 0 ? draws : source, row, factor);
+      swings.push(row);
+      if (curves !== null) drawn.push(curves.swing(truth, placements[d]!, order));
+    });
   });
+  return measured.map(({ device, swings, curves: drawn }) => ({ device, swings, curves: drawn }));
+}
+
+/** Those who measure: the recipe's one device, or each of several with errors of its own. */
+function watchers(devices: readonly Device[], stream: Stream) {
+  const all = devices.length === 0 ? [null] : devices;
+  return all.map((device, d) => ({
+    device,
+    source: d === 0 ? stream : stream.sub('device', d),
+    factor: device?.errorFactor ?? 1,
+    bias: device?.bias ?? {},
+    swings: [] as SwingRecord[],
+    curves: [] as CurveSample[][],
+  }));
 }
 
 /** The mean of a metric over the full swings of a visit, as measured; null when none is there. */
@@ -72,10 +121,17 @@ export function deliveryOf(model: PathModel, truth: Float64Array) {
   };
 }
 
-function placementErrors(recipe: Recipe, model: PathModel, stream: Stream): Float64Array {
-  const errors = new Float64Array(MODELLED_METRICS.length);
+/** What a device adds to every value of a visit: its bias, and the errors of this visit's marker placement. */
+function placementErrors(
+  recipe: Recipe,
+  model: PathModel,
+  stream: Stream,
+  factor: number,
+  bias: Device['bias'],
+): Float64Array {
+  const errors = Float64Array.from(MODELLED_METRICS, (metric) => bias[metric] ?? 0);
   for (const group of recipe.placement) {
-    const error = stream.normal(0, group.sd);
+    const error = stream.normal(0, factor * group.sd);
     for (const metric of group.metrics) errors[model.index[metric]]! += error;
   }
   return errors;

@@ -1,4 +1,5 @@
 import { datasetFromRows, writeDataset } from '../dataset/index.ts';
+import { CURVES_RESOURCE, curvesCsv } from './cohort-curves.ts';
 import { cohortReadme } from './cohort-readme.ts';
 import type { Cohort } from './generate-cohort.ts';
 import type { Recipe } from './recipe/recipe.ts';
@@ -35,7 +36,9 @@ export async function writeCohort(
     files: {
       'README.md': cohortReadme(recipe, cohort),
       'truth.json': `${JSON.stringify(cohort.truth, null, 1)}\n`,
+      ...(cohort.curves.length === 0 ? {} : { 'curves.csv': curvesCsv(cohort.curves) }),
     },
+    ...(cohort.curves.length === 0 ? {} : { resources: [CURVES_RESOURCE] }),
   });
   return [];
 }

@@ -34,6 +34,13 @@ function turn(design: Design, n: number): Allocation {
         arms: ['drill'],
         startsAfterWave: design.startsAfterWave[n % design.startsAfterWave.length]!,
       };
+    case 'roster':
+      return { arms: [], startsAfterWave: 0 };
+    case 'series': {
+      const line = n % design.lines.length;
+      const arms = design.lines[line]!.map(({ phase }) => (phase === 'training' ? 'drill' : 'control'));
+      return { arms, startsAfterWave: 0, line };
+    }
     case 'before-after':
       return { arms: ['drill'], startsAfterWave: 0 };
   }

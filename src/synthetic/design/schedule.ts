@@ -1,5 +1,5 @@
 import type { Stream } from '../../numerics/index.ts';
-import type { Recipe, SteppedStartDesign, Visit } from '../recipe/recipe.ts';
+import type { Recipe, RosterDesign, SeriesDesign, SteppedStartDesign, Visit } from '../recipe/recipe.ts';
 
 export type Arm = 'drill' | 'control';
 
@@ -31,12 +31,16 @@ export interface Schedule {
 export interface Allocation {
   readonly arms: readonly Arm[];
   readonly startsAfterWave: number;
+  /** In a series: which line of stretches the golfer has. */
+  readonly line?: number;
 }
 
 /** The visits, assignments and practice windows of a golfer. */
 export function schedule(recipe: Recipe, allocation: Allocation, stream: Stream): Schedule {
   const { design } = recipe;
   if (design.kind === 'stepped-start') return steppedStart(recipe, design, allocation, stream);
+  if (design.kind === 'roster') return roster(recipe, design, stream);
+  if (design.kind === 'series') return series(design, allocation);
   const periodDays = design.kind === 'crossover' ? design.periodDays : 0;
   const periods = allocation.arms.map((arm, period) => ({ arm, period, start: period * periodDays }));
   return {
@@ -63,7 +67,7 @@ export function learningStart(design: {
 
 function periodVisits(
   recipe: Recipe,
-  design: Exclude<Recipe['design'], SteppedStartDesign>,
+  design: Exclude<Recipe['design'], SteppedStartDesign | RosterDesign | SeriesDesign>,
   allocation: Allocation,
   period: number,
 ): PlannedVisit[] {
@@ -116,4 +120,53 @@ function steppedStart(
       };
     }),
   };
+}
+
+/** Visits without a trial: nobody is assigned, practice and teaching take hold between baseline and post. */
+function roster(recipe: Recipe, design: RosterDesign, stream: Stream): Schedule {
+  const { learning } = recipe;
+  const lastBaseline = Math.max(
+    0,
+    ...design.visits.filter(({ phase }) => phase === 'baseline').map(({ day }) => day + design.jitterDays),
+  );
+  return {
+    assignments: [],
+    windows: [],
+    visits: design.visits.map(({ phase, day }) => ({
+      day: day + stream.integer(0, design.jitterDays),
+      phase,
+      drillShare: 0,
+      practiceShare:
+        phase === 'retention'
+          ? learning.retained.practice
+          : Math.min(1, Math.max(0, (day - lastBaseline) / learning.practiceRampDays)),
+      mayLeaveBefore: false,
+    })),
+  };
+}
+
+/** The stretches of a golfer's line: the drill works from the first training session on; practice adds up evenly to the end. */
+function series(design: SeriesDesign, allocation: Allocation): Schedule {
+  const line = design.lines[allocation.line!]!;
+  const sessions = line.flatMap((stretch, at) => Array<number>(stretch.sessions).fill(at));
+  const day = (session: number) => session * design.daysBetweenSessions;
+  return {
+    assignments: line.map(({ phase }, at) => ({ arm: armOf(phase), day: day(sessions.indexOf(at)) })),
+    windows: [],
+    visits: sessions.map((at, session) => {
+      const { phase } = line[at]!;
+      const withdrawn = line.slice(0, at).some((before) => before.phase === 'training');
+      return {
+        day: day(session),
+        phase,
+        drillShare: phase === 'training' ? 1 : withdrawn ? design.leftAfterWithdrawal : 0,
+        practiceShare: sessions.length === 1 ? 0 : session / (sessions.length - 1),
+        mayLeaveBefore: false,
+      };
+    }),
+  };
+}
+
+function armOf(phase: 'baseline' | 'training'): Arm {
+  return phase === 'training' ? 'drill' : 'control';
 }

@@ -10,6 +10,9 @@ const DECIMALS = MODELLED_METRICS.map(decimalsOf);
  * Write down a swing: true values with the error of marker placement and of the single measurement,
  * to the decimals of the table, some missing. Columns that are defined by others are computed from what is
  * written, so that the definitions hold exactly in the table and a value is missing where one it needs is.
+ *
+ * @param placement what this visit and device add to each metric
+ * @param errorFactor errors of this device as a multiple of the recipe's
  */
 export function measureSwing(
   recipe: Recipe,
@@ -18,6 +21,7 @@ export function measureSwing(
   placement: Float64Array,
   stream: Stream,
   row: SwingRecord,
+  errorFactor = 1,
 ): void {
   const { valueShare } = recipe.missing;
   const { spread } = recipe.measurement;
@@ -27,7 +31,7 @@ export function measureSwing(
   for (let m = 0; m < MODELLED_METRICS.length; m++) {
     const name = MODELLED_METRICS[m]!;
     const metric = recipe.metrics[name];
-    const sd = metric.measurementSd * (1 + spread * (2 * stream.uniform() - 1));
+    const sd = errorFactor * metric.measurementSd * (1 + spread * (2 * stream.uniform() - 1));
     const exact = Math.max(metric.atLeast ?? -Infinity, truth[m]! + placement[m]! + stream.normal(0, sd));
     const value = stream.bernoulli(valueShare) ? null : toDecimals(exact, DECIMALS[m]!);
     if (name === 'lag_gain_deg') lagGain = value;
@@ -35,7 +39,8 @@ export function measureSwing(
     else row[name] = value;
     if (metric.reportSd === true) row[`${name}_sd`] = value === null ? null : toDecimals(sd, 2);
   }
-  const ballSpeed = strike.ballSpeedMps + stream.normal(0, recipe.strike.ballSpeedMeasurementSd);
+  const ballSpeed =
+    strike.ballSpeedMps + stream.normal(0, errorFactor * recipe.strike.ballSpeedMeasurementSd);
   row.ball_speed_mps = stream.bernoulli(valueShare) ? null : toDecimals(ballSpeed, 2);
   row.low_point_cm = stream.bernoulli(valueShare) ? null : toDecimals(strike.lowPointCm, 1);
   row.strike_rating = stream.bernoulli(valueShare) ? null : strike.rating;

@@ -12,6 +12,8 @@ export interface PathModel {
   readonly index: Readonly<Record<ModelledMetric, number>>;
   /** Metrics in an order in which each comes after those it depends on. */
   readonly order: readonly number[];
+  /** Row by row: the slope of metric m on metric k, others held, stands at m * n + k. */
+  readonly slopes: Float64Array;
   /** Row by row: what one unit of the own part of metric k adds to metric m stands at m * n + k. */
   readonly loadings: Float64Array;
 }
@@ -21,15 +23,26 @@ const INDEX = Object.fromEntries(MODELLED_METRICS.map((metric, at) => [metric, a
   number
 >;
 
+/** The paths a metric has at a level: those of the golfers where they have their own. */
+function pathsOf(metrics: Recipe['metrics'], metric: ModelledMetric, level: PathLevel) {
+  const { paths, golferPaths } = metrics[metric];
+  return (level === 'golfer' ? (golferPaths ?? paths) : paths) ?? {};
+}
+
+/** Deviations that last (between golfers), or pass (between visits and swings of a golfer). */
+export type PathLevel = 'golfer' | 'within';
+
 /** Order the metrics by their paths; null when they run in a circle. */
-export function pathOrder(metrics: Recipe['metrics']): number[] | null {
+export function pathOrder(metrics: Recipe['metrics'], level: PathLevel = 'within'): number[] | null {
   const order: number[] = [];
   const placed = new Set<number>();
   while (order.length < MODELLED_METRICS.length) {
     const next = MODELLED_METRICS.findIndex(
       (metric, at) =>
         !placed.has(at) &&
-        Object.keys(metrics[metric].paths ?? {}).every((from) => placed.has(INDEX[from as ModelledMetric])),
+        Object.keys(pathsOf(metrics, metric, level)).every((from) =>
+          placed.has(INDEX[from as ModelledMetric]),
+        ),
     );
     if (next < 0) return null;
     placed.add(next);
@@ -39,18 +52,40 @@ export function pathOrder(metrics: Recipe['metrics']): number[] | null {
 }
 
 /** The path model of a recipe whose paths are known not to run in a circle. */
-export function pathModel(metrics: Recipe['metrics']): PathModel {
-  const order = pathOrder(metrics);
+export function pathModel(metrics: Recipe['metrics'], level: PathLevel = 'within'): PathModel {
+  const order = pathOrder(metrics, level);
   if (order === null) throw new Error('pathModel: the paths run in a circle; check the recipe first.');
+  const n = MODELLED_METRICS.length;
+  const slopes = new Float64Array(n * n);
+  for (const m of order)
+    for (const [from, slope] of Object.entries(pathsOf(metrics, MODELLED_METRICS[m]!, level)))
+      slopes[m * n + INDEX[from as ModelledMetric]] = slope;
+  return withSlopes(order, slopes);
+}
+
+/** The path model of given slopes, row by row: what one unit of metric k does to metric m stands at m * n + k. */
+export function withSlopes(order: readonly number[], slopes: Float64Array): PathModel {
   const n = MODELLED_METRICS.length;
   const loadings = new Float64Array(n * n);
   for (const m of order) {
-    for (const [from, slope] of Object.entries(metrics[MODELLED_METRICS[m]!].paths ?? {}))
-      for (let k = 0; k < n; k++)
-        loadings[m * n + k]! += slope * loadings[INDEX[from as ModelledMetric] * n + k]!;
+    for (let from = 0; from < n; from++) {
+      const slope = slopes[m * n + from]!;
+      if (slope === 0) continue;
+      for (let k = 0; k < n; k++) loadings[m * n + k]! += slope * loadings[from * n + k]!;
+    }
     loadings[m * n + m] = 1;
   }
-  return { metrics: MODELLED_METRICS, index: INDEX, order, loadings };
+  return { metrics: MODELLED_METRICS, index: INDEX, order, slopes, loadings };
+}
+
+/** The own parts that a model turns into these deviations: what is left after the paths. */
+export function ownParts(model: PathModel, deviation: Float64Array): Float64Array {
+  const n = model.metrics.length;
+  return deviation.map((value, m) => {
+    let left = value;
+    for (let k = 0; k < n; k++) left -= model.slopes[m * n + k]! * deviation[k]!;
+    return left;
+  });
 }
 
 /** A value at a point of the skill scale: 0 less skilled, 1 skilled. */

@@ -1,4 +1,4 @@
-import type { Stream } from '../../numerics/index.ts';
+import { normalLower, normalUpper, type Stream } from '../../numerics/index.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 
 const RADIANS = Math.PI / 180;
@@ -76,13 +76,37 @@ export function strikeBall(delivery: Delivery, recipe: Recipe['strike'], chance:
   const impression =
     rating.best -
     rating.lossPerLeanDeg2 * (delivery.shaftLeanDeg - rating.bestLeanDeg) ** 2 -
-    rating.lossPerOffsetMm * Math.abs(delivery.strikeOffsetMm) -
+    rating.lossPerOffsetMm * Math.abs(delivery.strikeOffsetMm) +
+    (rating.gainPerLeanDeg ?? 0) * delivery.shaftLeanDeg -
     (groundFirst ? rating.lossForGroundFirst : 0) +
-    rating.raterSd * chance.rater;
+    raterAdds(rating, chance.rater);
   return {
     ballSpeedMps: delivery.clubSpeedMps * impulseSmashFactor(spinLoft, recipe) * centred,
     lowPointCm,
     groundFirst,
-    rating: Math.min(5, Math.max(1, Math.round(impression))),
+    rating: rated(rating, impression),
   };
+}
+
+/** Logistic numbers of SD 1 have this scale: their variance is pi^2/3 times its square. */
+const LOGISTIC_SCALE = Math.sqrt(3) / Math.PI;
+
+/** Scale of the rater's logistic noise, in rating points. */
+export function logisticScale({ raterSd }: Recipe['strike']['rating']): number {
+  return raterSd * LOGISTIC_SCALE;
+}
+
+/** What the rater adds, from a standard normal number: chance, turned into logistic where asked for, and bias. */
+function raterAdds(rating: Recipe['strike']['rating'], z: number): number {
+  const chance =
+    rating.raterNoise === 'logistic'
+      ? logisticScale(rating) * Math.log(normalLower(z) / normalUpper(z))
+      : rating.raterSd * z;
+  return rating.raterBias === undefined ? chance : chance + rating.raterBias;
+}
+
+/** The rating from 1 to 5 of an impression: how many thresholds it passes. */
+function rated({ thresholds }: Recipe['strike']['rating'], impression: number): number {
+  if (thresholds === undefined) return Math.min(5, Math.max(1, Math.round(impression)));
+  return 1 + thresholds.filter((threshold) => impression >= threshold).length;
 }

@@ -1,3 +1,4 @@
+import { blockProblems } from './block-problems.ts';
 import { designProblems } from './design-problems.ts';
 import { metricProblems } from './metric-problems.ts';
 import type { Recipe } from './recipe.ts';
@@ -20,6 +21,7 @@ export function checkRecipe(candidate: unknown): CheckedRecipe {
     ...rangeProblems(recipe),
     ...metricProblems(recipe),
     ...designProblems(recipe),
+    ...blockProblems(recipe),
   ];
   return problems.length > 0 ? { valid: false, problems } : { valid: true, recipe };
 }

@@ -6,6 +6,8 @@ import type { RecipeProblem } from './recipe-problem.ts';
 export function designProblems(recipe: Recipe): RecipeProblem[] {
   const { design } = recipe;
   if (design.kind === 'stepped-start') return steppedStartProblems(recipe, design);
+  if (design.kind === 'roster') return [...orderProblems(design), ...rosterProblems(recipe)];
+  if (design.kind === 'series') return seriesProblems(recipe);
   const missing = (['baseline', 'post'] as const)
     .filter((phase) => !design.visits.some((visit) => visit.phase === phase))
     .map((phase) => ({
@@ -26,7 +28,7 @@ type VisitDesign = Pick<ParallelDesign, 'visits' | 'jitterDays' | 'assignedDay'>
 
 const PHASES = ['baseline', 'training', 'post', 'retention'];
 
-function orderProblems({ visits, jitterDays }: VisitDesign): RecipeProblem[] {
+function orderProblems({ visits, jitterDays }: Pick<VisitDesign, 'visits' | 'jitterDays'>): RecipeProblem[] {
   return visits.flatMap((visit, at) => {
     const before = visits[at - 1];
     if (before === undefined) return [];
@@ -68,6 +70,40 @@ function rampProblems(recipe: Recipe, design: VisitDesign): RecipeProblem[] {
     ...late('/learning/rampDays', learning.rampDays, 'the drill must have taken full effect'),
     ...late('/learning/practiceRampDays', learning.practiceRampDays, 'practice must have taken full effect'),
     ...late('/practiceLog/weeks', 7 * practiceLog.weeks, 'the practice must be over'),
+  ];
+}
+
+/** Where nobody is assigned there is no drill to have an effect, and no training to leave. */
+function rosterProblems({ learning, dropout }: Recipe): RecipeProblem[] {
+  const problems: RecipeProblem[] = [];
+  const drilled = Object.keys(learning.drill);
+  if (drilled.length > 0)
+    problems.push({
+      where: '/learning/drill',
+      found: `an effect on ${drilled.join(', ')}`,
+      expected: 'none: in a roster nobody is assigned to a drill',
+      remedy: 'Take the effect out (null removes a key of the base), or choose another kind of design.',
+    });
+  if (dropout.share > 0)
+    problems.push({
+      where: '/dropout/share',
+      found: String(dropout.share),
+      expected: '0: a roster has no end to leave before',
+      remedy: 'Set it to 0; missing.visitShare makes visits missing at random.',
+    });
+  return problems;
+}
+
+/** In a series every session has the drill or has it not: no ramp, no practice log, nobody leaves. */
+function seriesProblems({ learning, dropout, practiceLog }: Recipe): RecipeProblem[] {
+  const mustBeNothing = (where: string, value: number, why: string): RecipeProblem[] =>
+    value === 0
+      ? []
+      : [{ where, found: String(value), expected: `0: ${why}`, remedy: 'Set it to 0 for a series.' }];
+  return [
+    ...mustBeNothing('/learning/doseShare', learning.doseShare, 'a series has no practice log'),
+    ...mustBeNothing('/practiceLog/weeks', practiceLog.weeks, 'a series has no practice log'),
+    ...mustBeNothing('/dropout/share', dropout.share, 'in a series nobody leaves'),
   ];
 }
 

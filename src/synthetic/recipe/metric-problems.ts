@@ -9,7 +9,7 @@ const KEY: Record<Level, string> = { golfer: 'golferSd', session: 'sessionSd', s
 /** Paths must not run in a circle, and must not bring more variance than a metric is to have in all. */
 export function metricProblems(recipe: Recipe): RecipeProblem[] {
   const { metrics } = recipe;
-  if (pathOrder(metrics) === null)
+  if (pathOrder(metrics) === null || pathOrder(metrics, 'golfer') === null)
     return [
       {
         where: '/metrics',
@@ -18,9 +18,12 @@ export function metricProblems(recipe: Recipe): RecipeProblem[] {
         remedy: 'Take out one of the paths of the circle.',
       },
     ];
-  const model = pathModel(metrics);
+  const models = { golfer: pathModel(metrics, 'golfer'), within: pathModel(metrics) };
   return (['golfer', 'session', 'swing'] as const).flatMap((level) => {
-    const worst = SKILLS.map((skill) => ({ skill, own: ownVariances(model, metrics, level, skill) }));
+    const worst = SKILLS.map((skill) => ({
+      skill,
+      own: ownVariances(models[level === 'golfer' ? 'golfer' : 'within'], metrics, level, skill),
+    }));
     return MODELLED_METRICS.flatMap((metric, m) => {
       const bad = worst.find(({ own }) => own[m]! < -1e-12);
       if (bad === undefined) return [];

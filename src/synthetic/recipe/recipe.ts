@@ -41,6 +41,10 @@ export interface MetricRecipe extends Cited {
   readonly atLeast?: number;
   /** Change of this metric per unit of another one, as deviations from what is usual at the golfer's skill. */
   readonly paths?: Readonly<Partial<Record<ModelledMetric, number>>>;
+  /** The slopes between the lasting deviations of golfers, where they are not those of `paths`. All of them: one not named is 0. */
+  readonly golferPaths?: Readonly<Partial<Record<ModelledMetric, number>>>;
+  /** How the slopes of `paths` differ between golfers: SD of each. The other SDs are then totals at the mean slope. */
+  readonly pathSds?: Readonly<Partial<Record<ModelledMetric, number>>>;
   /** Added in the drill task. */
   readonly drillTaskShift?: number;
   /** In the drill task the value is multiplied by the share of speed to this power: 1 for speeds, below 0 for times. */
@@ -88,7 +92,68 @@ export interface SteppedStartDesign extends Cited {
   /** Each group of golfers starts the drill the day after one of these waves (the first wave is 1). */
   readonly startsAfterWave: readonly number[];
 }
-export type Design = ParallelDesign | BeforeAfterDesign | CrossoverDesign | SteppedStartDesign;
+/** Nobody is assigned to anything: visits as they come. */
+export interface RosterDesign extends Cited {
+  readonly kind: 'roster';
+  readonly jitterDays: number;
+  readonly visits: readonly Visit[];
+}
+/** Few golfers, many sessions each: stretches without the drill (baseline) and with it (training). */
+export interface SeriesDesign extends Cited {
+  readonly kind: 'series';
+  readonly daysBetweenSessions: number;
+  /** One line of stretches for each golfer, dealt at random; repeated when there are more golfers. */
+  readonly lines: readonly (readonly Stretch[])[];
+  /** Share of the drill's effect that stays in a baseline stretch after a training one. */
+  readonly leftAfterWithdrawal: number;
+  /** Correlation of the day's form with that of the session before. */
+  readonly autocorrelation: number;
+}
+export interface Stretch {
+  readonly phase: 'baseline' | 'training';
+  readonly sessions: number;
+}
+export type Design =
+  | ParallelDesign
+  | BeforeAfterDesign
+  | CrossoverDesign
+  | SteppedStartDesign
+  | RosterDesign
+  | SeriesDesign;
+
+/** A path of the model: what one unit of `from` does to `to`. */
+export interface PathName {
+  readonly from: ModelledMetric;
+  readonly to: ModelledMetric;
+}
+
+export interface Device {
+  readonly name: string;
+  readonly rateHz: number;
+  /** What this device adds to the true value. */
+  readonly bias: Readonly<Partial<Record<ModelledMetric, number>>>;
+  /** Its errors, of placement and of single values, as a multiple of those of the recipe. */
+  readonly errorFactor: number;
+}
+
+/** How the curve of a quantity over the downswing is made; each value is laid through values of the swing at its instants. */
+export interface CurveRecipe extends Cited {
+  /** Metrics whose values the curve goes through, and where: per cent of the downswing, top 0, impact 100. */
+  readonly through: readonly { readonly pct: number; readonly sumOf: readonly ModelledMetric[] }[];
+  /** SD of slow departures from the line through those values, zero at them. */
+  readonly golferSd: number;
+  readonly sessionSd: number;
+  readonly swingSd: number;
+  /** SD of the error of a single sample. */
+  readonly sampleSd: number;
+  /** What the drill does: nothing outside the window, a raised cosine of this height inside. */
+  readonly window?: {
+    readonly fromPct: number;
+    readonly toPct: number;
+    readonly height: number;
+    readonly heightSd: number;
+  };
+}
 
 export interface Recipe {
   readonly invented: true;
@@ -144,7 +209,15 @@ export interface Recipe {
       readonly lossPerLeanDeg2: number;
       readonly lossPerOffsetMm: number;
       readonly lossForGroundFirst: number;
+      /** Gain per degree of lean, without end; beside the loss around the best lean. */
+      readonly gainPerLeanDeg?: number;
+      /** SD of what the rater adds by chance; normal unless logistic is asked for. */
       readonly raterSd: number;
+      readonly raterNoise?: 'normal' | 'logistic';
+      /** What this rater adds to every impression. */
+      readonly raterBias?: number;
+      /** Impressions at which the rating goes from 1 to 2, 2 to 3 and so on; halves between whole numbers unless given. */
+      readonly thresholds?: readonly number[];
     };
   };
   readonly learning: Cited & {
@@ -189,5 +262,40 @@ export interface Recipe {
     readonly side: 'above' | 'below';
     readonly limit: number;
   };
+  /** Several instructors with unequal numbers and kinds of pupils, who may differ in what their pupils gain by post. */
+  readonly teaching?: Cited & {
+    readonly metric: ModelledMetric;
+    /** SD between instructors of the gain of their pupils in `metric`, over and above that of practice. */
+    readonly effectSd: number;
+    /** Pupils of each instructor. */
+    readonly pupils: readonly number[];
+    /** Instructors by number, those who get the better players first. */
+    readonly betterPlayersFirst: readonly number[];
+    /** SD, in strokes, of what else decides who goes to whom; 0 sorts by handicap. */
+    readonly handicapNoise: number;
+    /** Gain in `metric` for each stroke of handicap above the mean of the recipe, whoever teaches. */
+    readonly gainPerStroke: number;
+  };
+  /** Two or more devices: one after the other by visit, or all at once on the same swings (a session row for each). */
+  readonly devices?: Cited & {
+    readonly pairing: 'same-swings' | 'alternate-visits';
+    readonly list: readonly Device[];
+  };
+  /** Curves over the downswing, in curves.csv beside the tables. */
+  readonly curves?: Readonly<Partial<Record<CurveQuantity, CurveRecipe>>>;
+  /** Chains of metrics whose links truth.json states, within golfers and between them. */
+  readonly mechanism?: Cited & {
+    readonly chains: readonly (readonly ModelledMetric[])[];
+    /** Correlations, over golfers, of slopes that have an SD; a slope may stand in one of them. */
+    readonly slopeCorrelations?: readonly {
+      readonly first: PathName;
+      readonly second: PathName;
+      readonly correlation: number;
+    }[];
+  };
   readonly design: Design;
 }
+
+/** Quantities of the catalogue that a recipe can make curves of. */
+export const CURVE_QUANTITIES = ['trail_elbow_flexion', 'lag_angle'] as const;
+export type CurveQuantity = (typeof CURVE_QUANTITIES)[number];

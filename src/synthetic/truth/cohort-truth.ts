@@ -1,8 +1,20 @@
 import { doseMultiplier } from '../model/dose.ts';
 import { pathModel } from '../model/path-model.ts';
+import type { Teaching } from '../model/teaching.ts';
 import type { Participant } from '../participant.ts';
 import type { Recipe } from '../recipe/recipe.ts';
+import {
+  type CurveTruth,
+  curveTruth,
+  type DevicesTruth,
+  devicesTruth,
+  type SeriesTruth,
+  seriesTruth,
+  type TeachingTruth,
+  teachingTruth,
+} from './further-truth.ts';
 import { dot, linearColumns } from './linear-columns.ts';
+import { type MechanismTruth, mechanismTruth } from './mechanism-truth.ts';
 import { type ByColumn, clean, type PopulationTruth, populationTruth } from './population-truth.ts';
 
 /** What truly happened to one golfer, which no analysis can see. Full swings; columns that the learning touches. */
@@ -29,6 +41,16 @@ export interface Truth extends PopulationTruth {
   /** Effect on full swings as a share of the effect in the drill task. */
   readonly carryOver: number;
   readonly golfers: readonly GolferTruth[];
+  /** How chains of metrics hang together, for recipes with a `mechanism`. */
+  readonly mechanism?: MechanismTruth;
+  /** For recipes with `teaching`. */
+  readonly teaching?: TeachingTruth;
+  /** For recipes with several `devices`. */
+  readonly devices?: DevicesTruth;
+  /** For the design `series`. */
+  readonly series?: SeriesTruth;
+  /** For recipes with `curves`. */
+  readonly curves?: readonly CurveTruth[];
 }
 
 const ESTIMAND =
@@ -38,7 +60,12 @@ const ESTIMAND =
   'error in drillEffectMonteCarloError. Yes/no columns are shares.';
 
 /** What was planted in a cohort. */
-export function cohortTruth(recipe: Recipe, seed: number, participants: readonly Participant[]): Truth {
+export function cohortTruth(
+  recipe: Recipe,
+  seed: number,
+  participants: readonly Participant[],
+  taught: Teaching | null,
+): Truth {
   const model = pathModel(recipe.metrics);
   const { practiceEffect, ...population } = populationTruth(recipe);
   const touched = linearColumns(recipe, model).filter(
@@ -58,6 +85,16 @@ export function cohortTruth(recipe: Recipe, seed: number, participants: readonly
     ...population,
     practiceEffect,
     carryOver: recipe.learning.carryOver,
+    ...present({
+      mechanism: mechanismTruth(recipe),
+      teaching: teachingTruth(recipe, taught, participants),
+      devices: devicesTruth(recipe),
+      series: seriesTruth(recipe, participants, ({ golfer }) => ({
+        change: effects(golfer.drillResponse, 1),
+        trend: effects(golfer.practiceResponse, 1),
+      })),
+      curves: curveTruth(recipe),
+    }),
     golfers: participants.map(({ id, golfer, allocation, dose, leftEarly }) => ({
       golfer_id: id,
       arms: allocation.arms,
@@ -66,5 +103,12 @@ export function cohortTruth(recipe: Recipe, seed: number, participants: readonly
       dose: clean(dose),
       leftEarly,
     })),
+  };
+}
+
+/** The entries that are there. */
+function present<T extends Record<string, unknown>>(entries: T): { [K in keyof T]?: NonNullable<T[K]> } {
+  return Object.fromEntries(Object.entries(entries).filter(([, value]) => value !== null)) as {
+    [K in keyof T]?: NonNullable<T[K]>;
   };
 }

@@ -24,7 +24,11 @@ export function linearColumns(recipe: Recipe, model: PathModel): LinearColumn[] 
   return [...single, ...sums].map(([column, parts]) => ({ column, parts, weights: weightsOf(model, parts) }));
 }
 
-function weightsOf(model: PathModel, parts: Readonly<Partial<Record<ModelledMetric, number>>>): Float64Array {
+/** What a sum of metrics weighs the own part of each metric with. */
+export function weightsOf(
+  model: PathModel,
+  parts: Readonly<Partial<Record<ModelledMetric, number>>>,
+): Float64Array {
   const n = MODELLED_METRICS.length;
   const weights = new Float64Array(n);
   for (const [metric, factor] of Object.entries(parts))

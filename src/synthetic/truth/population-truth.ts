@@ -1,10 +1,12 @@
 import { doseMultiplier, relativeDoseVariance } from '../model/dose.ts';
 import { MODELLED_METRICS, type ModelledMetric } from '../model/modelled-metrics.ts';
-import { atSkill, ownVariances, type PathModel, pathModel } from '../model/path-model.ts';
-import { meanOverSkill, type SkillDistribution, skillDistribution } from '../model/skill.ts';
+import { atSkill, type Level, ownVariances, pathModel } from '../model/path-model.ts';
+import { meanOverSkill, skillDistribution } from '../model/skill.ts';
 import type { MeanSd, Recipe } from '../recipe/recipe.ts';
+import { settingOf } from '../setting.ts';
 import { type CurvedEffect, curvedEffects } from './curved-effects.ts';
-import { dot, type LinearColumn, linearColumns } from './linear-columns.ts';
+import { dot, type LinearColumn, linearColumns, weightsOf } from './linear-columns.ts';
+import { slopeNodes } from './slope-nodes.ts';
 
 export type ByColumn<Value> = Readonly<Record<string, Value>>;
 
@@ -38,9 +40,18 @@ let last: { readonly key: string; readonly truth: PopulationTruth } | null = nul
  * cohort is drawn from one.
  */
 export function populationTruth(recipe: Recipe): PopulationTruth {
-  const { roster, metrics, placement, measurement, strike, learning, practiceLog } = recipe;
+  const { roster, metrics, placement, measurement, strike, learning, practiceLog, mechanism } = recipe;
   const { golfers: _golfers, ...people } = roster;
-  const key = JSON.stringify([people, metrics, placement, measurement, strike, learning, practiceLog]);
+  const key = JSON.stringify([
+    people,
+    metrics,
+    placement,
+    measurement,
+    strike,
+    learning,
+    practiceLog,
+    mechanism,
+  ]);
   if (last?.key !== key) last = { key, truth: computeTruth(recipe) };
   return last.truth;
 }
@@ -49,7 +60,7 @@ function computeTruth(recipe: Recipe): PopulationTruth {
   const model = pathModel(recipe.metrics);
   const columns = linearColumns(recipe, model);
   const { learning } = recipe;
-  const skills = skillDistribution(recipe.roster);
+  const parts = varianceParts(recipe);
   const drill = byMetric(learning.drill, ({ mean }) => mean);
   const practice = byMetric(learning.practice, ({ mean }) => mean);
   const exact = (value: (column: LinearColumn) => number) =>
@@ -69,7 +80,13 @@ function computeTruth(recipe: Recipe): PopulationTruth {
     practiceEffect: exact(({ weights }) => dot(weights, practice)),
     individualResponseSd: exact(({ weights }) => responseSd(recipe, weights)),
     varianceComponents: Object.fromEntries(
-      columns.map((column) => [column.column, varianceComponents(recipe, model, skills, column)]),
+      columns.map((column) => {
+        const { golfer, form, placement, swing, measurement } = parts(column);
+        return [
+          column.column,
+          { golfer: clean(golfer), session: clean(form + placement), swing: clean(swing + measurement) },
+        ];
+      }),
     ),
   };
 }
@@ -111,38 +128,51 @@ function responseSd(recipe: Recipe, weights: Float64Array): number {
   return Math.sqrt(mean ** 2 * doseVariance + own * (1 + doseVariance));
 }
 
-function varianceComponents(
-  recipe: Recipe,
-  model: PathModel,
-  skills: SkillDistribution,
-  column: LinearColumn,
-): VarianceComponents {
+/** The variances a measured value of a column is made of, on a full swing at baseline. */
+export interface VarianceParts {
+  readonly golfer: number;
+  readonly form: number;
+  readonly placement: number;
+  readonly swing: number;
+  readonly measurement: number;
+}
+
+/** The variances of the columns of a recipe: exact, averaged over skill and over golfers' slopes. */
+export function varianceParts(recipe: Recipe): (column: LinearColumn) => VarianceParts {
   const { metrics } = recipe;
-  const through = (level: 'golfer' | 'session' | 'swing', skill: number) => {
-    const own = ownVariances(model, metrics, level, skill);
-    return own.reduce((sum, variance, k) => sum + column.weights[k]! ** 2 * variance, 0);
-  };
-  const parts = Object.entries(column.parts) as [ModelledMetric, number][];
-  const usual = (skill: number) =>
-    parts.reduce((sum, [metric, factor]) => sum + factor * atSkill(metrics[metric].mean, skill), 0);
-  const meanUsual = meanOverSkill(skills, usual);
-  const placement = recipe.placement.reduce((sum, group) => {
-    const shared = parts.reduce(
-      (all, [metric, factor]) => all + (group.metrics.includes(metric) ? factor : 0),
-      0,
-    );
-    return sum + (shared * group.sd) ** 2;
-  }, 0);
+  const { model, golferModel } = settingOf(recipe);
+  const skills = skillDistribution(recipe.roster);
+  const nodes = slopeNodes(recipe, model);
   const spread = 1 + recipe.measurement.spread ** 2 / 3;
-  const measurement = parts.reduce(
-    (sum, [metric, factor]) => sum + (factor * metrics[metric].measurementSd) ** 2 * spread,
-    0,
-  );
-  return {
-    golfer: clean(
-      meanOverSkill(skills, (skill) => (usual(skill) - meanUsual) ** 2 + through('golfer', skill)),
-    ),
-    session: clean(through('session', 0) + placement),
-    swing: clean(meanOverSkill(skills, (skill) => through('swing', skill)) + measurement),
+  return (column) => {
+    const lasting = [{ share: 1, weights: weightsOf(golferModel, column.parts) }];
+    const passing = nodes.map((node) => ({
+      share: node.share,
+      weights: weightsOf(node.model, column.parts),
+    }));
+    const through = (level: Level, skill: number) => {
+      const own = ownVariances(level === 'golfer' ? golferModel : model, metrics, level, skill);
+      return (level === 'golfer' ? lasting : passing).reduce(
+        (mean, { share, weights }) =>
+          mean + share * own.reduce((sum, variance, k) => sum + weights[k]! ** 2 * variance, 0),
+        0,
+      );
+    };
+    const parts = Object.entries(column.parts) as [ModelledMetric, number][];
+    const usual = (skill: number) =>
+      parts.reduce((sum, [metric, factor]) => sum + factor * atSkill(metrics[metric].mean, skill), 0);
+    const meanUsual = meanOverSkill(skills, usual);
+    const shared = (group: Recipe['placement'][number]) =>
+      parts.reduce((all, [metric, factor]) => all + (group.metrics.includes(metric) ? factor : 0), 0);
+    return {
+      golfer: meanOverSkill(skills, (skill) => (usual(skill) - meanUsual) ** 2 + through('golfer', skill)),
+      form: through('session', 0),
+      placement: recipe.placement.reduce((sum, group) => sum + (shared(group) * group.sd) ** 2, 0),
+      swing: meanOverSkill(skills, (skill) => through('swing', skill)),
+      measurement: parts.reduce(
+        (sum, [metric, factor]) => sum + (factor * metrics[metric].measurementSd) ** 2 * spread,
+        0,
+      ),
+    };
   };
 }
