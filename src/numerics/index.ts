@@ -23,6 +23,7 @@ export {
   studentUpperQuantile,
 } from './distributions/student.ts';
 export { studentizedRangeUpper, studentizedRangeUpperQuantile } from './distributions/studentized-range.ts';
+export { integrateInterval } from './integrate/integrate-interval.ts';
 export type { EventFunction } from './integrate/locate-event.ts';
 export type { MotionProblem } from './integrate/motion-problem.ts';
 export { type Happening, type Motion, type MotionFault, solveMotion } from './integrate/solve-motion.ts';

@@ -1,5 +1,6 @@
 /** Numbers in, numbers out: models and what can be asked of them. */
 
+export * from './mediation/index.ts';
 export { checkModel } from './models/check-model.ts';
 export * from './models/consistency/index.ts';
 export type * from './models/contract.ts';
@@ -12,4 +13,7 @@ export * from './models/likelihood/index.ts';
 export * from './models/resample/index.ts';
 export * from './models/sums/index.ts';
 export * from './multiplicity/index.ts';
+export * from './reliability/index.ts';
+export * from './sensitivity/index.ts';
 export * from './trial/index.ts';
+export * from './waveform/index.ts';

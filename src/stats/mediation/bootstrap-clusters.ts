@@ -1,0 +1,58 @@
+import type { Stream } from '../../numerics/index.ts';
+
+export interface ClusterDraws {
+  /** Draws x values, row by row; NaN where a draw gave none. */
+  readonly draws: Float64Array;
+  /** Clusters x values: without each cluster in turn. */
+  readonly jackknife: Float64Array;
+  /** Of the data themselves; null where they give none. */
+  readonly estimate: readonly number[] | null;
+  readonly values: number;
+}
+
+/**
+ * Draws as many clusters as there are, with replacement, whole, and computes the statistic each time: rows of a cluster
+ * stay together, so whatever they share (a golfer's habits, a day) is in the interval. Also leaves each cluster out once.
+ *
+ * @param statistic from how often each cluster counts to `values` numbers, or null where it cannot be computed
+ */
+export function bootstrapClusters(
+  clusters: number,
+  values: number,
+  statistic: (counts: Float64Array) => readonly number[] | null,
+  draws: number,
+  stream: Stream,
+): ClusterDraws {
+  const counts = new Float64Array(clusters);
+  const out = new Float64Array(draws * values).fill(Number.NaN);
+  const put = (into: Float64Array, row: number): void => {
+    const found = statistic(counts);
+    if (found !== null) for (let a = 0; a < values; a++) into[row * values + a] = found[a]!;
+  };
+  for (let k = 0; k < draws; k++) {
+    counts.fill(0);
+    for (let g = 0; g < clusters; g++) {
+      const drawn = stream.integer(0, clusters - 1);
+      counts[drawn] = counts[drawn]! + 1;
+    }
+    put(out, k);
+  }
+  const jackknife = new Float64Array(clusters * values).fill(Number.NaN);
+  for (let g = 0; g < clusters; g++) {
+    counts.fill(1);
+    counts[g] = 0;
+    put(jackknife, g);
+  }
+  counts.fill(1);
+  return { draws: out, jackknife, estimate: statistic(counts), values };
+}
+
+/** One value of every draw. */
+export function drawsOf({ draws, values }: ClusterDraws, value: number): Float64Array {
+  return draws.filter((_, at) => at % values === value);
+}
+
+/** One value without each cluster in turn. */
+export function jackknifeOf({ jackknife, values }: ClusterDraws, value: number): Float64Array {
+  return jackknife.filter((_, at) => at % values === value);
+}
