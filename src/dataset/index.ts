@@ -21,6 +21,7 @@ export {
 } from './generated/rows.ts';
 export { sha256Hex } from './hash.ts';
 export { initDataset, starterFiles } from './init.ts';
+export { keepSwings } from './keep-swings.ts';
 export { loadDataset } from './load.ts';
 export {
   type FailedCapture,
@@ -33,10 +34,19 @@ export { AlreadyThereError, type FileContent, writeNewFile, writeNewFolder } fro
 export {
   type CheckedPlan,
   checkPlan,
+  type ExclusionRule,
   type LoadedPlan,
   loadPlan,
   type Plan,
 } from './plan.ts';
+export type {
+  LockChange,
+  LockedData,
+  LockedPlan,
+  LockedTable,
+  PhaseCounts,
+  PlanLock,
+} from './plan-lock/plan-lock.ts';
 export type { PlanProblem } from './plan-problem.ts';
 export type { Checked, Problem, ProblemKind } from './problem.ts';
 export { type ReadColumns, readColumns } from './read-columns.ts';

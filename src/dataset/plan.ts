@@ -1,20 +1,20 @@
 import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { Ajv } from 'ajv';
-import { isMetricColumn, type MetricColumn, metricCatalogue } from '../kinematics/index.ts';
+import type { MetricColumn } from '../kinematics/index.ts';
 import type { SessionRow } from './generated/rows.ts';
 import { sha256Hex } from './hash.ts';
 import { codeOf } from './new-files.ts';
-import { type PlanProblem, schemaProblem, shown } from './plan-problem.ts';
-import { nearest } from './read/nearest.ts';
+import { partsThatDisagree } from './plan-parts.ts';
+import { type PlanProblem, schemaProblem } from './plan-problem.ts';
 
 /** A plan: what data-schemas/plan.schema.json describes. What is left out is the study's stated default. */
 export interface Plan {
   readonly $schema?: string;
-  readonly study: 'drill-trial';
+  readonly study: 'drill-trial' | 'noise' | 'one-golfer' | 'mechanism' | 'instructors' | 'waveform';
   readonly question: string;
-  /** The one number that decides. */
-  readonly metric: { readonly column: MetricColumn; readonly why?: string };
+  /** The one number that decides, and the version of its definition when the plan was written. */
+  readonly metric: { readonly column: MetricColumn; readonly version?: string; readonly why?: string };
   readonly trial_id?: string;
   readonly design?: 'parallel' | 'crossover' | 'stepped-start' | 'before-after' | 'infer';
   /** As the arms are written in assignments.csv. */
@@ -32,9 +32,54 @@ export interface Plan {
     readonly id: string;
     readonly reason: string;
   }[];
+  /** What is left out whoever it turns out to be. */
+  readonly exclusionRules?: readonly ExclusionRule[];
+  readonly stoppingRule?: {
+    readonly words: string;
+    readonly golfers?: number;
+    /** Of each golfer, in each phase that is compared. */
+    readonly sessionsPerPhase?: number;
+    /** Full swings. */
+    readonly swingsPerSession?: number;
+    /** YYYY-MM-DD. */
+    readonly lastDate?: string;
+  };
+  /** Choices that another analyst could have made otherwise. */
+  readonly choices?: readonly {
+    readonly of: 'definition' | 'instant' | 'exclusions' | 'covariates' | 'model' | 'other';
+    readonly taken: string;
+    readonly instead?: readonly string[];
+    readonly why: string;
+  }[];
+  /** Of every random step. */
+  readonly seed?: number;
   /** Confidence level of intervals. */
   readonly level?: number;
-  readonly model?: { readonly degreesOfFreedom?: 'kenward-roger' | 'satterthwaite' };
+  readonly model?: {
+    readonly degreesOfFreedom?: 'kenward-roger' | 'satterthwaite';
+    readonly words?: string;
+    /** What the answer is adjusted for: columns of golfers or sessions. */
+    readonly covariates?: readonly PlannedCovariate[];
+  };
+}
+
+export type PlannedCovariate =
+  | 'handicap_index'
+  | 'height_cm'
+  | 'age_band'
+  | 'instructor_id'
+  | 'device'
+  | 'surface';
+
+/** Rows of a table by the value of one column: exactly one of `is`, `below`, `above` and `missing` is there. */
+export interface ExclusionRule {
+  readonly table: 'golfers' | 'sessions' | 'swings';
+  readonly column: string;
+  readonly is?: string | number | boolean;
+  readonly below?: number;
+  readonly above?: number;
+  readonly missing?: true;
+  readonly reason: string;
 }
 
 export type CheckedPlan =
@@ -44,7 +89,7 @@ export type CheckedPlan =
 /** A plan that was read, with the SHA-256 of the bytes it was read from. */
 export type LoadedPlan = CheckedPlan & { readonly sha256: string | null };
 
-const validate = new Ajv({ allErrors: true, verbose: true }).compile(
+const validate = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true }).compile(
   JSON.parse(readFileSync(new URL('../../data-schemas/plan.schema.json', import.meta.url), 'utf8')),
 );
 
@@ -95,44 +140,4 @@ export async function loadPlan(path: string): Promise<LoadedPlan> {
     );
   }
   return { ...checkPlan(value), sha256 };
-}
-
-function partsThatDisagree(plan: Plan): PlanProblem[] {
-  const problems: PlanProblem[] = [];
-  const { column } = plan.metric;
-  if (!isMetricColumn(column)) {
-    const columns = metricCatalogue.map((metric) => metric.column);
-    const meant = nearest(column, columns);
-    problems.push({
-      where: '/metric/column',
-      found: shown(column),
-      expected: `a metric column: ${columns.join(', ')}`,
-      remedy: meant === null ? 'Use one of these columns.' : `Write ${meant}, if that is what is meant.`,
-    });
-  }
-  const { control, drill = [] } = plan.arms ?? {};
-  if (control !== undefined && drill.includes(control))
-    problems.push({
-      where: '/arms/drill',
-      found: shown(control),
-      expected: 'the control in no other place',
-      remedy: `Take ${control} out of the drill arms, or name another control.`,
-    });
-  if (plan.design === 'parallel' && plan.arms !== undefined && control === undefined)
-    problems.push({
-      where: '/arms/control',
-      found: 'nothing',
-      expected: 'the arm without the drill, which a parallel design compares with',
-      remedy: 'Name the control arm, or choose the design before-after.',
-    });
-  const { before, after, retention } = plan.phases ?? {};
-  const phases = [before, after, retention].filter((phase) => phase !== undefined);
-  if (new Set(phases).size < phases.length)
-    problems.push({
-      where: '/phases',
-      found: phases.join(', '),
-      expected: 'three different phases',
-      remedy: 'Name each phase once.',
-    });
-  return problems;
 }

@@ -1,4 +1,4 @@
-import type { Check, Finding, LeftOut, Sensitivity } from '../studies/index.ts';
+import type { Check, Finding, LeftOut, PlannedPart, PlannedTiming, Sensitivity } from '../studies/index.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel, formatNumber } from './numbers.ts';
@@ -113,9 +113,29 @@ export function cautionsSection({ cautions }: Finding): string {
   return section('Before you act on this', `<ul>\n${items.join('\n')}\n</ul>`);
 }
 
+const leads: Readonly<Record<PlannedTiming, string>> = {
+  'no-plan': 'Not planned before the data.',
+  'not-known': 'Written in a plan; when it was written cannot be shown.',
+  'before-the-data': 'Planned and locked before the data.',
+  'after-the-first-phase': 'Planned and locked before the data that answer.',
+  'after-the-data': 'Planned, and locked when data that answer were there already.',
+};
+
+const partStates: Readonly<Record<PlannedPart['state'], readonly [string, string]>> = {
+  'as-planned': ['good', 'as planned'],
+  changed: ['bad', 'changed'],
+  exploratory: ['look', 'exploratory'],
+};
+
 export function plannedSection({ planned }: Finding): string {
-  const lead = planned.planned ? 'Planned before the data.' : 'Not planned before the data.';
-  return section('Planned or not', `<p><b>${lead}</b> ${proseHtml(planned.words)}</p>`);
+  const { parts = [], timing = 'not-known' } = planned;
+  const lead = planned.planned ? leads[timing] : leads['no-plan'];
+  const items = parts.map(({ part, state, words }) => {
+    const [look, name] = partStates[state];
+    return `<li><b>${proseHtml(capital(part))}</b> <span class="state ${look}">${name}</span>${words === '' ? '' : `<br>${proseHtml(words)}`}</li>`;
+  });
+  const list = items.length === 0 ? '' : `\n<ul class="checks">\n${items.join('\n')}\n</ul>`;
+  return section('Planned or not', `<p><b>${lead}</b> ${proseHtml(planned.words)}</p>${list}`);
 }
 
 /** A word for a POSIX shell, quoted where it needs it. */

@@ -27,6 +27,14 @@ export function warningsHtml(warnings: readonly string[]): string {
   return `<div class="note"><p><b>Read this first</b></p><ul>${items}</ul></div>`;
 }
 
+function plannedFact({ planned, timing, parts = [] }: Finding['planned']): string {
+  if (!planned) return 'read it as a first look';
+  const changes = parts.some(({ state }) => state === 'changed') ? '; changed in parts' : '';
+  if (timing === 'before-the-data') return `locked before the data${changes}`;
+  if (timing === 'after-the-first-phase') return `locked before the data that answer${changes}`;
+  return `written in a plan${changes}`;
+}
+
 /**
  * The answer as a block of HTML: verdict in words, the sentence, the estimate with its interval, the smallest
  * change that matters, how many were tested, and whether it was planned. For the head of a page or a cell of
@@ -57,11 +65,7 @@ export function findingSummaryHtml(finding: Finding): string {
       formatCount(finding.design.golfers, 'golfer'),
       `${formatCount(finding.design.swings, 'swing')} in ${formatCount(finding.design.sessions, 'session')}`,
     ),
-    fact(
-      'Planned',
-      finding.planned.planned ? 'Yes' : 'No',
-      finding.planned.planned ? 'written in a plan' : 'read it as a first look',
-    ),
+    fact('Planned', finding.planned.planned ? 'Yes' : 'No', plannedFact(finding.planned)),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
 <p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(verdictShort(finding.verdict))}</p>

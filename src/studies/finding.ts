@@ -1,3 +1,5 @@
+import type { SpecificationCurve } from './specification/specification.ts';
+
 /** A Finding: the whole answer of a study, as plain data. The same inputs give the same bytes. */
 
 export type Verdict = 'meaningful' | 'too-small-to-matter' | 'opposite' | 'cannot-tell';
@@ -47,9 +49,28 @@ export interface SmallestChange {
   readonly goodDirection: 1 | -1 | 0;
 }
 
-export interface Planned {
-  readonly planned: boolean;
+/** One part of the answer set against the plan. */
+export interface PlannedPart {
+  readonly part: string;
+  readonly state: 'as-planned' | 'changed' | 'exploratory';
   readonly words: string;
+}
+
+/** What was known when the plan was locked; `not-known` for a plan that was not locked. */
+export type PlannedTiming =
+  | 'no-plan'
+  | 'not-known'
+  | 'before-the-data'
+  | 'after-the-first-phase'
+  | 'after-the-data';
+
+export interface Planned {
+  /** Whether a plan states this question and this number. */
+  readonly planned: boolean;
+  readonly timing?: PlannedTiming;
+  readonly words: string;
+  /** Each part of the answer against the plan, in order. */
+  readonly parts?: readonly PlannedPart[];
 }
 
 export interface Provenance {
@@ -102,6 +123,8 @@ export interface Finding<Tables = unknown> {
   readonly tables: Tables;
   /** Warnings about the data or the method that a reader must see, in words. */
   readonly warnings: readonly string[];
+  /** The same question under every combination of stated choices, where that was asked for. */
+  readonly specifications?: SpecificationCurve;
   /** What to do next, in words, the most useful first. */
   readonly next?: readonly string[];
 }

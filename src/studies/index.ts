@@ -8,6 +8,8 @@ export type {
   FindingEstimate,
   LeftOut,
   Planned,
+  PlannedPart,
+  PlannedTiming,
   Provenance,
   Sensitivity,
   SmallestChange,
@@ -15,4 +17,12 @@ export type {
 } from './finding.ts';
 export { isStudyName, type StudyName, studies } from './registry.ts';
 export { serialiseFinding } from './serialise.ts';
+export {
+  MOST_SPECIFICATIONS,
+  type SpecificationChoice,
+  type SpecificationCurve,
+  type SpecificationRow,
+  specificationCurve,
+  standardChoices,
+} from './specification/index.ts';
 export type { Study, StudyOptions, StudyOutcome, StudyProblem } from './study.ts';

@@ -9,7 +9,11 @@ const FULL: Required<Plan> = {
   $schema: 'plan.schema.json',
   study: 'drill-trial',
   question: 'Does the towel drill lean the shaft further forward?',
-  metric: { column: 'shaft_lean_impact_deg', why: 'It is what the drill is meant to change.' },
+  metric: {
+    column: 'shaft_lean_impact_deg',
+    version: '1',
+    why: 'It is what the drill is meant to change.',
+  },
   trial_id: 'T1',
   design: 'parallel',
   arms: { control: 'usual', drill: ['towel'] },
@@ -17,8 +21,31 @@ const FULL: Required<Plan> = {
   goodDirection: 1,
   phases: { before: 'baseline', after: 'post', retention: 'retention' },
   exclusions: [{ table: 'swings', id: 'W7', reason: 'The marker fell off.' }],
+  exclusionRules: [
+    { table: 'swings', column: 'club_speed_mps', below: 20, reason: 'The swing was stopped.' },
+    { table: 'swings', column: 'club_speed_mps', above: 60, reason: 'The radar read something else.' },
+    { table: 'sessions', column: 'surface', is: 'mat', reason: 'Asked of grass.' },
+    { table: 'swings', column: 'ground_first', is: true, reason: 'The club met the ground first.' },
+    { table: 'golfers', column: 'handicap_index', missing: true, reason: 'Cannot be put in a stratum.' },
+  ],
+  stoppingRule: {
+    words: 'After the post session of the last of 40 golfers; nobody looks before.',
+    golfers: 40,
+    sessionsPerPhase: 1,
+    swingsPerSession: 12,
+    lastDate: '2028-02-29',
+  },
+  choices: [
+    {
+      of: 'definition',
+      taken: 'the plane of the target line',
+      instead: ['the camera plane'],
+      why: 'So taught.',
+    },
+  ],
+  seed: 7,
   level: 0.95,
-  model: { degreesOfFreedom: 'kenward-roger' },
+  model: { degreesOfFreedom: 'kenward-roger', words: 'A mixed model.', covariates: ['handicap_index'] },
 };
 const LEAST: Plan = { study: 'drill-trial', question: 'Did it help?', metric: { column: 'club_speed_mps' } };
 
@@ -96,6 +123,51 @@ describe('a plan', () => {
       '/phases',
       'post, post',
       'Name each phase once',
+    ],
+    [
+      'a rule about a column there is not',
+      { ...LEAST, exclusionRules: [{ table: 'sessions', column: 'surfcae', is: 'mat', reason: 'x' }] },
+      '/exclusionRules/0/column',
+      '"surfcae"',
+      'Write surface',
+    ],
+    [
+      'a rule without a test',
+      { ...LEAST, exclusionRules: [{ table: 'sessions', column: 'surface', reason: 'x' }] },
+      '/exclusionRules/0',
+      'no test of the value',
+      'rule of its own',
+    ],
+    [
+      'a rule with two tests',
+      {
+        ...LEAST,
+        exclusionRules: [{ table: 'swings', column: 'club_speed_mps', below: 1, above: 9, reason: 'x' }],
+      },
+      '/exclusionRules/0',
+      'below and above',
+      'rule of its own',
+    ],
+    [
+      'a rule that holds a number against a text',
+      { ...LEAST, exclusionRules: [{ table: 'sessions', column: 'surface', below: 1, reason: 'x' }] },
+      '/exclusionRules/0/below',
+      '1',
+      'Correct the value',
+    ],
+    [
+      'a rule that holds a text against yes or no',
+      { ...LEAST, exclusionRules: [{ table: 'swings', column: 'ground_first', is: 'yes', reason: 'x' }] },
+      '/exclusionRules/0/is',
+      '"yes"',
+      'Correct the value',
+    ],
+    [
+      'a day that is in no calendar',
+      { ...LEAST, stoppingRule: { words: 'x', lastDate: '2027-02-29' } },
+      '/stoppingRule/lastDate',
+      '"2027-02-29"',
+      'Correct the date',
     ],
     ['no plan at all', [], '', '[]', 'Correct'],
   ])('refuses %s', (_what, plan, where, found, remedy) => {

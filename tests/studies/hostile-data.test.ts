@@ -216,7 +216,7 @@ describe('the plan', () => {
     expect(finding.smallestChange).toMatchObject({ value: 1.5, from: 'plan', goodDirection: -1 });
     expect(finding.estimates[0]!.level).toBe(0.9);
     expect(finding.planned.planned).toBe(true);
-    expect(finding.planned.words).toContain('It left open the design');
+    expect(finding.planned.words).toContain('It left open, so that this is exploratory: its definition');
     expect(finding.provenance.inputs).toContainEqual({ file: 'plan.json', sha256: 'ab' });
   });
   it('another metric than the planned one is exploratory', () => {

@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import type { Plan } from '../../src/dataset/index.ts';
 import type { Dropouts } from '../../src/studies/drill-trial/analysis/dropouts.ts';
 import { NO_EFFECT } from '../../src/studies/drill-trial/analysis/effect.ts';
 import type { FollowUps } from '../../src/studies/drill-trial/analysis/follow-ups.ts';
@@ -10,7 +9,6 @@ import type { TrialRow, TrialSession } from '../../src/studies/drill-trial/input
 import { listCautions } from '../../src/studies/drill-trial/wording/cautions.ts';
 import { dropoutChecks } from '../../src/studies/drill-trial/wording/dropout-words.ts';
 import { nextSteps } from '../../src/studies/drill-trial/wording/next-steps.ts';
-import { plannedWords } from '../../src/studies/drill-trial/wording/planned.ts';
 import type { SmallestChange, Verdict } from '../../src/studies/finding.ts';
 import type { StudyMetric } from '../../src/studies/shared/study-metric.ts';
 
@@ -58,21 +56,6 @@ describe('what to do next', () => {
     expect(steps('meaningful')).toContain('Measure again after some weeks');
     expect(steps('meaningful', effect(2, 3), 'crossover')).not.toContain('Measure again');
     expect(steps('meaningful', effect(2, 3), 'parallel', false)).toContain('Write the next question down');
-  });
-});
-
-describe('planned or not', () => {
-  const plan: Plan = { study: 'drill-trial', question: 'q', metric: { column: 'shaft_lean_impact_deg' } };
-  it('says exploratory without a plan or for another number', () => {
-    expect(plannedWords(null, 'shaft_lean_impact_deg', designOf('parallel'))).toMatchObject({
-      planned: false,
-    });
-    expect(plannedWords(plan, 'lag_delivery_deg', designOf('parallel')).words).toContain('exploratory');
-  });
-  it('lists what the plan left open', () => {
-    const { planned, words } = plannedWords(plan, 'shaft_lean_impact_deg', designOf('parallel'));
-    expect(planned).toBe(true);
-    expect(words).toContain('left open the design, the arms and the smallest change that matters');
   });
 });
 

@@ -4,6 +4,7 @@ import type { Finding } from '../finding.ts';
 import { applyExclusions } from '../shared/exclusions.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { ask } from './analysis/ask.ts';
+import { notAdjusted, unadjustable } from './input/adjustable.ts';
 import { type DesignKind, recogniseDesign } from './input/design.ts';
 import { extractTrial } from './input/extract.ts';
 import { placeRows } from './input/rows.ts';
@@ -26,9 +27,9 @@ import { writeFinding } from './wording/write-finding.ts';
  */
 export function drillTrial(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<DrillTrialTables> {
   const plan = options.plan ?? null;
-  const extracted = extractTrial(dataset, options.metric, plan);
+  const extracted = extractTrial(dataset, options.metric, plan, options.covariates);
   if (!extracted.ok) return extracted;
-  const excluded = applyExclusions(extracted.data, plan);
+  const excluded = applyExclusions(extracted.data, plan, dataset);
   if (excluded.problems.length > 0) return refusal(excluded.problems);
   const away = new Set(excluded.golfers.map(({ id }) => id));
   const data = {
@@ -46,7 +47,12 @@ export function drillTrial(dataset: Dataset, options: StudyOptions = {}): StudyO
   const placed = placeRows(data, design);
   const problem = unanswerable(data, design, placed.rows);
   if (problem !== null) return refusal([problem]);
-  const answers = ask(data, design, placed.rows, plan);
+  const covariates = options.covariates ?? [];
+  const unfit = unadjustable(covariates, design, placed.rows);
+  if (unfit.length > 0) return refusal(unfit);
+  const answers = ask(data, design, placed.rows, plan, covariates);
+  const thin = notAdjusted(covariates, answers.main);
+  if (thin !== null) return refusal([thin]);
   const finding: Finding<DrillTrialTables> = writeFinding({
     dataset,
     options,
@@ -68,5 +74,6 @@ export const drillTrialStudy: Study<DrillTrialTables> = {
   question: 'Did the drill change it?',
   summary:
     'Compares a number before and after a drill, between golfers who did it and golfers who did not. Needs assignments.csv, and swings at baseline and after.',
+  covariates: ['handicap_index', 'height_cm', 'age_band', 'instructor_id', 'device', 'surface'],
   run: drillTrial,
 };

@@ -1,5 +1,6 @@
-import type { Plan } from '../../dataset/index.ts';
+import type { Dataset, Plan } from '../../dataset/index.ts';
 import type { StudyProblem } from '../study.ts';
+import { excludedByRules } from './exclusion-rules.ts';
 
 /** What exclusions act on: who there is, and sessions and swings by id. */
 export interface Excludable {
@@ -22,10 +23,14 @@ export interface Excluded<Data extends Excludable> {
 }
 
 /**
- * Takes out what the plan excludes, with the plan's reason; an id that is not there is a problem. The golfers
- * themselves stay listed, so that a study can still name who is not in it.
+ * Takes out what the plan excludes, by id or by rule, with the plan's reason; an id that is not there is a problem.
+ * The golfers themselves stay listed, so that a study can still name who is not in it.
  */
-export function applyExclusions<Data extends Excludable>(data: Data, plan: Plan | null): Excluded<Data> {
+export function applyExclusions<Data extends Excludable>(
+  data: Data,
+  plan: Plan | null,
+  dataset: Dataset,
+): Excluded<Data> {
   const reasons = {
     golfers: new Map<string, string>(),
     sessions: new Map<string, string>(),
@@ -36,6 +41,7 @@ export function applyExclusions<Data extends Excludable>(data: Data, plan: Plan 
     sessions: new Set(data.sessions.map((row) => row.session)),
     swings: new Set(data.swings.map((row) => row.swing)),
   };
+  for (const { table, id, reason } of excludedByRules(dataset, plan)) reasons[table].set(id, reason);
   const problems: StudyProblem[] = [];
   for (const { table, id, reason } of plan?.exclusions ?? []) {
     if (known[table].has(id)) reasons[table].set(id, reason);

@@ -19,7 +19,7 @@ import { dropoutChecks } from './dropout-words.ts';
 import { listEstimates, unanswered } from './estimates.ts';
 import { leftOut } from './left-out.ts';
 import { nextSteps } from './next-steps.ts';
-import { plannedWords } from './planned.ts';
+import { plannedTrial } from './planned.ts';
 import { regressionCheck } from './regression-words.ts';
 import { answerOf } from './write-answer.ts';
 
@@ -37,7 +37,16 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
   const { dataset, options, excluded, design, placed, answers } = parts;
   const { metric } = excluded.data;
   const { main, request, golfers, flow, effect, smallest, verdict, dropouts, more } = answers;
-  const planned = plannedWords(options.plan ?? null, metric.column, design);
+  const planned = plannedTrial({
+    dataset,
+    options,
+    metric,
+    smallest,
+    level: request.level,
+    degreesOfFreedom: request.degreesOfFreedom,
+    design,
+    more,
+  });
   const perArm = Math.min(...flow.map((row) => row.post));
   const checkRequest = {
     rows: placed.rows,
