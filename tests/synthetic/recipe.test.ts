@@ -20,13 +20,27 @@ const problemsOf = (candidate: unknown) => {
 };
 
 describe('recipes of the package', () => {
-  it('are five, and all good', async () => {
+  it('are nineteen, and all good', async () => {
     expect(await recipeNames()).toEqual([
+      'between-only',
+      'confounded',
       'drill-before-after',
       'drill-crossover',
       'drill-no-effect',
       'drill-parallel-effect',
       'drill-stepped-start',
+      'errors-in-predictors',
+      'instructors-none',
+      'instructors-some',
+      'mechanism-paths',
+      'multiple-baseline',
+      'noise-devices-by-visit',
+      'noise-two-devices',
+      'single-golfer',
+      'single-golfer-abab',
+      'single-golfer-trend',
+      'waveform-no-window',
+      'waveform-window',
     ]);
     for (const name of await recipeNames()) {
       const loaded = await loadRecipe(name);

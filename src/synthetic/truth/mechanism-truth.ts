@@ -95,7 +95,7 @@ export function mechanismTruth(recipe: Recipe): MechanismTruth | null {
         through,
         within: clean(factor * within),
         product: clean(factor * central),
-        covariance: clean(factor * (within - central)),
+        covariance: Math.abs(within - central) < 1e-12 ? 0 : clean(factor * (within - central)),
         between: clean(factor * between),
       });
       const toRating =
