@@ -41,7 +41,15 @@ export const COMMANDS: readonly CommandSpec[] = [
     options: [
       { usage: '--data <folder>', summary: 'the dataset folder', required: true },
       { usage: '--metric <column>', summary: 'the number that answers, a column of swings.csv' },
-      { usage: '--plan <file>', summary: 'a plan written beforehand (JSON)' },
+      { usage: '--plan <file>', summary: 'a plan written beforehand (JSON), locked or not' },
+      {
+        usage: '--seal <seal>',
+        summary: 'the seal as it was told when the plan was locked; refuses a plan with another',
+      },
+      {
+        usage: '--every-choice',
+        summary: 'ask again under every combination of stated choices, and say in how many the answer holds',
+      },
       { usage: '--out <folder>', summary: 'a new folder for the report' },
     ],
     load: () => import('./commands/ask.ts'),
@@ -182,5 +190,21 @@ export const COMMANDS: readonly CommandSpec[] = [
       { usage: '--out <folder>', summary: 'a new folder for the dataset and truth.json', required: true },
     ],
     load: () => import('./commands/generate.ts'),
+  },
+  {
+    name: 'lock',
+    summary:
+      'Seal a plan together with what is in the dataset now, so that neither can be altered unnoticed.',
+    example: 'lock --plan plan.json --data my-roster --out plan-locked.json',
+    options: [
+      {
+        usage: '--plan <file>',
+        summary: 'the plan (JSON; see data-schemas/plan.schema.json)',
+        required: true,
+      },
+      { usage: '--data <folder>', summary: 'the dataset folder as it is now, empty or not', required: true },
+      { usage: '--out <file>', summary: 'a new file for the locked plan', required: true },
+    ],
+    load: () => import('./commands/lock.ts'),
   },
 ];

@@ -39,6 +39,7 @@ export {
   loadPlan,
   type Plan,
 } from './plan.ts';
+export { compareWithLock, lockedPlanText, lockPlan } from './plan-lock/lock-plan.ts';
 export type {
   LockChange,
   LockedData,

@@ -13,6 +13,7 @@ import {
 } from './finding-sections.ts';
 import { findingSummaryHtml } from './finding-summary.ts';
 import { pageShell } from './page-shell.ts';
+import { specificationSection } from './specification/specification-section.ts';
 import { studyPage } from './study-pages.ts';
 import { proseHtml } from './text-html.ts';
 
@@ -23,6 +24,7 @@ import { proseHtml } from './text-html.ts';
  */
 export function findingPage(finding: Finding): string {
   const parts = studyPage(finding);
+  const specifications = specificationSection(finding);
   const body = [
     '<header>',
     `<p class="over">${escapeMarkup(shortLabel(parts.words, 40))} · data to ${escapeMarkup(shortLabel(finding.provenance.date, 40))}</p>`,
@@ -36,6 +38,7 @@ export function findingPage(finding: Finding): string {
     modelSection(finding),
     checksSection(finding),
     sensitivitySection(finding),
+    specifications.html,
     leftOutSection(finding),
     parts.afterLeftOut,
     cautionsSection(finding),
@@ -45,7 +48,7 @@ export function findingPage(finding: Finding): string {
   return pageShell({
     title: `${shortLabel(finding.question, 90)} – Proving Range`,
     body: body.filter((part) => part !== '').join('\n'),
-    figures: parts.figures,
+    figures: [...parts.figures, ...specifications.figures],
     data: { finding },
   });
 }

@@ -4,6 +4,8 @@ import { tableCsv } from './csv.ts';
 import type { FigureTable } from './figure.ts';
 import { figureSvg } from './figure-svg.ts';
 import { findingPage } from './finding-page.ts';
+import { specificationSection } from './specification/specification-section.ts';
+import { specificationTable } from './specification/specification-table.ts';
 import { studyPage } from './study-pages.ts';
 
 export interface WrittenReport {
@@ -42,8 +44,14 @@ export function reportFiles(finding: Finding): Record<string, string> {
   if (!/^[a-z][a-z-]{0,40}$/.test(finding.study)) {
     throw new Error('reportFiles: the study must be named in small letters and hyphens, such as drill-trial');
   }
-  const { tables: own, figures } = studyPage(finding);
-  const tables = { estimates: estimatesTable(finding), ...own };
+  const { tables: own, figures: studyFigures } = studyPage(finding);
+  const curve = finding.specifications;
+  const tables = {
+    estimates: estimatesTable(finding),
+    ...own,
+    ...(curve === undefined ? {} : { specifications: specificationTable(curve) }),
+  };
+  const figures = [...studyFigures, ...specificationSection(finding).figures];
   return {
     'finding.json': serialiseFinding(finding),
     [`${finding.study}.html`]: findingPage(finding),

@@ -1,13 +1,23 @@
-import { basename, join, resolve } from 'node:path';
-import { loadDataset, loadPlan } from '../../dataset/index.ts';
+import { join, resolve } from 'node:path';
+import { compareWithLock, type Dataset, loadDataset } from '../../dataset/index.ts';
 import { isMetricColumn, metricCatalogue } from '../../kinematics/index.ts';
 import { writeReport } from '../../report/index.ts';
-import { isStudyName, type StudyOptions, serialiseFinding, studies } from '../../studies/index.ts';
+import {
+  type Finding,
+  isStudyName,
+  type Study,
+  type StudyOptions,
+  serialiseFinding,
+  specificationCurve,
+  standardChoices,
+  studies,
+} from '../../studies/index.ts';
 import type { Given } from '../command.ts';
 import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { findingInWords } from '../finding-words.ts';
 import { textOption } from '../folder.ts';
+import { planGiven } from '../plan-given.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
 
@@ -20,7 +30,9 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       data: textOption(given, 'data') ?? '',
       metric: textOption(given, 'metric'),
       plan: textOption(given, 'plan'),
+      seal: textOption(given, 'seal'),
       out: textOption(given, 'out'),
+      everyChoice: given.options.everyChoice === true,
     },
     progress,
   );
@@ -31,8 +43,12 @@ export interface Question {
   readonly data: string;
   readonly metric: string | undefined;
   readonly plan: string | undefined;
+  /** The seal as it was told when the plan was locked. */
+  readonly seal?: string | undefined;
   /** A new folder for the report; none is written where it is absent. */
   readonly out: string | undefined;
+  /** Ask the question again under every combination of the stated choices. */
+  readonly everyChoice?: boolean;
 }
 
 /** Reads the data and the plan, puts the question, writes the report where one is wanted, says the answer. */
@@ -41,7 +57,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (!isStudyName(study)) return refused(2, [unknownStudy(study)]);
   const taken = out === undefined ? [] : await takenFolder('--out', out);
   if (taken.length > 0) return refused(2, taken);
-  const planned = await planOptions(question.plan);
+  const planned = await planGiven(question.plan, question.seal);
   if ('faults' in planned) return refused(2, planned.faults);
   if (metric !== undefined && !isMetricColumn(metric)) return refused(2, [unknownMetric(metric)]);
   progress.step('Reading and checking the data');
@@ -49,15 +65,22 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (!loaded.valid) return datasetRefused(loaded.problems);
   const messages = warningsInWords(loaded.problems, data);
   progress.step('Answering');
-  const outcome = studies[study].run(loaded.value, {
+  const { locked } = planned;
+  const asked: StudyOptions = {
     ...planned.options,
+    ...(locked === undefined ? {} : { lock: compareWithLock(locked, loaded.value) }),
     ...(metric === undefined ? {} : { metric }),
-  });
+  };
+  const outcome = studies[study].run(loaded.value, asked);
   if (!outcome.ok) {
     const refusal = refused(1, outcome.problems);
     return { ...refusal, messages: [...messages, ...refusal.messages] };
   }
-  const { finding } = outcome;
+  if (question.everyChoice === true) progress.step('Asking again under every combination of choices');
+  const finding =
+    question.everyChoice === true
+      ? underEveryChoice(loaded.value, studies[study], asked, outcome.finding)
+      : outcome.finding;
   const json: unknown = JSON.parse(serialiseFinding(finding));
   const words = findingInWords(finding);
   if (out === undefined) return { exit: 0, json, text: words, messages };
@@ -66,21 +89,9 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   return { exit: 0, json, text: `${words}\n\nThe report: ${resolve(join(out, page))}`, messages };
 }
 
-type PlanOptions = Pick<StudyOptions, 'plan' | 'planFile'>;
-
-async function planOptions(
-  path: string | undefined,
-): Promise<{ readonly options: PlanOptions } | { readonly faults: readonly Fault[] }> {
-  if (path === undefined) return { options: {} };
-  const loaded = await loadPlan(path);
-  if (!loaded.valid)
-    return {
-      faults: loaded.problems.map((problem) => ({
-        ...problem,
-        where: `--plan ${path} ${problem.where}`.trim(),
-      })),
-    };
-  return { options: { plan: loaded.plan, planFile: { file: basename(path), sha256: loaded.sha256 ?? '' } } };
+function underEveryChoice(dataset: Dataset, study: Study, asked: StudyOptions, finding: Finding): Finding {
+  const choices = standardChoices(dataset, finding.metric.column, study.covariates ?? []);
+  return { ...finding, specifications: specificationCurve(dataset, study, asked, finding, choices) };
 }
 
 function unknownMetric(name: string): Fault {
@@ -93,6 +104,14 @@ function unknownMetric(name: string): Fault {
 }
 
 function unknownStudy(name: string): Fault {
+  if (name === 'plan')
+    return {
+      where: 'the study',
+      found: '"plan"',
+      expected: `a question to a dataset: ${NAMES}`,
+      remedy:
+        'how many golfers and swings are needed is worked out before there are data; write: plan --recipe NAME',
+    };
   return {
     where: 'the study',
     found: `"${name}"`,

@@ -3,10 +3,10 @@ import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import type { Figure, FigureLayout } from '../figure.ts';
 import { decimalsFor, formatChange, formatNumber, inUnit, unitSuffix } from '../numbers.ts';
+import { zoneShapes, zoneWords } from '../zone.ts';
 import { armStyles } from './arms.ts';
 import { designWords } from './design-words.ts';
 import { doseTable } from './tables.ts';
-import { zoneShapes, zoneWords } from './zone.ts';
 
 /** Logged practice against change, a point for each golfer; null where there is no practice log. */
 export function doseFigure(finding: Finding<DrillTrialTables>): Figure | null {

@@ -6,8 +6,8 @@ import { formatChange, formatLevel, unitSuffix } from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { wrapText } from '../text-width.ts';
 import { intervalAgainstZone } from '../verdict-words.ts';
+import { zoneNote, zoneShapes, zoneWords } from '../zone.ts';
 import { type EstimateRow, estimateRows, type Rank } from './estimate-rows.ts';
-import { zoneNote, zoneShapes, zoneWords } from './zone.ts';
 
 const looks = {
   main: { marker: { color: colour.drill, size: 14, symbol: 'diamond' }, thickness: 4.5, cap: 0 },

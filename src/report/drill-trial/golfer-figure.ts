@@ -3,11 +3,11 @@ import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import type { Annotation, Figure, FigureLayout } from '../figure.ts';
 import { decimalsFor, formatChange, inUnit, unitSuffix } from '../numbers.ts';
+import { zoneNote, zoneShapes, zoneWords } from '../zone.ts';
 import { designWords } from './design-words.ts';
 import { bestGuess, type GolferPart, type GolferSection, golferParts, sectionsOf } from './golfer-rows.ts';
 import { golferTraces } from './golfer-traces.ts';
 import { golferTable } from './tables.ts';
-import { zoneNote, zoneShapes, zoneWords } from './zone.ts';
 
 /** Height of a golfer's row in px. */
 const rowHeight = 16;

@@ -32,10 +32,16 @@ export interface Answers {
 }
 
 /** Answers every question of the study in numbers, the main one first. */
-export function ask(data: TrialData, design: Design, rows: readonly TrialRow[], plan: Plan | null): Answers {
+export function ask(
+  data: TrialData,
+  design: Design,
+  rows: readonly TrialRow[],
+  plan: Plan | null,
+  covariates: readonly string[] = [],
+): Answers {
   const level = plan?.level ?? 0.95;
   const degreesOfFreedom: SmallSample = plan?.model?.degreesOfFreedom ?? 'kenward-roger';
-  const request: MainRequest = { design, outcome: data.metric.column, level, degreesOfFreedom };
+  const request: MainRequest = { design, outcome: data.metric.column, level, degreesOfFreedom, covariates };
   const main = analyseMain(rows, request);
   const arm = comparedArms(design)[0]!;
   const effect = main.effects.get(arm) ?? NO_EFFECT;

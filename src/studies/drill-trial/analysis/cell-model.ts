@@ -11,6 +11,7 @@ export interface CellRow {
   readonly arm: string;
   readonly cell: string;
   readonly value: number;
+  readonly covariates?: Readonly<Record<string, number | string | null>>;
 }
 
 /**
@@ -29,6 +30,8 @@ export interface CellModelRequest {
   readonly sessions: boolean;
   readonly level: number;
   readonly degreesOfFreedom: SmallSample;
+  /** Adjusted for: every row has a value of each. */
+  readonly covariates?: readonly string[];
 }
 
 export interface CellFit {
@@ -60,6 +63,7 @@ export function fitCellModel(request: CellModelRequest): CellFit | string {
       'intercept',
       ...cells.slice(1).map((column) => ({ column })),
       ...effects.map((column) => ({ column })),
+      ...(request.covariates ?? []).map((column) => ({ column })),
     ],
     random: [
       { group: 'golfer_id', effects: [...cells], covariance: 'full' },
@@ -115,7 +119,7 @@ export function attempt(model: Model, data: DataColumns): Fit | string {
   return usable ? fit : 'the fit gives no usable standard errors';
 }
 
-function columnsOf({ outcome, rows, cells, effects }: CellModelRequest): DataColumns {
+function columnsOf({ outcome, rows, cells, effects, covariates = [] }: CellModelRequest): DataColumns {
   const columns: Record<string, (number | string)[]> = {
     [outcome]: rows.map((row) => row.value),
     golfer_id: rows.map((row) => row.golfer),
@@ -124,5 +128,6 @@ function columnsOf({ outcome, rows, cells, effects }: CellModelRequest): DataCol
   for (const cell of cells) columns[cell] = rows.map((row) => (row.cell === cell ? 1 : 0));
   for (const { arm, cell } of effects)
     columns[effectName(arm, cell)] = rows.map((row) => (row.arm === arm && row.cell === cell ? 1 : 0));
+  for (const name of covariates) columns[name] = rows.map((row) => row.covariates![name]!);
   return columns;
 }

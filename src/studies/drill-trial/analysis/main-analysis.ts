@@ -38,6 +38,8 @@ export interface MainRequest {
   readonly outcome: string;
   readonly level: number;
   readonly degreesOfFreedom: SmallSample;
+  /** Names of what the answer is adjusted for; every row has a value of each. */
+  readonly covariates?: readonly string[];
 }
 
 /** The rows that the comparison is made of: full swings in the phases that the design compares. */

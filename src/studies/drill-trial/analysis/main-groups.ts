@@ -1,3 +1,5 @@
+import { COVARIATE_WORDS, type Covariate } from '../../shared/covariates.ts';
+import { list } from '../../shared/words.ts';
 import type { TrialRow } from '../input/trial-data.ts';
 import { type CellRow, fitCellModel, type SmallSample } from './cell-model.ts';
 import type { Effect } from './effect.ts';
@@ -46,7 +48,7 @@ function analyseSwings(
   cellRows: readonly (CellRow & TrialRow)[],
   means: Means,
   cells: readonly string[],
-  { design, outcome, level, degreesOfFreedom }: MainRequest,
+  { design, outcome, level, degreesOfFreedom, covariates = [] }: MainRequest,
   notes: string[],
 ): MainAnalysis | null {
   const compared = design.control === null ? [] : design.drills;
@@ -67,6 +69,7 @@ function analyseSwings(
       sessions,
       level,
       degreesOfFreedom,
+      covariates,
     });
     if (typeof fitted === 'string') {
       notes.push(
@@ -80,7 +83,7 @@ function analyseSwings(
       design.control === null ? fitted.change(arm, 'post', 'baseline') : fitted.effect(arm, 'post');
     return {
       form: 'swings',
-      words: swingWords(cells, design.control !== null, sessions, degreesOfFreedom),
+      words: swingWords(cells, design.control !== null, sessions, degreesOfFreedom, covariates),
       objects: [fitted.model],
       effects: new Map(design.drills.map((arm) => [arm, effectOfArm(arm)])),
       used: new Set(cellRows.map((row) => row.swing)),
@@ -104,6 +107,7 @@ function swingWords(
   controlled: boolean,
   sessions: boolean,
   method: SmallSample,
+  covariates: readonly string[],
 ): string {
   const opening =
     cells.length < 2
@@ -111,9 +115,13 @@ function swingWords(
       : controlled
         ? 'Every full swing before and after counts. The arms share one mean before the drill, since they then differ only by chance, and may differ after it.'
         : 'Every full swing before and after counts. The group has one mean before and one after.';
+  const adjusted =
+    covariates.length === 0
+      ? ''
+      : ` Adjusted for ${list(covariates.map((name) => COVARIATE_WORDS[name as Covariate] ?? name))}.`;
   const golfer =
     cells.length < 2
       ? ' Each golfer has a level of his or her own.'
       : ' Each golfer has a level of his or her own before and another after, and the two may go together in any way.';
-  return `${opening}${golfer}${sessions ? ' Sessions differ within a golfer.' : ''} Swings vary around that. Fitted by restricted maximum likelihood, with ${smallSampleWords(method)} degrees of freedom for small numbers.`;
+  return `${opening}${golfer}${sessions ? ' Sessions differ within a golfer.' : ''} Swings vary around that.${adjusted} Fitted by restricted maximum likelihood, with ${smallSampleWords(method)} degrees of freedom for small numbers.`;
 }

@@ -1,4 +1,5 @@
 import type { Dataset, Plan } from '../../../dataset/index.ts';
+import { type Covariate, covariateBySession } from '../../shared/covariates.ts';
 import { rosterSessions, rosterSwings } from '../../shared/roster.ts';
 import { chooseMetric } from '../../shared/study-metric.ts';
 import type { StudyProblem } from '../../study.ts';
@@ -9,10 +10,16 @@ export type ExtractOutcome =
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };
 
 /** The rows a trial needs, for the metric asked for, the plan's, or shaft lean at impact where it was measured. */
-export function extractTrial(dataset: Dataset, asked: string | undefined, plan: Plan | null): ExtractOutcome {
+export function extractTrial(
+  dataset: Dataset,
+  asked: string | undefined,
+  plan: Plan | null,
+  covariates: readonly Covariate[] = [],
+): ExtractOutcome {
   const chosen = chooseMetric(dataset, asked, plan);
   if (!chosen.ok) return chosen;
   const { golfers, assignments, practice } = dataset.tables;
+  const adjusted = covariates.map((name) => [name, covariateBySession(dataset, name)] as const);
   const practised = {
     date: practice.column('date'),
     drill: practice.column('drill'),
@@ -31,6 +38,13 @@ export function extractTrial(dataset: Dataset, asked: string | undefined, plan: 
       sessions: rosterSessions(dataset).map((session) => ({
         ...session,
         phase: phaseUnder(plan, session.phase),
+        ...(adjusted.length === 0
+          ? {}
+          : {
+              covariates: Object.fromEntries(
+                adjusted.map(([name, values]) => [name, values.get(session.session) ?? null]),
+              ),
+            }),
       })),
       swings: rosterSwings(dataset, chosen.metric.column),
       assignments: assignments.column('golfer_id').map((golfer, i) => ({

@@ -40,6 +40,7 @@ export function placeRows(data: TrialData, design: Design): PlacedRows {
         value,
         arm: place.arm,
         period: place.period,
+        ...(session.covariates === undefined ? {} : { covariates: session.covariates }),
       });
     }
   }

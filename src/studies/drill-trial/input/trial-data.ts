@@ -7,7 +7,12 @@ export type { Phase, Task };
 
 /** A session, with what else went with it where that is known. */
 export type TrialSession = Omit<RosterSession, 'instructor' | 'device' | 'surface'> &
-  Partial<Pick<RosterSession, 'instructor' | 'device' | 'surface'>>;
+  Partial<Pick<RosterSession, 'instructor' | 'device' | 'surface'>> & {
+    readonly covariates?: CovariateValues;
+  };
+
+/** By covariate, its value at a session; null where it is missing. */
+export type CovariateValues = Readonly<Record<string, number | string | null>>;
 
 export interface TrialAssignment {
   readonly golfer: string;
@@ -45,6 +50,8 @@ export interface TrialRow {
   readonly value: number;
   /** The arm the golfer was in at that session. */
   readonly arm: string;
+  /** What the answer is adjusted for, by name. */
+  readonly covariates?: CovariateValues;
   /** 1 for the first period of a crossover; always 1 in the other designs. */
   readonly period: number;
 }

@@ -1,7 +1,7 @@
-import type { SmallestChange } from '../../studies/index.ts';
-import type { Annotation, Shape } from '../figure.ts';
-import { colour } from '../palette.ts';
-import { smallestWords } from '../verdict-words.ts';
+import type { SmallestChange } from '../studies/index.ts';
+import type { Annotation, Shape } from './figure.ts';
+import { colour } from './palette.ts';
+import { smallestWords } from './verdict-words.ts';
 
 /** The zone of changes that do not matter, along the x or the y axis: a shade with dotted edges. */
 export function zoneShapes(smallest: SmallestChange | null, along: 'x' | 'y'): Shape[] {
