@@ -19,6 +19,7 @@ export function downswingEvents(body: SwingBody): EventFunction[] {
   const [girdle, leadArm] = [body.trunk.length_m, body.leadArm.length_m];
   const distance = (s: Float64Array): number => trailHandDistance(girdle, leadArm, arm, s[0]!, s[1]!, s[2]!);
   return [
+    { name: 'club turns round', direction: 1, terminal: false, value: (_t, s) => s[5]! },
     { name: 'lag at its most', direction: -1, terminal: false, value: (_t, s) => s[4]! - s[5]! },
     { name: 'lead arm parallel', direction: 1, terminal: false, value: (_t, s) => s[1]! + Math.PI / 2 },
     { name: 'delivery', direction: 1, terminal: false, value: (_t, s) => s[2]! + Math.PI / 2 },

@@ -28,13 +28,13 @@ export interface Looks {
   readonly at: (quantity: LookedAt, time: number) => number;
 }
 
-export function lookAtDownswing(body: SwingBody, motion: Motion, impact_s: number): Looks {
-  const count = Math.ceil(impact_s / SPACING_S);
-  const step = impact_s / count;
+export function lookAtDownswing(body: SwingBody, motion: Motion, top_s: number, impact_s: number): Looks {
+  const count = Math.max(1, Math.ceil((impact_s - top_s) / SPACING_S));
+  const step = (impact_s - top_s) / count;
   const state = new Float64Array(motion.end.length);
   const values = QUANTITIES.map(() => new Float64Array(count + 1));
   for (let k = 0; k <= count; k++) {
-    motion.at(k === count ? impact_s : k * step, state);
+    motion.at(k === count ? impact_s : top_s + k * step, state);
     const bend = elbowOf(body, state);
     values[0]![k] = lagOf(state);
     values[1]![k] = bend.flexion;
@@ -70,23 +70,23 @@ export function lookAtDownswing(body: SwingBody, motion: Motion, impact_s: numbe
       let top = 0;
       for (let k = 1; k <= count; k++) if (looks[k]! > looks[top]!) top = k;
       if (top === 0 || top === count) return looks[top]!;
-      let peak = top * step + vertex(looks[top - 1]!, looks[top]!, looks[top + 1]!) * step;
+      let peak = top_s + step * (top + vertex(looks[top - 1]!, looks[top]!, looks[top + 1]!));
       for (const share of CLOSER) {
-        const width = Math.min(share * step, peak, impact_s - peak);
+        const width = Math.min(share * step, peak - top_s, impact_s - peak);
         if (!(width > 0)) break;
         peak += width * vertex(at(quantity, peak - width), at(quantity, peak), at(quantity, peak + width));
-        peak = Math.min(impact_s, Math.max(0, peak));
+        peak = Math.min(impact_s, Math.max(top_s, peak));
       }
       return Math.max(looks[top]!, at(quantity, peak));
     },
     firstBelow: (quantity, level, from) => {
       const looks = row(quantity);
-      for (let k = Math.max(1, Math.ceil(from / step)); k <= count; k++) {
+      for (let k = Math.max(1, Math.ceil((from - top_s) / step)); k <= count; k++) {
         if (looks[k]! >= level) continue;
         return passage(
           (time) => at(quantity, time) - level,
-          Math.max(from, (k - 1) * step),
-          Math.min(impact_s, k * step),
+          Math.max(from, top_s + (k - 1) * step),
+          Math.min(impact_s, top_s + k * step),
         );
       }
       return null;

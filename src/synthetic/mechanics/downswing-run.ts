@@ -31,8 +31,12 @@ export interface ImpactState {
   readonly headDepth_m: number;
 }
 
-/** A downswing in numbers. Times from the top; definitions are those of the metric catalogue. */
+/** A downswing in numbers, by the definitions of the metric catalogue. Times from the start of the mechanics, at rest. */
 export interface DownswingSummary {
+  /** Where the club turns round for the last time: once the arm moves the club still hangs back for a while. 0 where it never does. */
+  readonly top_s: number;
+  /** From top to impact. */
+  readonly downswing_s: number;
   readonly impact: ImpactState;
   readonly leadArmParallel_s: number | null;
   /** Shaft level, for the last time before impact. */
@@ -78,14 +82,15 @@ export function summariseDownswing(
   motion: Motion,
   impact: Happening,
 ): DownswingSummary {
-  const looks = lookAtDownswing(body, motion, impact.time);
   const before = (name: string): Happening | undefined =>
     motion.happenings.findLast((happening) => happening.name === name && happening.time < impact.time);
-  const lagAtTop = looks.at('lag_deg', 0);
-  const elbowAtTop = looks.at('elbow_deg', 0);
-  let [lagPeak, peakTime] = [lagAtTop, 0];
+  const top = before('club turns round')?.time ?? motion.times[0]!;
+  const looks = lookAtDownswing(body, motion, top, impact.time);
+  const lagAtTop = looks.at('lag_deg', top);
+  const elbowAtTop = looks.at('elbow_deg', top);
+  let [lagPeak, peakTime] = [lagAtTop, top];
   for (const { name, time, state } of motion.happenings)
-    if (name === 'lag at its most' && time < impact.time && lagOf(state) > lagPeak)
+    if (name === 'lag at its most' && time > top && time < impact.time && lagOf(state) > lagPeak)
       [lagPeak, peakTime] = [lagOf(state), time];
   const parallel = motion.happenings.find((happening) => happening.name === 'lead arm parallel');
   const delivery = before('delivery');
@@ -93,6 +98,8 @@ export function summariseDownswing(
   motion.at(motion.times[0]!, start);
   const energy = (at: Float64Array): number => chain.kinetic(at) + chain.potential(at);
   return {
+    top_s: top,
+    downswing_s: impact.time - top,
     impact: atImpact(body, impact),
     leadArmParallel_s: parallel?.time ?? null,
     delivery_s: delivery?.time ?? null,
@@ -104,7 +111,7 @@ export function summariseDownswing(
     elbowRecoil_deg: looks.most('elbow_deg') - elbowAtTop,
     transitionElbowChange_deg:
       parallel === undefined ? null : elbowOf(body, parallel.state).flexion - elbowAtTop,
-    elbowExtensionOnset_s: looks.firstBelow('elbow_deg', elbowAtTop - EXTENSION_ONSET_DROP_DEG, 0),
+    elbowExtensionOnset_s: looks.firstBelow('elbow_deg', elbowAtTop - EXTENSION_ONSET_DROP_DEG, top),
     elbowExtensionPeak_deg_s: looks.most('straightening_deg_s'),
     wristSpeedPeak_deg_s: looks.most('wrist_deg_s'),
     clubSpeedPeak_deg_s: looks.most('club_deg_s'),

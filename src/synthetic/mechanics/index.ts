@@ -27,16 +27,20 @@ export {
   type PendulumSwing,
   swingDoublePendulum,
 } from './swing-double-pendulum.ts';
+export { type PlaneAngles, type SwingPostures, swingPostures } from './swing-postures.ts';
 export {
+  applyTimingShift,
   DRIVEN_JOINTS,
   type DrivenJoint,
   type SwingTimings,
-  shiftTimings,
+  scaleTorques,
   stretchTimings,
+  type TimingShift,
   timingProblems,
 } from './swing-timings.ts';
 export { steadyTorque, type Torque, torqueAt, torqueBreaks, torqueProblem } from './torque.ts';
 export {
+  handAtSpan,
   type ShoulderGive,
   type TrailArm,
   type TrailElbow,

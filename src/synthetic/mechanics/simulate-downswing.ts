@@ -1,12 +1,11 @@
-import { type Happening, type Motion, solveMotion } from '../../numerics/index.ts';
+import type { Happening, Motion } from '../../numerics/index.ts';
 import { bodyProblems } from './body-problems.ts';
 import { type Chain, createChain } from './chain.ts';
-import { downswingEvents } from './downswing-events.ts';
 import { type DownswingRun, type DownswingSummary, summariseDownswing } from './downswing-run.ts';
 import { sampleDownswing } from './downswing-series.ts';
-import { type BodyProblem, gravityInPlane, type SwingBody, topAngles } from './swing-body.ts';
+import { followDownswing, UNTIL_S } from './follow-downswing.ts';
+import { type BodyProblem, gravityInPlane, type SwingBody } from './swing-body.ts';
 import { type SwingTimings, timingProblems } from './swing-timings.ts';
-import { pieceMiddles, torqueBreaks, torquesAt } from './torque.ts';
 
 /** Why there is no downswing to tell of. */
 export interface DownswingFault {
@@ -22,9 +21,6 @@ export type Downswing =
 export type SummarisedDownswing =
   | { readonly run: DownswingSummary }
   | { readonly run: null; readonly fault: DownswingFault };
-
-/** Longest downswing that is waited for. */
-const UNTIL_S = 1.2;
 
 /**
  * Error tolerated per step, relative. At the finer one the energy is kept to 1e-9 and the metrics to far below what a table
@@ -88,7 +84,7 @@ function swingThrough(
   if (problems.length > 0) return refused(problems);
 
   const chain = createChain([body.trunk, body.leadArm, body.club], gravityInPlane(body), body.limits);
-  const motion = follow(body, chain, timings, relativeTolerance);
+  const motion = followDownswing(body, chain, timings, relativeTolerance);
   if (motion.fault !== null) return fault('not-followed', `${motion.fault.kind} at ${motion.fault.time} s`);
   const impact = motion.happenings.find((happening) => happening.name === 'impact');
   if (impact !== undefined) return { chain, motion, impact };
@@ -108,25 +104,4 @@ function refused(problems: readonly BodyProblem[]): { run: null; fault: Downswin
     run: null,
     fault: { kind: ofTimings ? 'impossible-timings' : 'impossible-body', found, problems },
   };
-}
-
-function follow(body: SwingBody, chain: Chain, timings: SwingTimings, relativeTolerance: number): Motion {
-  const joints = [timings.trunk, timings.shoulder, timings.wrist];
-  const breaks = torqueBreaks(joints.flat(), UNTIL_S);
-  const middles = pieceMiddles(breaks, 0, UNTIL_S);
-  const torques = new Float64Array(3);
-  return solveMotion({
-    start: Float64Array.of(...topAngles(body), 0, 0, 0, 0),
-    from: 0,
-    to: UNTIL_S,
-    breaks,
-    relativeTolerance,
-    absoluteTolerance: relativeTolerance / 10,
-    events: downswingEvents(body),
-    rates: (time, state, rates, piece) => {
-      for (let joint = 0; joint < 3; joint++)
-        torques[joint] = torquesAt(joints[joint]!, time, middles[piece]!);
-      chain.rates(state, torques, 0, rates);
-    },
-  });
 }

@@ -28,26 +28,38 @@ export function timingProblems(timings: SwingTimings): BodyProblem[] {
   );
 }
 
-/**
- * Timings with the onset of a joint's torques moved by so many seconds (positive = later), the whole course with it. What would
- * begin before the top begins there. This is how a drill, a habit or chance changes a swing.
- *
- * @example shiftTimings(SKILLED_TIMINGS, { shoulder: -0.004 }) // the lead arm is driven off the chest 4 ms sooner
- */
-export function shiftTimings(
-  timings: SwingTimings,
-  shift_s: Readonly<Partial<Record<DrivenJoint, number>>>,
-): SwingTimings {
-  const moved = (joint: DrivenJoint): readonly Torque[] => {
-    const by = shift_s[joint] ?? 0;
-    return by === 0 ? timings[joint] : timings[joint].map((torque) => moveTorque(torque, by));
-  };
-  return { trunk: moved('trunk'), shoulder: moved('shoulder'), wrist: moved('wrist') };
+/** How much later the torques of a joint begin, ms; negative = sooner. */
+export interface TimingShift {
+  readonly trunk_ms?: number;
+  readonly shoulder_ms?: number;
+  readonly wrist_ms?: number;
 }
 
-function moveTorque(torque: Torque, by: number): Torque {
-  const onset_s = Math.max(0, torque.onset_s + by);
-  return { ...torque, onset_s, end_s: Math.max(onset_s + torque.rise_s, torque.end_s + by) };
+/**
+ * Timings with the torques of a joint moved in time, their whole course with them. What would begin before the start begins there.
+ * This is how a drill, a habit or chance changes a swing.
+ *
+ * @example applyTimingShift(SKILLED_TIMINGS, { shoulder_ms: -4 }) // the lead arm is driven off the chest 4 ms sooner
+ */
+export function applyTimingShift(timings: SwingTimings, shift: TimingShift): SwingTimings {
+  return {
+    trunk: moved(timings.trunk, shift.trunk_ms),
+    shoulder: moved(timings.shoulder, shift.shoulder_ms),
+    wrist: moved(timings.wrist, shift.wrist_ms),
+  };
+}
+
+function moved(torques: readonly Torque[], by_ms = 0): readonly Torque[] {
+  if (by_ms === 0) return torques;
+  return torques.map((torque) => {
+    const onset_s = Math.max(0, torque.onset_s + by_ms / 1000);
+    return { ...torque, onset_s, end_s: Math.max(onset_s + torque.rise_s, torque.end_s + by_ms / 1000) };
+  });
+}
+
+/** Timings with every torque multiplied by a factor. */
+export function scaleTorques(timings: SwingTimings, factor: number): SwingTimings {
+  return stretchTimings(timings, 1, factor);
 }
 
 /**
