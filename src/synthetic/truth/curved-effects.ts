@@ -40,6 +40,9 @@ export function curvedEffects(recipe: Recipe, model: PathModel, holds: readonly 
     (metric) => recipe.metrics[metric].atLeast !== undefined && metric !== 'lag_gain_deg',
   );
   const columns = [...CURVED_COLUMNS, ...floored];
+  // A drill that does nothing directly does nothing by the paths either.
+  if (Object.values(recipe.learning.drill).every(({ mean, sd }) => mean === 0 && sd === 0))
+    return holds.map(() => columns.map((column) => ({ column, effect: 0, standardError: 0 })));
   const sums = holds.map(() => ({
     sum: new Float64Array(columns.length),
     square: new Float64Array(columns.length),
