@@ -1,8 +1,7 @@
 import type { SmallestChange } from '../../finding.ts';
-import { standingOf } from '../../shared/standing.ts';
+import { standingWords } from '../../shared/standing-words.ts';
 import {
   ABOUT_THE_SAME,
-  amount,
   capitalised,
   decimalsToShow,
   difference,
@@ -49,7 +48,7 @@ export function answerSentence(parts: AnswerParts): string {
   const size = difference(effect.value, shown);
   const sure = effect.interval === null ? '' : ` (${intervalOfDifference(effect.interval, shown)})`;
   const opening = capitalised(`${parts.label} ${comparison(parts, size, sure)}`);
-  return `${opening}${standingWords(parts, decimals)}${afterthought(parts)}.`;
+  return `${opening}${standingWords(effect.interval, smallest, decimals, parts.noInterval)}${afterthought(parts)}.`;
 }
 
 function comparison(parts: AnswerParts, size: string, sure: string): string {
@@ -69,38 +68,6 @@ function comparison(parts: AnswerParts, size: string, sure: string): string {
       const doers = drills.length < 2 ? 'golfers who did the drill' : `golfers in ${drill}`;
       return `ended ${size}${sure} in ${doers} ${than} in ${controlGroup}`;
     }
-  }
-}
-
-/** The verdict in words, with what the data do and do not rule out. */
-function standingWords({ effect, smallest, noInterval }: AnswerParts, decimals: number): string {
-  if (smallest === null)
-    return '; nothing says how small a change would matter, so whether it matters cannot be told';
-  const s = amount(smallest.value, smallest.unit, decimals);
-  const that = /points$/.test(s) ? 'that matter' : 'that matters';
-  switch (standingOf(effect.interval, smallest)) {
-    case 'beyond-good':
-      return `; even the near end of the interval is at least the ${s} ${that}: a change that matters, in the good direction`;
-    case 'beyond-either':
-      return `; even the near end of the interval is at least the ${s} ${that}: a change that matters, though neither direction is better in itself`;
-    case 'beyond-bad':
-      return `; even the near end of the interval is at least the ${s} ${that}, in the wrong direction`;
-    case 'inside':
-      return effect.interval![0] > 0 || effect.interval![1] < 0
-        ? `; there is a change, but the whole interval is within the ${s} ${that}: too small to matter`
-        : `; the whole interval is within ${s} either way: too small to matter`;
-    case 'changed-maybe-too-little':
-      return `; it changed${smallest.goodDirection === 0 ? '' : ' in the good direction'}, but perhaps by less than the ${s} ${that}, so whether it changed enough cannot be told`;
-    case 'worse-maybe-too-little':
-      return `; it changed in the wrong direction, perhaps by less than the ${s} ${that}, so whether that matters cannot be told`;
-    case 'harm-ruled-out':
-      return `; a change for the worse of the ${s} ${that} is ruled out, but whether there is a gain cannot be told`;
-    case 'benefit-ruled-out':
-      return `; a gain of the ${s} ${that} is ruled out, but whether there is harm cannot be told`;
-    case 'anything':
-      return `; the data fit a change of the ${s} ${that} in either direction, and none at all, so it cannot be told`;
-    case 'no-interval':
-      return `; ${noInterval}, so it cannot be told`;
   }
 }
 
