@@ -20,6 +20,8 @@ export interface ReadTables {
   readonly title?: string | null;
   /** Faults found before the tables were read: files, descriptor. */
   readonly problems?: readonly Problem[];
+  /** Collecting may not have begun: golfers, sessions and swings may be absent or without rows. */
+  readonly mayBeEmpty?: boolean;
 }
 
 /**
@@ -34,7 +36,7 @@ export function checkTables(read: ReadTables): Checked<Dataset> {
   const tables = completeTables(given);
   const found = [
     ...(read.problems ?? []),
-    ...absentTables(given, read.problems ?? []),
+    ...(read.mayBeEmpty === true ? [] : absentTables(given, read.problems ?? [])),
     ...read.tables.flatMap((one) => one.problems),
     ...[...given.values()].flatMap((table) => [
       ...checkTexts(table),

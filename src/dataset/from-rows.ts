@@ -1,4 +1,4 @@
-import { checkTables } from './check-tables.ts';
+import { checkTables, type ReadTables } from './check-tables.ts';
 import type { Dataset } from './dataset.ts';
 import { TABLE_NAMES, type TableName, type TableRows } from './generated/rows.ts';
 import type { Checked } from './problem.ts';
@@ -18,7 +18,8 @@ export type RowsInput = {
 
 /**
  * A dataset from rows in memory, through the very checks a folder goes through. Line numbers count as in
- * the file the rows would make: the first row is line 2. Columns that no row has are absent.
+ * the file the rows would make: the first row is line 2. Columns that no row has are absent. With `mayBeEmpty`, no
+ * table need be there or have rows.
  *
  * @example
  * datasetFromRows({
@@ -27,11 +28,14 @@ export type RowsInput = {
  *   swings: [{ swing_id: 'W1', session_id: 'S1', order_in_session: 1, task: 'full', club_speed_mps: 36.4 }],
  * }).valid // true
  */
-export function datasetFromRows(rows: RowsInput): Checked<Dataset> {
+export function datasetFromRows(
+  rows: RowsInput,
+  options: Pick<ReadTables, 'mayBeEmpty'> = {},
+): Checked<Dataset> {
   const tables = TABLE_NAMES.filter((name) => rows[name] !== undefined).map((name) =>
     readRows(name, rows[name] as readonly object[]),
   );
-  return checkTables({ tables });
+  return checkTables({ tables, ...options });
 }
 
 function readRows(name: TableName, rows: readonly object[]) {

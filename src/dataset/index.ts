@@ -1,6 +1,7 @@
 export { toArquero } from './arquero.ts';
 export { canonicalJson } from './canonical-json.ts';
 export { checkTables, type ReadTables } from './check-tables.ts';
+export * from './curves/index.ts';
 export type { Column, NumberColumn, TextColumn } from './column.ts';
 export type { Dataset, InputFile, Tables } from './dataset.ts';
 export { type DescribeOptions, describeProblems } from './describe-problems.ts';

@@ -1,6 +1,6 @@
 import { readdir, readFile, realpath } from 'node:fs/promises';
 import { resolve, sep } from 'node:path';
-import { checkTables } from './check-tables.ts';
+import { checkTables, type ReadTables } from './check-tables.ts';
 import type { Dataset, InputFile } from './dataset.ts';
 import { TABLE_NAMES, type TableName } from './generated/rows.ts';
 import { sha256Hex } from './hash.ts';
@@ -12,11 +12,15 @@ import type { ReadTable } from './read/table-reader.ts';
 
 /**
  * Reads and checks a folder of CSV tables. golfers.csv, sessions.csv and swings.csv must be there; the
- * others and datapackage.json may be. Nothing in the folder is changed. All problems come at once.
+ * others and datapackage.json may be. Nothing in the folder is changed. All problems come at once. With `mayBeEmpty`,
+ * collecting may not have begun: no table need be there or have rows.
  *
  * @example const loaded = await loadDataset('my-roster'); // loaded.valid, loaded.problems
  */
-export async function loadDataset(folder: string): Promise<Checked<Dataset>> {
+export async function loadDataset(
+  folder: string,
+  options: Pick<ReadTables, 'mayBeEmpty'> = {},
+): Promise<Checked<Dataset>> {
   const root = await rootOf(folder);
   if (typeof root !== 'string') return { valid: false, problems: [root] };
   const problems: Problem[] = [];
@@ -40,7 +44,7 @@ export async function loadDataset(folder: string): Promise<Checked<Dataset>> {
     if (read !== null) tables.push(read);
   }
   files.sort((a, b) => (a.file < b.file ? -1 : 1));
-  return checkTables({ tables, files, title: descriptor.title, problems });
+  return checkTables({ tables, files, title: descriptor.title, problems, ...options });
 }
 
 async function rootOf(folder: string): Promise<string | Problem> {

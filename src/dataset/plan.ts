@@ -5,6 +5,8 @@ import type { MetricColumn } from '../kinematics/index.ts';
 import type { SessionRow } from './generated/rows.ts';
 import { sha256Hex } from './hash.ts';
 import { codeOf } from './new-files.ts';
+import { isLockedPlan, openLockedPlan } from './plan-lock/open-locked-plan.ts';
+import type { LockedPlan } from './plan-lock/plan-lock.ts';
 import { partsThatDisagree } from './plan-parts.ts';
 import { type PlanProblem, schemaProblem } from './plan-problem.ts';
 
@@ -32,6 +34,18 @@ export interface Plan {
     readonly id: string;
     readonly reason: string;
   }[];
+  /** One golfer, or a few, followed through phases over many sessions: how the design was drawn. */
+  readonly series?: {
+    readonly golfers?: readonly string[];
+    /** Whether the sessions with which phases begin were drawn at random. */
+    readonly startDrawn: boolean;
+    /** The fewest sessions in a phase that the draw allowed. */
+    readonly leastSessions?: number;
+    /** For several golfers: the first and the last session, counted from 1, with which the drill could begin. */
+    readonly startWindows?: readonly (readonly [first: number, last: number])[];
+    /** Whether it was drawn which golfer got which window; else window k is that of golfer k. */
+    readonly golfersDrawn?: boolean;
+  };
   /** What is left out whoever it turns out to be. */
   readonly exclusionRules?: readonly ExclusionRule[];
   readonly stoppingRule?: {
@@ -51,6 +65,8 @@ export interface Plan {
     readonly instead?: readonly string[];
     readonly why: string;
   }[];
+  /** What only the people who run it know, by the keys of the schema. */
+  readonly statements?: Readonly<Record<string, string>>;
   /** Of every random step. */
   readonly seed?: number;
   /** Confidence level of intervals. */
@@ -86,8 +102,8 @@ export type CheckedPlan =
   | { readonly valid: true; readonly plan: Plan; readonly problems: readonly [] }
   | { readonly valid: false; readonly problems: readonly PlanProblem[] };
 
-/** A plan that was read, with the SHA-256 of the bytes it was read from. */
-export type LoadedPlan = CheckedPlan & { readonly sha256: string | null };
+/** A plan that was read, with the SHA-256 of the bytes it was read from, and what its lock holds if it was locked. */
+export type LoadedPlan = CheckedPlan & { readonly sha256: string | null; readonly locked?: LockedPlan };
 
 const validate = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true }).compile(
   JSON.parse(readFileSync(new URL('../../data-schemas/plan.schema.json', import.meta.url), 'utf8')),
@@ -109,7 +125,7 @@ export function checkPlan(value: unknown): CheckedPlan {
 }
 
 /**
- * Reads and checks a plan file.
+ * Reads and checks a plan file, locked or not. A locked plan that was altered is not valid; its problems name what was.
  *
  * @example const loaded = await loadPlan('plan.json'); // loaded.valid, loaded.plan, loaded.sha256
  */
@@ -139,5 +155,9 @@ export async function loadPlan(path: string): Promise<LoadedPlan> {
       sha256,
     );
   }
-  return { ...checkPlan(value), sha256 };
+  if (!isLockedPlan(value)) return { ...checkPlan(value), sha256 };
+  const opened = openLockedPlan(value);
+  if (!opened.valid) return { ...opened, sha256 };
+  const { locked } = opened;
+  return { valid: true, plan: locked.plan, problems: [], sha256, locked };
 }

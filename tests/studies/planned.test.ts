@@ -96,7 +96,6 @@ describe('an answer set against its plan', () => {
       'the smallest change that matters',
       'the level of intervals',
       'degrees of freedom',
-      'exclusions',
       'the stopping rule',
       'the design',
       'the arms',
@@ -104,6 +103,7 @@ describe('an answer set against its plan', () => {
       'retention',
     ])
       expect(partOf(finding, part)?.state, part).toBe('exploratory');
+    expect(partOf(finding, 'exclusions')?.words).toContain('names none');
     expect(finding.planned.planned).toBe(true);
     expect(finding.planned.words).toContain('It left open, so that this is exploratory: its definition');
   });

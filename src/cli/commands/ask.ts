@@ -5,6 +5,7 @@ import { writeReport } from '../../report/index.ts';
 import {
   type Finding,
   isStudyName,
+  reportingChecklist,
   type Study,
   type StudyOptions,
   serialiseFinding,
@@ -77,10 +78,12 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
     return { ...refusal, messages: [...messages, ...refusal.messages] };
   }
   if (question.everyChoice === true) progress.step('Asking again under every combination of choices');
-  const finding =
+  const answered =
     question.everyChoice === true
       ? underEveryChoice(loaded.value, studies[study], asked, outcome.finding)
       : outcome.finding;
+  const sources = { finding: answered, plan: asked.plan ?? null, dataset: loaded.value };
+  const finding = { ...answered, reporting: reportingChecklist(sources) };
   const json: unknown = JSON.parse(serialiseFinding(finding));
   const words = findingInWords(finding);
   if (out === undefined) return { exit: 0, json, text: words, messages };

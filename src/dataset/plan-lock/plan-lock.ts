@@ -28,9 +28,9 @@ export interface LockedPlan {
   readonly kind: 'locked plan';
   readonly format: 1;
   readonly plan: Plan;
-  /** The SHA-256 of each value in the plan by its JSON path, so that an edit can be named. */
-  readonly planFields: Readonly<Record<string, string>>;
   readonly data: LockedData;
+  /** The SHA-256 of each value in plan and data by its path, so that an edit can be named. */
+  readonly fields: Readonly<Record<string, string>>;
   /** SHA-256 of the canonical form of all the above. */
   readonly seal: string;
 }

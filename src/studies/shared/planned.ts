@@ -108,7 +108,10 @@ function ownParts(request: PlannedRequest, plan: Plan): PlannedPart[] {
       : [comparedPart('degrees of freedom', plan.model?.degreesOfFreedom, degreesOfFreedom)]),
     ...adjustment(plan.model?.covariates ?? [], options.covariates ?? []),
     rules + ids === 0
-      ? leftOpen('exclusions', 'nothing was excluded beyond what the study cannot use')
+      ? asPlanned(
+          'exclusions',
+          'The plan names none, and nothing was excluded beyond what the study cannot use.',
+        )
       : asPlanned(
           'exclusions',
           `${list([...(rules > 0 ? [count(rules, 'rule')] : []), ...(ids > 0 ? [count(ids, 'id')] : [])])} of the plan applied; nothing else was excluded beyond what the study cannot use.`,
