@@ -13,6 +13,7 @@ import {
 } from './finding-sections.ts';
 import { findingSummaryHtml } from './finding-summary.ts';
 import { pageShell } from './page-shell.ts';
+import { reportingSection } from './reporting-section.ts';
 import { specificationSection } from './specification/specification-section.ts';
 import { studyPage } from './study-pages.ts';
 import { proseHtml } from './text-html.ts';
@@ -43,6 +44,7 @@ export function findingPage(finding: Finding): string {
     parts.afterLeftOut,
     cautionsSection(finding),
     plannedSection(finding),
+    reportingSection(finding),
     provenanceSection(finding),
   ];
   return pageShell({

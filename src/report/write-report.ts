@@ -4,6 +4,7 @@ import { tableCsv } from './csv.ts';
 import type { FigureTable } from './figure.ts';
 import { figureSvg } from './figure-svg.ts';
 import { findingPage } from './finding-page.ts';
+import { reportingTable } from './reporting-section.ts';
 import { specificationSection } from './specification/specification-section.ts';
 import { specificationTable } from './specification/specification-table.ts';
 import { studyPage } from './study-pages.ts';
@@ -50,6 +51,7 @@ export function reportFiles(finding: Finding): Record<string, string> {
     estimates: estimatesTable(finding),
     ...own,
     ...(curve === undefined ? {} : { specifications: specificationTable(curve) }),
+    ...(finding.reporting === undefined ? {} : { reporting: reportingTable(finding.reporting) }),
   };
   const figures = [...studyFigures, ...specificationSection(finding).figures];
   return {

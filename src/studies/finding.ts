@@ -1,3 +1,4 @@
+import type { ReportingChecklist } from './reporting/reporting.ts';
 import type { SpecificationCurve } from './specification/specification.ts';
 
 /** A Finding: the whole answer of a study, as plain data. The same inputs give the same bytes. */
@@ -16,6 +17,8 @@ export interface FindingEstimate {
   readonly degreesOfFreedom: number | null;
   /** What the number means, in one plain sentence. */
   readonly meaning: string;
+  /** A spread or another size without a direction, which is shown without a sign. */
+  readonly unsigned?: true;
 }
 
 export interface LeftOut {
@@ -43,7 +46,8 @@ export interface Sensitivity {
 export interface SmallestChange {
   readonly value: number;
   readonly unit: string;
-  readonly from: 'plan' | 'default';
+  /** `asked`: given with the question. */
+  readonly from: 'plan' | 'default' | 'asked';
   readonly why: string;
   /** Which way is better: +1 more, -1 less, 0 neither is better in itself. */
   readonly goodDirection: 1 | -1 | 0;
@@ -125,6 +129,8 @@ export interface Finding<Tables = unknown> {
   readonly warnings: readonly string[];
   /** The same question under every combination of stated choices, where that was asked for. */
   readonly specifications?: SpecificationCurve;
+  /** What a report of this should state and whether it does, where the checklist was filled. */
+  readonly reporting?: ReportingChecklist;
   /** What to do next, in words, the most useful first. */
   readonly next?: readonly string[];
 }

@@ -15,7 +15,23 @@ export type {
   SmallestChange,
   Verdict,
 } from './finding.ts';
+export { noise, noiseStudy } from './noise/noise.ts';
+export type {
+  Agreement,
+  CorrelationRow,
+  DetectableCell,
+  DeviceNoise,
+  GolferNoise,
+  NoisePart,
+  NoiseTables,
+} from './noise-tables.ts';
 export { isStudyName, type StudyName, studies } from './registry.ts';
+export {
+  type ReportingChecklist,
+  type ReportingItem,
+  reportingChecklist,
+  STATEMENTS,
+} from './reporting/index.ts';
 export { serialiseFinding } from './serialise.ts';
 export {
   MOST_SPECIFICATIONS,

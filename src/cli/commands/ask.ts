@@ -34,6 +34,8 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       seal: textOption(given, 'seal'),
       out: textOption(given, 'out'),
       everyChoice: given.options.everyChoice === true,
+      against: textOption(given, 'against'),
+      change: textOption(given, 'change'),
     },
     progress,
   );
@@ -50,6 +52,10 @@ export interface Question {
   readonly out: string | undefined;
   /** Ask the question again under every combination of the stated choices. */
   readonly everyChoice?: boolean;
+  /** Of noise: another metric column to compare with. */
+  readonly against?: string | undefined;
+  /** Of noise: the size of the change to be seen, as typed. */
+  readonly change?: string | undefined;
 }
 
 /** Reads the data and the plan, puts the question, writes the report where one is wanted, says the answer. */
