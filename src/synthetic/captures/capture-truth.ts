@@ -1,6 +1,6 @@
 import { EXTENSION_ONSET_DROP_DEG, type InstantName, RELEASE_SHARE } from '../../kinematics/index.ts';
 import { MARKERS, type Placer } from './place-landmarks.ts';
-import { handVelocity, headVelocity, loopOf, PLANE_STATE, planePoints } from './plane-state.ts';
+import { handVelocity, headVelocity, loopOf, PLANE_STATE } from './plane-state.ts';
 import type { PlaneSwing } from './plane-swing.ts';
 
 /** What is true of a simulated swing. */
@@ -50,13 +50,10 @@ export function captureTruth(swing: PlaneSwing, placed: Placer): CaptureTruth {
   const extended = largest((t) => -flexion(t), 0, swing.end_s);
   const takeaway = firstCrossing((t) => headSpeed(t) - TAKEAWAY_SPEED, swing.start_s, top_s);
   const address = firstCrossing((t) => headSpeed(t) - STILL_SPEED, swing.start_s, top_s);
-  const low = firstCrossing((t) => read((s) => headVelocity(body, s)[1])(t), -0.03, swing.mechanics_s[1]);
 
   swing.at(0, state);
   const head = placed.turned(headVelocity(body, state));
   const lean = Math.atan2(Math.sin(-state[2]!), Math.cos(state[2]!) * Math.sin(slope)) * DEG;
-  const atImpact = planePoints(body, state).head[0];
-  const lowest = low === null ? null : read((s) => planePoints(body, s).head[0])(low);
   return {
     instants: {
       ...known('address', address),
@@ -89,7 +86,8 @@ export function captureTruth(swing: PlaneSwing, placed: Placer): CaptureTruth {
       hand_speed_peak_mps: largest(handSpeed, top_s, 0).value,
       club_speed_mps: Math.hypot(...head),
       attack_angle_deg: Math.atan2(head[1], Math.hypot(head[0], head[2])) * DEG,
-      low_point_cm: lowest === null ? null : 100 * (lowest - atImpact),
+      // Of the path that the head was on before contact, as the catalogue has it.
+      low_point_cm: swing.run.lowPoint_cm,
     },
   };
 }

@@ -7,11 +7,13 @@ const STRAIGHTEST = 5 * RAD;
 /** Less is left only where the simulated motion has gone nearly as far already. */
 const LEAST_LEFT = 1.5 * RAD;
 /** The hand slows down over about twice this time before it is furthest from its shoulder, s. */
-const SLOWING_S = 0.012;
+const SLOWING_S = 0.025;
 /** Speed at which the hands come back toward the trail shoulder, m/s; turning speeds to which trunk and club slow down, rad/s, and how soon, s. */
 const COMING_BACK = 0.5;
 const TRUNK = { speed: 60 * RAD, within_s: 0.12 } as const;
-const CLUB = { speed: 200 * RAD, within_s: 0.05 } as const;
+const CLUB = { speed: 200 * RAD, within_s: 0.06 } as const;
+/** Share of its speed that the club loses to the ball. Design assumption. */
+const CONTACT_LOSS = 0.2;
 
 /**
  * The swing after a moment shortly past impact: a drawn ending, not mechanics, so that a capture shows full extension and a
@@ -45,8 +47,8 @@ export function followThrough(
     return [peak - COMING_BACK * width * (root - 1), (-COMING_BACK * gone) / root];
   };
   return (t, into) => {
-    slow(into, 0, start, t, TRUNK);
-    slow(into, 2, start, t, CLUB);
+    [into[0], into[3]] = slowed(start[0]!, start[3]!, t, TRUNK);
+    [into[2], into[5]] = slowed(start[2]!, start[5]!, t, CLUB);
     const [reach, reachSpeed] = distance(t);
     const q = offset(body, into);
     const size = Math.hypot(q[0], q[1]);
@@ -73,17 +75,19 @@ export function followBegins(body: SwingBody): (state: Float64Array) => boolean 
   };
 }
 
-function slow(
-  into: Float64Array,
-  i: number,
-  start: Float64Array,
+/** Angle and speed of the club some time after impact: the ball slows it at once, then it slows down as in the follow-through. */
+export function clubAfterImpact(angle: number, speed: number, after_s: number): readonly [number, number] {
+  return slowed(angle, (1 - CONTACT_LOSS) * speed, after_s, CLUB);
+}
+
+function slowed(
+  angle: number,
+  from: number,
   t: number,
   { speed, within_s }: { readonly speed: number; readonly within_s: number },
-): void {
+): readonly [number, number] {
   const fading = Math.exp(-t / within_s);
-  const extra = start[3 + i]! - speed;
-  into[i] = start[i]! + speed * t + extra * within_s * (1 - fading);
-  into[3 + i] = speed + extra * fading;
+  return [angle + speed * t + (from - speed) * within_s * (1 - fading), speed + (from - speed) * fading];
 }
 
 /** From the trail shoulder at rest to the lead shoulder plus the gap of the hands, in the plane. */

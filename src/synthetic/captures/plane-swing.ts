@@ -5,7 +5,7 @@ import {
   simulateDownswing,
 } from '../mechanics/index.ts';
 import { addressPosture } from './address-posture.ts';
-import { followBegins, followThrough } from './follow-through.ts';
+import { clubAfterImpact, followBegins, followThrough } from './follow-through.ts';
 import { loopOf, PLANE_STATE } from './plane-state.ts';
 import { type Quintic, quintic, quinticAt, quinticRate } from './quintic.ts';
 
@@ -16,7 +16,7 @@ export interface PlaneSwing {
   /** Where the swing begins to move, and where the account of it ends. */
   readonly start_s: number;
   readonly end_s: number;
-  /** Where the mechanics begin and end; before and after the motion is drawn, not simulated. */
+  /** From when on all three segments move as in the mechanics, and when the drawn ending begins. */
   readonly mechanics_s: readonly [number, number];
   /** The club's last turning round before impact: the top as the catalogue of metrics has it. */
   readonly top_s: number;
@@ -36,14 +36,17 @@ const INTERVAL_S = 0.001;
 const AFTER_IMPACT_S = 0.28;
 /** The follow-through begins no later than this before the simulated motion ends. */
 const BEFORE_END_S = 0.003;
-/** The most with which the club slows down where it turns round, rad/s^2. Design assumption. */
-const CLUB_TURNS_ROUND = 600 * RAD;
+/** Speed of the club, coming down, from which on its motion is that of the mechanics, rad/s, and how long before that it turns round at most, s. */
+const TAKEN_OVER_AT = 80 * RAD;
+const LONGEST_TURN_S = 0.15;
 const LEAST_BEND = 1 * RAD;
 
 /**
  * Puts a backswing before a simulated downswing and a follow-through after it. Trunk and lead arm go from address to the
- * start of the mechanics along quintics, and the hub comes down to where it stays; the club does so until it turns round, which is a little later, since at the
- * start of the mechanics nothing but its weight moves it. Between there and shortly past impact all three are the mechanics'.
+ * start of the mechanics along quintics, and the hub comes down to where it stays. The club does so until it comes down at 80 deg/s, a
+ * tenth of a second later: in the mechanics it hangs nearly still at first, moved by its weight alone, while a golfer's club turns
+ * round as the body already goes forward. From there to impact all three are the mechanics', and shortly past it all but the
+ * club, which the ball has slowed.
  *
  * @param backswing_s from the first movement to the start of the mechanics
  */
@@ -58,21 +61,22 @@ export function planeSwing(
   const address = addressPosture(body);
   if (address === null)
     return { fault: 'this body cannot stand at the ball with the trail hand on the grip' };
-  const mechanics = readSeries(run);
   const impact = run.impact.time_s;
-  const turn = clubTurns(mechanics, impact);
+  const mechanics = withContact(readSeries(run), impact);
+  const taken = clubComesDown(mechanics, impact);
   const state = new Float64Array(PLANE_STATE);
   mechanics(0, state);
   const rest = (position: number) => ({ position, speed: 0, acceleration: 0 });
   const [trunk, lead] = [0, 1].map((i) =>
     quintic(-backswing_s, rest(address.angles[i]!), 0, rest(state[i]!)),
   ) as [Quintic, Quintic];
-  mechanics(turn.time, state);
-  const club = quintic(-backswing_s, rest(address.angles[2]), turn.time, {
+  mechanics(taken.time, state);
+  const club = quintic(-backswing_s, rest(address.angles[2]), taken.time, {
     position: state[2]!,
-    speed: 0,
-    acceleration: Math.min(CLUB_TURNS_ROUND, Math.max(0, turn.acceleration)),
+    speed: state[5]!,
+    acceleration: taken.acceleration,
   });
+  const top = turnOf(club, address.angles[2]);
   const rise = quintic(-backswing_s, rest(address.headDepth_m - run.impact.headDepth_m), 0, rest(0));
   const last = (run.series.time_s.length - 1) * INTERVAL_S;
   const followFrom = leaves(body, mechanics, impact, last);
@@ -93,15 +97,15 @@ export function planeSwing(
     }
     if (time >= 0) mechanics(time, into);
     if (time < 0) for (const [i, path] of [trunk, lead].entries()) early(path, time, i, into);
-    if (time < turn.time) early(club, time, 2, into);
+    if (time < taken.time) early(club, time, 2, into);
   };
   const whole: PlaneSwing = {
     body,
     run,
     start_s: -backswing_s - impact,
     end_s: AFTER_IMPACT_S,
-    mechanics_s: [turn.time - impact, followFrom - impact],
-    top_s: turn.time - impact,
+    mechanics_s: [taken.time - impact, followFrom - impact],
+    top_s: top - impact,
     hubRise_m: (time_s) => (time_s + impact >= 0 ? 0 : quinticAt(rise, Math.max(rise.from, time_s + impact))),
     at,
   };
@@ -128,8 +132,22 @@ function readSeries({ series }: DownswingRun): (time: number, into: Float64Array
   };
 }
 
-/** Where the club turns round for the last time before impact, and how hard; the start where it never turns back. */
-function clubTurns(
+/** The same with the club slowed from impact on: the mechanics know of no ball. */
+function withContact(
+  free: (time: number, into: Float64Array) => void,
+  impact: number,
+): (time: number, into: Float64Array) => void {
+  const state = new Float64Array(PLANE_STATE);
+  free(impact, state);
+  const [angle, speed] = [state[2]!, state[5]!];
+  return (time, into) => {
+    free(time, into);
+    if (time > impact) [into[2], into[5]] = clubAfterImpact(angle, speed, time - impact);
+  };
+}
+
+/** Where the mechanics take the club over: coming down, for the last time before impact, through a speed. */
+function clubComesDown(
   mechanics: (time: number, into: Float64Array) => void,
   impact: number,
 ): { readonly time: number; readonly acceleration: number } {
@@ -138,16 +156,21 @@ function clubTurns(
     mechanics(time, state);
     return state[5]!;
   };
-  let late = Math.floor(impact / INTERVAL_S) * INTERVAL_S;
-  while (late > INTERVAL_S && speedAt(late - INTERVAL_S) >= 0) late -= INTERVAL_S;
-  let [a, b] = [Math.max(0, late - INTERVAL_S), late];
-  if (speedAt(a) >= 0) return { time: 0, acceleration: speedAt(INTERVAL_S) / INTERVAL_S };
-  for (let round = 0; round < 40; round++) {
+  let time = Math.floor(impact / INTERVAL_S) * INTERVAL_S;
+  while (time > INTERVAL_S && speedAt(time - INTERVAL_S) >= TAKEN_OVER_AT) time -= INTERVAL_S;
+  return { time, acceleration: (speedAt(time + INTERVAL_S) - speedAt(time - INTERVAL_S)) / (2 * INTERVAL_S) };
+}
+
+/** Where the club's path turns round, by halving. */
+function turnOf(club: Quintic, address: number): number {
+  let [a, b] = [club.to - LONGEST_TURN_S, club.to];
+  if (quinticRate(club, a) * Math.sign(quinticAt(club, a) - address) <= 0) return club.to;
+  for (let round = 0; round < 50; round++) {
     const middle = (a + b) / 2;
-    if (speedAt(middle) < 0) a = middle;
+    if (quinticRate(club, middle) < 0) a = middle;
     else b = middle;
   }
-  return { time: b, acceleration: (speedAt(b + 0.002) - speedAt(b)) / 0.002 };
+  return b;
 }
 
 /** Where the mechanics are left for the follow-through. */
@@ -160,7 +183,7 @@ function leaves(
   const state = new Float64Array(PLANE_STATE);
   const latest = Math.max(impact, last - BEFORE_END_S);
   const begins = followBegins(body);
-  for (let time = impact; time < latest; time += INTERVAL_S) {
+  for (let time = impact + INTERVAL_S; time < latest; time += INTERVAL_S) {
     mechanics(time, state);
     if (begins(state)) return time;
   }
