@@ -22,9 +22,8 @@ export interface GolferDistributions {
   readonly leftHandedShare: number;
   readonly strength: MeanSdBySkill;
   readonly onset_ms: PerJoint<MeanSdBySkill>;
-  /** Bend of the trail elbow at the top, and at the ball when the golfer swings with a skilled golfer's timing. */
+  /** Bend of the trail elbow at the top when the golfer swings with a skilled golfer's timing. */
   readonly elbowAtTop_deg: MeanSdBySkill;
-  readonly elbowAtBall_deg: MeanSdBySkill;
   /** Attack angle that sets where the ball lies, when the golfer swings with a skilled golfer's timing. */
   readonly attackAngle_deg: MeanSdBySkill;
   /** How much more or less than usual the golfer turns, and cocks the wrist. */
@@ -43,6 +42,8 @@ export interface Variation {
   readonly onset_ms: PerJoint<BySkill>;
   readonly strength: BySkill;
   readonly turn_deg: BySkill;
+  /** Of the lead arm against the trunk at the top. */
+  readonly arm_deg: BySkill;
   readonly lag_deg: BySkill;
   readonly ball_cm: BySkill;
 }
@@ -73,15 +74,14 @@ export const SIMULATED_GOLFERS: GolferDistributions = {
   proportions: 0.015,
   build: 0.1,
   leftHandedShare: 0.12,
-  strength: { mean: by(1, 0.7), sd: by(0.07, 0.11) },
+  strength: { mean: by(1.08, 0.7), sd: by(0.07, 0.11) },
   onset_ms: {
     trunk: { mean: both(0), sd: both(0) },
-    shoulder: { mean: by(0, -4), sd: by(2, 4) },
-    wrist: { mean: by(0, -16), sd: by(6, 10) },
+    shoulder: { mean: by(0, -12), sd: by(2, 5) },
+    wrist: { mean: by(0, -22), sd: by(6, 10) },
   },
   elbowAtTop_deg: { mean: by(85, 92), sd: by(3, 7) },
-  elbowAtBall_deg: { mean: by(38, 40), sd: by(4, 6) },
-  attackAngle_deg: { mean: by(-4, -4), sd: by(0.8, 1.2) },
+  attackAngle_deg: { mean: by(-4, -2), sd: by(0.8, 1.2) },
   turn_deg: { mean: by(0, 0), sd: by(4, 6) },
   lag_deg: { mean: by(0, -4), sd: by(4, 7) },
   between: {
@@ -89,15 +89,17 @@ export const SIMULATED_GOLFERS: GolferDistributions = {
       onset_ms: { trunk: both(0), shoulder: by(0.6, 1.2), wrist: by(1.5, 3) },
       strength: both(0.01),
       turn_deg: by(1, 1.5),
+      arm_deg: by(0.4, 0.6),
       lag_deg: by(1, 1.5),
-      ball_cm: by(0.4, 0.8),
+      ball_cm: by(0.3, 0.6),
     },
     swings: {
-      onset_ms: { trunk: both(0), shoulder: by(0.9, 1.8), wrist: by(2.5, 5) },
-      strength: by(0.01, 0.02),
+      onset_ms: { trunk: both(0), shoulder: by(0.6, 1.2), wrist: by(2, 4) },
+      strength: by(0.025, 0.04),
       turn_deg: by(1, 2),
+      arm_deg: by(0.6, 1.2),
       lag_deg: by(1.5, 3),
-      ball_cm: by(0.5, 1),
+      ball_cm: by(0.4, 0.8),
     },
   },
   course: {

@@ -40,8 +40,8 @@ const FIT_TOLERANCE = 1e-6;
 const RAD = Math.PI / 180;
 
 /**
- * Draws a golfer: height, build and strength; from those the tempo; the trail arm and the place of the ball so that with a skilled
- * golfer's timing elbow and attack angle would be as drawn; then the golfer's own timing, whose consequences are left to the mechanics.
+ * Draws a golfer: height, build and strength; from those the tempo; the trail shoulder and the place of the ball so that with a skilled
+ * golfer's timing the bend at the top and the attack angle would be as drawn; then the golfer's own timing, whose consequences are left to the mechanics.
  * A draw that makes no swing is drawn again, and `redraws` says how often and why.
  *
  * @param skill 0 less skilled to 1 skilled
@@ -88,9 +88,8 @@ function tryGolfer(
 
   const postures = swingPostures(turned, reference, drawn(from.attackAngle_deg), FIT_TOLERANCE);
   if (postures === null) return 'the head does not come down to the ball';
-  const bends = [drawn(from.elbowAtTop_deg), drawn(from.elbowAtBall_deg)] as const;
-  const trailArm = fitTrailArm(turned, [postures.top, postures.strike], bends);
-  if (trailArm === null) return 'no trail shoulder gives the bends drawn';
+  const trailArm = fitTrailArm(turned, postures.top, drawn(from.elbowAtTop_deg));
+  if (trailArm === null) return 'no trail shoulder gives the bend drawn';
   const body: SwingBody = { ...turned, trailArm, ballAhead_m: postures.ballAhead_m };
   const timings = applyTimingShift(reference, {
     trunk_ms: tempo * drawn(from.onset_ms.trunk),

@@ -12,6 +12,8 @@ export interface Deviation {
   /** As a share of the usual strength. */
   readonly strength: number;
   readonly turn_deg: number;
+  /** Of the lead arm against the trunk at the top: negative = farther across the chest. */
+  readonly arm_deg: number;
   readonly lag_deg: number;
   readonly ball_cm: number;
 }
@@ -59,7 +61,7 @@ export function drawSwing(
     body: {
       ...golfer.body,
       topTrunk_deg: golfer.body.topTrunk_deg - turn,
-      topLeadArm_deg: golfer.body.topLeadArm_deg - turn,
+      topLeadArm_deg: golfer.body.topLeadArm_deg - turn + session.arm_deg + own.arm_deg,
       topLag_deg: golfer.body.topLag_deg + session.lag_deg + own.lag_deg,
       ballAhead_m: golfer.body.ballAhead_m + (session.ball_cm + own.ball_cm) / 100,
     },
@@ -76,6 +78,7 @@ function drawDeviation(spread: Variation, skill: number, unsteady: number, strea
     wrist_ms: onset('wrist'),
     strength: stream.normal(0, atSkill(spread.strength, skill)),
     turn_deg: stream.normal(0, atSkill(spread.turn_deg, skill)),
+    arm_deg: stream.normal(0, atSkill(spread.arm_deg, skill)),
     lag_deg: stream.normal(0, atSkill(spread.lag_deg, skill)),
     ball_cm: stream.normal(0, atSkill(spread.ball_cm, skill)),
   };

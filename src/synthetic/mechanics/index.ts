@@ -15,11 +15,19 @@ export {
 } from './simulate-downswing.ts';
 export {
   DRIVES_ELBOW_IN_TIMINGS,
+  EARLY_FROM_CHEST_TIMINGS,
+  EARLY_WRIST_TIMINGS,
+  HOLDS_ANGLE_TIMINGS,
   HOLDS_TIMINGS,
   OPENS_EARLY_TIMINGS,
   SKILLED_BODY,
   SKILLED_TIMINGS,
 } from './skilled-golfer.ts';
+export {
+  MECHANICS_SOURCES,
+  type MechanicsSource,
+  SKILLED_BODY_SOURCES,
+} from './sources.ts';
 export type { BodyProblem, SwingBody } from './swing-body.ts';
 export {
   type PendulumMoment,
@@ -40,6 +48,7 @@ export {
 } from './swing-timings.ts';
 export { steadyTorque, type Torque, torqueAt, torqueBreaks, torqueProblem } from './torque.ts';
 export {
+  armSpan,
   handAtSpan,
   type ShoulderGive,
   type TrailArm,
