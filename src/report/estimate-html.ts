@@ -44,7 +44,8 @@ function tellingDecimals(estimate: FindingEstimate, smallest: SmallestChange | n
 }
 
 /** A change or an effect has a direction, and is shown with its sign; a spread or a share has none. */
-function isSigned({ key, unit }: FindingEstimate, { metric }: Finding): boolean {
+function isSigned({ key, unit, unsigned }: FindingEstimate, { metric }: Finding): boolean {
+  if (unsigned === true) return false;
   return (unit === metric.unit || /\bper\b/.test(unit)) && key !== 'individual-responses';
 }
 

@@ -73,7 +73,7 @@ function sensitivityRow({ name, what, words, verdict, estimate }: Sensitivity, f
       .filter((part) => part !== '')
       .map(sentence)
       .join(' '),
-  )}</span></th>${number}<span class="fine">${verdictShort(verdict)}</span></td></tr>`;
+  )}</span></th>${number}<span class="fine">${verdictShort(verdict, finding)}</span></td></tr>`;
 }
 
 /** The text as a sentence: a capital first, a full stop last. */

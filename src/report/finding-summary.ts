@@ -57,7 +57,11 @@ export function findingSummaryHtml(finding: Finding): string {
       : fact(
           'Smallest that matters',
           escapeMarkup(smallestWords(smallest)),
-          smallest.from === 'plan' ? 'set in the plan' : 'our default; argued below',
+          {
+            plan: 'set in the plan',
+            asked: 'given with the question',
+            default: 'our default; argued below',
+          }[smallest.from],
           `data-value="${smallest.value}"`,
         ),
     fact(
@@ -68,7 +72,7 @@ export function findingSummaryHtml(finding: Finding): string {
     fact('Planned', finding.planned.planned ? 'Yes' : 'No', plannedFact(finding.planned)),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
-<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(verdictShort(finding.verdict))}</p>
+<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(verdictShort(finding.verdict, finding))}</p>
 <p class="sentence">${proseHtml(finding.answer)}</p>
 <dl class="facts">${facts.join('')}</dl>
 </div>

@@ -8,14 +8,28 @@ const short: Readonly<Record<Verdict, string>> = {
   'cannot-tell': 'Cannot tell yet',
 };
 
-/** `A change that matters`. */
-export function verdictShort(verdict: Verdict): string {
-  return short[verdict];
+/** Where a study's first estimate is no change, its verdicts in words of their own; by study, or study and design. */
+const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>>>>> = {
+  noise: {
+    meaningful: 'Too noisy for a change that matters',
+    'too-small-to-matter': 'A change that matters can be seen',
+  },
+  'noise agreement': {
+    meaningful: 'They differ by more than matters',
+    'too-small-to-matter': 'They agree closely enough',
+  },
+};
+
+/** `A change that matters`; in the words of the study where the finding is given. */
+export function verdictShort(verdict: Verdict, finding?: Pick<Finding, 'study' | 'design'>): string {
+  if (finding === undefined) return short[verdict];
+  const { study, design } = finding;
+  return ownWords[`${study} ${design.kind}`]?.[verdict] ?? ownWords[study]?.[verdict] ?? short[verdict];
 }
 
 /** The smallest change that matters: as planned, or to two figures; without idle zeros: `3°`, `0.25 m`. */
 export function smallestWords(smallest: SmallestChange): string {
-  const size = Number(Math.abs(smallest.value).toPrecision(smallest.from === 'plan' ? 4 : 2));
+  const size = Number(Math.abs(smallest.value).toPrecision(smallest.from === 'default' ? 2 : 4));
   const decimals = (String(size).split('.')[1] ?? '').length;
   return formatQuantity(size, smallest.unit, decimals);
 }

@@ -25,6 +25,31 @@ export type {
   NoisePart,
   NoiseTables,
 } from './noise-tables.ts';
+export { oneGolfer, oneGolferStudy } from './one-golfer/one-golfer.ts';
+export type {
+  Condition,
+  GolferLimits,
+  OneGolferTables,
+  PhaseRun,
+  RandomisationTable,
+  SessionPoint,
+} from './one-golfer-tables.ts';
+export { mechanism, mechanismStudy } from './mechanism/mechanism.ts';
+export {
+  answerUnder,
+  defaultChoice,
+  type MechanismAnswer,
+  mechanismUnder,
+} from './mechanism/mechanism-under.ts';
+export type { Held, MechanismChoice, SwingRule } from './mechanism/input/choice.ts';
+export type {
+  MechanismCurve,
+  MechanismGolfer,
+  MechanismInterval,
+  MechanismPath,
+  MechanismTables,
+  MechanismWay,
+} from './mechanism-tables.ts';
 export { isStudyName, type StudyName, studies } from './registry.ts';
 export {
   type ReportingChecklist,
@@ -42,3 +67,7 @@ export {
   standardChoices,
 } from './specification/index.ts';
 export type { Study, StudyOptions, StudyOutcome, StudyProblem } from './study.ts';
+export { TIME_AXES, type TimeAxis } from './waveform/input/axis.ts';
+export { COMPARISONS, type ComparisonKind } from './waveform/input/comparison.ts';
+export { waveform, waveformStudy } from './waveform/waveform.ts';
+export type { WaveformNode, WaveformTables, WaveformTiming, WaveformWindow } from './waveform-tables.ts';

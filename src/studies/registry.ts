@@ -1,8 +1,18 @@
 import { drillTrialStudy } from './drill-trial/drill-trial.ts';
+import { noiseStudy } from './noise/noise.ts';
+import { oneGolferStudy } from './one-golfer/one-golfer.ts';
+import { mechanismStudy } from './mechanism/mechanism.ts';
 import type { Study } from './study.ts';
+import { waveformStudy } from './waveform/waveform.ts';
 
 /** The studies there are, by the name that is typed. */
-export const studies = { 'drill-trial': drillTrialStudy } as const satisfies Readonly<Record<string, Study>>;
+export const studies = {
+  'drill-trial': drillTrialStudy,
+  noise: noiseStudy,
+  'one-golfer': oneGolferStudy,
+  waveform: waveformStudy,
+  mechanism: mechanismStudy,
+} as const satisfies Readonly<Record<string, Study>>;
 
 export type StudyName = keyof typeof studies;
 

@@ -14,6 +14,7 @@ import {
   studies,
 } from '../../studies/index.ts';
 import type { Given } from '../command.ts';
+import { type CurveWords, curvesBeside, curveWords } from '../curve-options.ts';
 import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { findingInWords } from '../finding-words.ts';
@@ -34,14 +35,18 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       seal: textOption(given, 'seal'),
       out: textOption(given, 'out'),
       everyChoice: given.options.everyChoice === true,
+      golfer: textOption(given, 'golfer'),
       against: textOption(given, 'against'),
       change: textOption(given, 'change'),
+      compare: textOption(given, 'compare'),
+      by: textOption(given, 'by'),
+      axis: textOption(given, 'axis'),
     },
     progress,
   );
 }
 
-export interface Question {
+export interface Question extends CurveWords {
   readonly study: string;
   readonly data: string;
   readonly metric: string | undefined;
@@ -52,6 +57,8 @@ export interface Question {
   readonly out: string | undefined;
   /** Ask the question again under every combination of the stated choices. */
   readonly everyChoice?: boolean;
+  /** Of one-golfer: whom it is about, several with commas between them. */
+  readonly golfer?: string | undefined;
   /** Of noise: another metric column to compare with. */
   readonly against?: string | undefined;
   /** Of noise: the size of the change to be seen, as typed. */
@@ -66,17 +73,28 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (taken.length > 0) return refused(2, taken);
   const planned = await planGiven(question.plan, question.seal);
   if ('faults' in planned) return refused(2, planned.faults);
-  if (metric !== undefined && !isMetricColumn(metric)) return refused(2, [unknownMetric(metric)]);
+  const ofCurves = (studies[study] as Study).answersIn === 'curves';
+  if (metric !== undefined && !ofCurves && !isMetricColumn(metric))
+    return refused(2, [unknownMetric(metric)]);
+  const typed = curveWords(question);
+  if ('faults' in typed) return refused(2, typed.faults);
   progress.step('Reading and checking the data');
   const loaded = await loadDataset(data);
   if (!loaded.valid) return datasetRefused(loaded.problems);
+  const beside = ofCurves ? await curvesBeside(data) : { options: {} };
+  if ('problems' in beside) return datasetRefused(beside.problems);
   const messages = warningsInWords(loaded.problems, data);
   progress.step('Answering');
   const { locked } = planned;
   const asked: StudyOptions = {
     ...planned.options,
+    ...typed.options,
+    ...beside.options,
     ...(locked === undefined ? {} : { lock: compareWithLock(locked, loaded.value) }),
     ...(metric === undefined ? {} : { metric }),
+    ...(question.golfer === undefined ? {} : { golfers: golfersIn(question.golfer) }),
+    ...(question.against === undefined ? {} : { against: question.against }),
+    ...(question.change === undefined ? {} : { change: Number(question.change) }),
   };
   const outcome = studies[study].run(loaded.value, asked);
   if (!outcome.ok) {
@@ -101,6 +119,14 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
 function underEveryChoice(dataset: Dataset, study: Study, asked: StudyOptions, finding: Finding): Finding {
   const choices = standardChoices(dataset, finding.metric.column, study.covariates ?? []);
   return { ...finding, specifications: specificationCurve(dataset, study, asked, finding, choices) };
+}
+
+/** `G01,G02` as golfers; blanks round the commas are dropped. */
+function golfersIn(text: string): string[] {
+  return text
+    .split(',')
+    .map((golfer) => golfer.trim())
+    .filter((golfer) => golfer !== '');
 }
 
 function unknownMetric(name: string): Fault {

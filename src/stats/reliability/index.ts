@@ -1,5 +1,7 @@
 /** How noisy a number is, and how well two ways of measuring agree. */
 
+export { equalVariances } from './equal-variances.ts';
+
 export type {
   LimitsOfAgreement,
   LimitsOptions,

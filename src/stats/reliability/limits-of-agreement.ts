@@ -1,5 +1,6 @@
 import { chiSquaredUpperQuantile, studentQuantile, studentTwoSided } from '../../numerics/index.ts';
 import { moments } from '../trial/moments.ts';
+import { nestedNoise, varianceOf } from './nested-noise.ts';
 
 interface Bound {
   readonly value: number;
@@ -63,7 +64,9 @@ export function limitsOfAgreement(
  * The differences have a variance between units and one within: the SD of a single difference is the root of their
  * sum. Between units it is that of the unit means less what pairs add to it, by unweighted means.
  * Intervals recover the variance estimates of mean and SD (Zou's MOVER), so they are not symmetrical. Null below two
- * units. With one pair in each unit only the way to the intervals differs from `limitsOfAgreement`.
+ * units. With one pair in each unit only the way to the intervals differs from `limitsOfAgreement`. Where pairs were
+ * taken on several occasions (`occasion`, within its unit), an occasion is a source of variance of its own: the three
+ * are summed with their modified large sample interval (`varianceOf`).
  *
  * Source: Bland and Altman 2007, J Biopharm Stat 17:571-582, section 3; intervals: Zou 2013, Stat Methods Med Res 22:630-642.
  *
@@ -71,7 +74,7 @@ export function limitsOfAgreement(
  * @example limitsFromPairs([{ unit: 'a', difference: 1 }, { unit: 'b', difference: 3 }]).mean.value // 2
  */
 export function limitsFromPairs(
-  pairs: readonly { readonly unit: string; readonly difference: number }[],
+  pairs: readonly { readonly unit: string; readonly occasion?: string; readonly difference: number }[],
   options: LimitsOptions = {},
 ): LimitsOfAgreement | null {
   check(
@@ -79,6 +82,17 @@ export function limitsFromPairs(
     pairs.map(({ difference }) => difference),
     options.level ?? 0.95,
   );
+  const noise = nestedNoise(
+    pairs.map(({ unit, occasion, difference }) => ({ unit, occasion: occasion ?? '', value: difference })),
+  );
+  const nested =
+    noise.occasion === null
+      ? null
+      : varianceOf(
+          noise,
+          { unit: 1, occasion: 1, value: noise.value === null ? noise.perValue : 1 },
+          options.level ?? 0.95,
+        );
   const own = new Map<string, number[]>();
   for (const { unit, difference } of pairs) {
     const values = own.get(unit);
@@ -88,6 +102,13 @@ export function limitsFromPairs(
   const groups = [...own.values()].map((values) => moments(values)!);
   const between = moments(groups.map(({ mean }) => mean));
   if (between === null || between.sd === null) return null;
+  if (nested !== null && nested.value > 0 && noise.unit !== null)
+    return around(
+      { mean: noise.unitMean, between: noise.unit.value, units: noise.units },
+      { value: nested.value, interval: [Math.max(0, nested.interval[0]), nested.interval[1]] },
+      pairs.length,
+      options,
+    );
   const withinDf = pairs.length - groups.length;
   const within =
     withinDf === 0 ? 0 : groups.reduce((sum, { n, sd }) => sum + (n - 1) * (sd ?? 0) ** 2, 0) / withinDf;
@@ -163,36 +184,52 @@ interface Noise {
   readonly degreesOfFreedom: number;
 }
 
-/** Mean, SD and limits with their intervals from the variance of unit means and the noise that they average out. */
+interface UnitMeans {
+  readonly mean: number;
+  /** Variance of the means of units. */
+  readonly between: number;
+  readonly units: number;
+}
+
+/** Limits from the variance of unit means and the noise that they average out: the distances of its limits add in squares. */
 function recovered(
-  { mean, between, units }: { readonly mean: number; readonly between: number; readonly units: number },
+  means: UnitMeans,
   noises: readonly Noise[],
   pairs: number,
-  { level = 0.95, multiplier = 1.96 }: LimitsOptions,
+  options: LimitsOptions,
 ): LimitsOfAgreement {
-  const df = units - 1;
-  const tail = (1 - level) / 2;
-  const parts = [{ variance: between, weight: 1, degreesOfFreedom: df }, ...noises].filter(
+  const tail = (1 - (options.level ?? 0.95)) / 2;
+  const parts = [{ variance: means.between, weight: 1, degreesOfFreedom: means.units - 1 }, ...noises].filter(
     ({ variance, weight }) => weight * variance > 0,
   );
   const whole = parts.reduce((sum, { variance, weight }) => sum + weight * variance, 0);
-  /** Distance of the variance's limit on one side: the distances of its parts, squared and summed. */
   const distance = (share: number) =>
     Math.sqrt(
       parts.reduce(
-        (sum, { variance, weight, degreesOfFreedom }) =>
-          sum +
-          (weight * variance * (degreesOfFreedom / chiSquaredUpperQuantile(share, degreesOfFreedom) - 1)) **
-            2,
+        (sum, { variance, weight, degreesOfFreedom: df }) =>
+          sum + (weight * variance * (df / chiSquaredUpperQuantile(share, df) - 1)) ** 2,
         0,
       ),
     );
-  const sd = Math.sqrt(whole);
-  const lowSd = Math.sqrt(Math.max(0, whole - distance(tail)));
-  const highSd = Math.sqrt(whole + distance(1 - tail));
-  const half = studentQuantile((1 + level) / 2, df) * Math.sqrt(between / units);
-  const outward = Math.hypot(half, multiplier * (highSd - sd));
-  const inward = Math.hypot(half, multiplier * (sd - lowSd));
+  const interval = [Math.max(0, whole - distance(tail)), whole + distance(1 - tail)] as const;
+  return around(means, { value: whole, interval }, pairs, options);
+}
+
+/** Mean and limits from the variance of a single difference, the intervals of mean and SD recovered (Zou 2013). */
+function around(
+  { mean, between, units }: UnitMeans,
+  variance: { readonly value: number; readonly interval: readonly [number, number] },
+  pairs: number,
+  { level = 0.95, multiplier = 1.96 }: LimitsOptions,
+): LimitsOfAgreement {
+  const [low, sd, high] = [variance.interval[0], variance.value, variance.interval[1]].map(Math.sqrt) as [
+    number,
+    number,
+    number,
+  ];
+  const half = studentQuantile((1 + level) / 2, units - 1) * Math.sqrt(between / units);
+  const outward = Math.hypot(half, multiplier * (high - sd));
+  const inward = Math.hypot(half, multiplier * (sd - low));
   const [lower, upper] = [mean - multiplier * sd, mean + multiplier * sd];
   return {
     pairs,
@@ -201,7 +238,7 @@ function recovered(
     sd,
     lower: { value: lower, interval: [lower - outward, lower + inward] },
     upper: { value: upper, interval: [upper - inward, upper + outward] },
-    degreesOfFreedom: df,
+    degreesOfFreedom: units - 1,
   };
 }
 

@@ -29,6 +29,8 @@ export interface NestedNoise {
   readonly occasion: MeanSquare | null;
   /** Means of units (of their occasions) around the mean of all; null below two units. */
   readonly unit: MeanSquare | null;
+  /** Mean of the means of units. */
+  readonly unitMean: number;
   /** Average of 1 / values over the occasions behind the mean square of occasions. */
   readonly perValue: number;
   /** Share of the occasion variance, and of the value variance, that a unit's mean holds on average. */
@@ -106,6 +108,7 @@ export function nestedNoise(
     value: df > 0 ? { value: squares / df, degreesOfFreedom: df } : null,
     occasion: residualDf > 0 ? { value: residualSquares / residualDf, degreesOfFreedom: residualDf } : null,
     unit: unitMeans.length > 1 ? meanSquareOf(unitMeans) : null,
+    unitMean: unitMeans.reduce((sum, mean) => sum + mean, 0) / units.size,
     perValue: weight > 0 ? perValue / weight : 0,
     unitOccasionShare,
     unitValueShare,

@@ -133,6 +133,8 @@ function adjustment(planned: readonly Covariate[], done: readonly Covariate[]): 
 function smallestPart(smallest: SmallestChange | null): PlannedPart {
   const part = 'the smallest change that matters';
   if (smallest === null) return leftOpen(part, 'none could be taken as a default, so no verdict was given');
+  if (smallest.from === 'asked')
+    return changed(part, `${smallest.value} ${smallest.unit} was given with the question.`);
   return smallest.from === 'plan'
     ? asPlanned(part, `${smallest.value} ${smallest.unit}.`)
     : leftOpen(part, "the study's stated default was taken, which looks at the data");
