@@ -61,15 +61,17 @@ function fromMarkers(swing: SwingToCapture, settings: CaptureSettings): Reading[
 
 const pointAt = ({ x, y, z }: Track, i: number): Vector => [x[i]!, y[i]!, z[i]!];
 
+const ofAxis = (axis: string): Vector => {
+  const size = axis[0] === '+' ? 1 : -1;
+  return [axis[1] === 'X' ? size : 0, axis[1] === 'Y' ? size : 0, axis[1] === 'Z' ? size : 0];
+};
+const apart = (a: Vector, b: Vector): Vector => [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+
 /** Lean against the target line: up and the line to the target as the layout has them, by hand. */
 function leanReader(trial: Trial, lab: Lab, plays: 'right' | 'left', from: Track | null, to: Track | null) {
-  const up: Vector = [0, 0, 0];
-  up['XYZ'.indexOf(lab.up[1]!)] = lab.up[0] === '+' ? 1 : -1;
+  const up = ofAxis(lab.up);
   const axis = layoutOf(lab, plays, 0).targetLine;
-  const toward: Vector =
-    'axis' in axis
-      ? (['X', 'Y', 'Z'].map((a) => (axis.axis[1] === a ? (axis.axis[0] === '+' ? 1 : -1) : 0)) as Vector)
-      : (pointAt(to!, 0).map((v, k) => v - pointAt(from!, 0)[k]!) as Vector);
+  const toward: Vector = 'axis' in axis ? ofAxis(axis.axis) : apart(pointAt(from!, 0), pointAt(to!, 0));
   const size = Math.hypot(...toward);
   const dot = (a: Vector, b: Vector): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
   const flat = (p: Vector): Vector => [dot(p, toward) / size, dot(p, up), 0];
