@@ -7,6 +7,7 @@ export {
   bootstrapInterval,
 } from './bootstrap-interval.ts';
 export { type ClusterProducts, clusterProducts, pooledProducts } from './cluster-products.ts';
+export { type Factor, monteCarloProduct } from './monte-carlo-product.ts';
 export { productLower, productQuantile, type TwoNormals } from './product-distribution.ts';
 export { type ProductInterval, productInterval } from './product-interval.ts';
 export { alongRoute, recursivePaths, totalAlong } from './recursive-paths.ts';

@@ -1,0 +1,91 @@
+import type { MechanismChoice } from '../input/choice.ts';
+import { swingsUnder } from '../input/rules.ts';
+import type { MechanismSwing } from '../input/swings.ts';
+import { type Found, unattenuated } from './estimate.ts';
+import { type Frame, frameOf } from './frame.ts';
+import { withHeld } from './held.ts';
+import { type MixedSlopes, mixedSlopes } from './mixed-slopes.ts';
+import { LEAST_RELIABILITY, type Reliability, reliabilityOf } from './reliability.ts';
+
+/** The slope of the outcome on the predictor, per unit, asked for in one way. */
+export interface Slope {
+  readonly choice: MechanismChoice;
+  readonly frame: Frame;
+  readonly mixed: MixedSlopes;
+  /** As the swings have it. */
+  readonly uncorrected: Found;
+  /** On the true values; null where no measurement SD is stated or too little of the spread is true. */
+  readonly corrected: Found | null;
+  /** The one that answers. */
+  readonly within: Found;
+  readonly between: Found | null;
+  readonly contextual: Found | null;
+  readonly reliability: Reliability | null;
+}
+
+/** Why a slope cannot be had. */
+export interface NoSlope {
+  readonly why: 'too-few-golfers' | 'no-variation' | 'no-variation-outcome' | 'not-estimable';
+  readonly golfers: number;
+  readonly swings: number;
+}
+
+/** The fewest golfers with at least three swings each; with fewer, one golfer would carry the answer. */
+export const LEAST_GOLFERS = 5;
+export const LEAST_SWINGS = 3;
+
+/** The slope under one choice. */
+export function slopeUnder(
+  swings: readonly MechanismSwing[],
+  choice: MechanismChoice,
+  level: number,
+): Slope | NoSlope {
+  const { predictor, outcome } = choice;
+  const counted = withHeld(choice.held, swingsUnder(choice.rule, swings, [predictor, outcome]));
+  const frame = frameOf(counted, [predictor, outcome], choice.within);
+  const enough = golfersWith(frame, LEAST_SWINGS);
+  const none = (why: NoSlope['why']): NoSlope => ({ why, golfers: enough, swings: frame.swings.length });
+  if (enough < LEAST_GOLFERS) return none('too-few-golfers');
+  if (!varies(frame.within[predictor]!, frame.raw[predictor]!)) return none('no-variation');
+  if (!varies(frame.within[outcome]!, frame.raw[outcome]!)) return none('no-variation-outcome');
+  const mixed = mixedSlopes({ frame, outcome, predictors: [predictor], held: choice.held, level });
+  const uncorrected = mixed?.within[predictor];
+  if (mixed === null || uncorrected === undefined || uncorrected.interval === null)
+    return none('not-estimable');
+  const reliability = reliabilityOf(frame, predictor);
+  const corrected =
+    reliability === null || reliability.share < LEAST_RELIABILITY
+      ? null
+      : unattenuated(uncorrected, reliability, level);
+  return {
+    choice,
+    frame,
+    mixed,
+    uncorrected,
+    corrected,
+    within: choice.corrected && corrected !== null ? corrected : uncorrected,
+    between: mixed.between[predictor] ?? null,
+    contextual: mixed.contextual[predictor] ?? null,
+    reliability,
+  };
+}
+
+/** Whether an answer is a slope. */
+export function isSlope(answer: Slope | NoSlope): answer is Slope {
+  return 'within' in answer;
+}
+
+function golfersWith(frame: Frame, least: number): number {
+  const counts = new Int32Array(frame.golfers);
+  for (const g of frame.golferAt) counts[g] = counts[g]! + 1;
+  return counts.filter((count) => count >= least).length;
+}
+
+function varies(within: Float64Array, raw: Float64Array): boolean {
+  let [most, size] = [0, 0];
+  for (let i = 0; i < within.length; i++) {
+    most = Math.max(most, Math.abs(within[i]!));
+    size = Math.max(size, Math.abs(raw[i]!));
+  }
+  return most > 1e-9 * size && most > 0;
+}

@@ -1,0 +1,134 @@
+import type { Dataset } from '../../../dataset/index.ts';
+import type { Check, Finding, LeftOut } from '../../finding.ts';
+import type { MechanismTables } from '../../mechanism-tables.ts';
+import { groupLeftOut } from '../../shared/left-out.ts';
+import { comparedPart, plannedOf } from '../../shared/planned.ts';
+import { provenanceOf } from '../../shared/provenance.ts';
+import { type StudyMetric, studyMetric } from '../../shared/study-metric.ts';
+import { count } from '../../shared/words.ts';
+import type { StudyOptions } from '../../study.ts';
+import type { Answers } from '../analysis/ask.ts';
+import { isStrikeLink } from '../analysis/strike.ts';
+import type { Extracted } from '../input/swings.ts';
+import { answerOf, questionOf } from './answer.ts';
+import { arrowChecks } from './arrows.ts';
+import { cautionsOf, nextSteps, warningsOf } from './cautions.ts';
+import { listEstimates } from './estimates.ts';
+import { rivalsOf } from './rivals.ts';
+import { labelOf } from './shown.ts';
+import { tablesOf } from './tables.ts';
+
+export interface FindingParts {
+  readonly dataset: Dataset;
+  readonly options: StudyOptions;
+  readonly extracted: Extracted;
+  readonly answers: Answers;
+  readonly metric: StudyMetric;
+}
+
+/** Puts the answers into words and into the shape that page, notebook and command line share. */
+export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
+  const { dataset, options, extracted, answers, metric } = parts;
+  const { slope, mediated, strikes, moderations, smallest, verdict, level } = answers;
+  const { frame, choice } = slope;
+  const rivals = rivalsOf(extracted.full, answers, metric, options.plan ?? null);
+  const planned = plannedOf({
+    study: 'mechanism',
+    dataset,
+    options,
+    metric,
+    smallest,
+    level,
+    degreesOfFreedom: 'kenward-roger',
+    parts: [
+      comparedPart('the elbow’s number', undefined, choice.predictor),
+      ...(choice.mediator === null ? [] : [comparedPart('what carries it', undefined, choice.mediator)]),
+    ],
+  });
+  const columns = [choice.predictor, ...(choice.mediator === null ? [] : [choice.mediator])];
+  return {
+    study: 'mechanism',
+    question: questionOf(answers, metric, options.plan?.question),
+    answer: answerOf(answers, metric),
+    verdict,
+    estimates: listEstimates(answers, metric),
+    smallestChange: smallest,
+    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    design: {
+      kind: 'swings as they came',
+      words: `${count(frame.swings.length, 'full swing')} of ${count(frame.golfers, 'golfer')} in ${count(frame.sessions, 'session')}; each swing is compared with the other swings of the same ${choice.within === 'golfer' ? 'golfer' : 'session'}.`,
+      golfers: frame.golfers,
+      sessions: frame.sessions,
+      swings: frame.swings.length,
+      arms: [],
+    },
+    leftOut: leftOutOf(parts),
+    model: {
+      words: modelWords(answers, metric),
+      objects: [
+        slope.mixed.model,
+        ...(mediated === null ? [] : [mediated.first.model, mediated.second.model]),
+        ...strikes.flatMap(({ link }) => (isStrikeLink(link) ? [link.model] : [])),
+        ...moderations.map(({ model }) => model),
+      ],
+    },
+    checks: [...arrowChecks(answers, rivals, metric), ...unanswered(answers)],
+    sensitivity: rivals.sensitivity,
+    cautions: cautionsOf(answers, metric),
+    planned,
+    provenance: provenanceOf(dataset, options, [metric, ...columns.map((column) => studyMetric(column))]),
+    tables: tablesOf(answers, rivals),
+    warnings: warningsOf(answers),
+    next: nextSteps(answers, planned.planned),
+  };
+}
+
+function leftOutOf({ extracted, answers, metric }: FindingParts): LeftOut[] {
+  const used = new Set(answers.slope.frame.swings.map(({ swing }) => swing));
+  const { predictor } = answers.slope.choice;
+  const missing = extracted.full
+    .filter(({ swing }) => !used.has(swing))
+    .map(({ swing, values }) => ({
+      id: swing,
+      why:
+        values[predictor] === null && values[metric.column] === null
+          ? `${predictor} and ${metric.column} are missing`
+          : `${values[predictor] === null ? predictor : metric.column} is missing`,
+    }));
+  return [
+    ...groupLeftOut('golfers', extracted.excluded.golfers),
+    ...groupLeftOut('sessions', extracted.excluded.sessions),
+    ...groupLeftOut('swings', [...extracted.leftOut, ...missing]),
+  ];
+}
+
+function modelWords({ slope, mediated, level }: Answers, metric: StudyMetric): string {
+  const { choice, corrected, mixed } = slope;
+  const days = mixed.model.random?.length === 2 ? ', days of a golfer their own level' : '';
+  return [
+    `A mixed model of ${metric.label} on ${labelOf(choice.predictor)}, split into how each swing departs from the golfer’s usual and what is usual; golfers have their own level and their own slope${days}. Degrees of freedom by Kenward and Roger (1997); intervals at ${100 * level}%.`,
+    corrected === null
+      ? ''
+      : 'The slope inside golfers is divided by the share of the elbow’s variance that is not measurement error (Fuller 1987), and the uncertainty of that share is in the interval.',
+    mediated === null
+      ? ''
+      : `Arrows by least squares on departures from each golfer’s usual, pooled over golfers${mediated.chain.corrected ? ', the variances of measurement error taken off' : ''}; intervals by drawing golfers with all their swings ${mediated.chain.draws} times, widened for few golfers (Hesterberg 2015). Beside them, the product of two mixed-model slopes with the interval of a product’s own distribution (MacKinnon, Fairchild and Fritz 2007).`,
+    'Ratings by a cumulative logit, yes and no by a logit, with golfers’ own levels.',
+  ]
+    .filter((words) => words !== '')
+    .join(' ');
+}
+
+function unanswered({ strikes }: Answers): Check[] {
+  return strikes.flatMap(({ link }): Check[] =>
+    isStrikeLink(link)
+      ? []
+      : [
+          {
+            name: `the strike: ${labelOf(link.strike)}`,
+            outcome: 'not-possible',
+            words: `Not linked: ${link.why}.`,
+          },
+        ],
+  );
+}
