@@ -9,6 +9,8 @@ export type { Recipe } from './recipe/recipe.ts';
 export { type CheckedRecipe, type RecipeProblem, recipeProblemText } from './recipe/recipe-problem.ts';
 export type { GolferTruth, Truth } from './truth/cohort-truth.ts';
 export type { CurveTruth, DevicesTruth, SeriesTruth, TeachingTruth } from './truth/further-truth.ts';
+export type { MovementTruth } from './truth/mechanics-truth.ts';
 export type { MechanismTruth } from './truth/mechanism-truth.ts';
 export type { PopulationTruth, VarianceComponents } from './truth/population-truth.ts';
+export { componentColumns, type TrialComponents, trialComponents } from './truth/trial-components.ts';
 export { writeCohort } from './write-cohort.ts';

@@ -1,3 +1,5 @@
+import type { GolferDistributions } from './bodies/index.ts';
+import { distributionsOf } from './model/mechanics.ts';
 import { type PathModel, pathModel } from './model/path-model.ts';
 import { type SwingRecord, swingRecords } from './model/swing-record.ts';
 import type { Recipe } from './recipe/recipe.ts';
@@ -9,6 +11,8 @@ export interface Setting {
   readonly model: PathModel;
   /** How lasting deviations of golfers travel. */
   readonly golferModel: PathModel;
+  /** What bodies and timings are drawn from; null where swings come from paths. */
+  readonly mechanics: GolferDistributions | null;
   readonly newRow: () => SwingRecord;
 }
 
@@ -19,6 +23,7 @@ export function settingOf(recipe: Recipe): Setting {
     recipe,
     model,
     golferModel: apart ? pathModel(recipe.metrics, 'golfer') : model,
+    mechanics: distributionsOf(recipe),
     newRow: swingRecords(recipe),
   };
 }

@@ -3,6 +3,7 @@ import type { PlannedVisit } from './design/schedule.ts';
 import { type CurveSample, type CurveVisit, curveVisit } from './model/curve.ts';
 import type { Golfer } from './model/golfer.ts';
 import { measureSwing } from './model/measure-swing.ts';
+import { drawDay, learnt, overlay, swingOnce } from './model/mechanics.ts';
 import { MODELLED_METRICS, type ModelledMetric } from './model/modelled-metrics.ts';
 import type { PathModel } from './model/path-model.ts';
 import { drawStrikeChance, strikeBall } from './model/strike.ts';
@@ -41,7 +42,7 @@ export function drawForm(stream: Stream, before: Float64Array | null, autocorrel
 
 /** All swings of a visit: the full swings, then those of the drill task. Their ids are left to be filled in. */
 export function simulateVisit(
-  { recipe, newRow }: Setting,
+  { recipe, mechanics, newRow }: Setting,
   golfer: Golfer,
   { doseMultiplier, form, devices }: VisitState,
   visit: PlannedVisit,
@@ -56,6 +57,12 @@ export function simulateVisit(
     placementErrors(recipe, model, source.sub('placement'), factor, bias),
   );
   const curves: CurveVisit | null = curveVisit(recipe, golfer, visit.drillShare * doseMultiplier, stream);
+  const { mechanical } = golfer;
+  const byMechanics = stream.sub('mechanics');
+  const day =
+    mechanics === null || mechanical === null
+      ? null
+      : { from: mechanics, person: mechanical, form: drawDay(mechanics, mechanical, byMechanics.sub('day')) };
   const draws = stream.sub('swings');
   const tasks = [
     ...Array<'full'>(session.fullSwings).fill('full'),
@@ -74,7 +81,22 @@ export function simulateVisit(
         drill * golfer.drillResponse[m]! +
         visit.practiceShare * golfer.practiceResponse[m]!;
     const truth = trueSwing(recipe, model, golfer.means, own, task, speedIntentPct / 100);
-    const strike = strikeBall(deliveryOf(model, truth), recipe.strike, drawStrikeChance(draws));
+    let lowPointCm: number | null = null;
+    if (day !== null) {
+      const state = learnt(day.person, day.form, { drill, practice: visit.practiceShare });
+      const { values } = swingOnce(
+        day.from,
+        day.person,
+        state,
+        order,
+        recipe.strike.staticLoftDeg,
+        byMechanics.sub(order),
+      );
+      overlay(recipe, values, truth, task, speedIntentPct / 100);
+      lowPointCm = values.low_point_cm;
+    }
+    const delivery = { ...deliveryOf(model, truth), lowPointCm };
+    const strike = strikeBall(delivery, recipe.strike, drawStrikeChance(draws));
     measured.forEach(({ source, factor, swings, curves: drawn }, d) => {
       const row = newRow();
       row.order_in_session = order + 1;

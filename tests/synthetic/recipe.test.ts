@@ -2,6 +2,7 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { SIMULATED_GOLFERS } from '../../src/synthetic/bodies/index.ts';
 import {
   checkRecipe,
   loadRecipe,
@@ -11,6 +12,7 @@ import {
 } from '../../src/synthetic/index.ts';
 import { MODELLED_METRICS } from '../../src/synthetic/model/modelled-metrics.ts';
 import { mergePatch } from '../../src/synthetic/recipe/merge-patch.ts';
+import { TIMING_PARAMETERS } from '../../src/synthetic/recipe/recipe.ts';
 import { sharedReference } from '../reference/shared.ts';
 import { merged, variant } from './variant.ts';
 
@@ -20,7 +22,7 @@ const problemsOf = (candidate: unknown) => {
 };
 
 describe('recipes of the package', () => {
-  it('are nineteen, and all good', async () => {
+  it('are twenty-one, and all good', async () => {
     expect(await recipeNames()).toEqual([
       'between-only',
       'confounded',
@@ -32,6 +34,8 @@ describe('recipes of the package', () => {
       'errors-in-predictors',
       'instructors-none',
       'instructors-some',
+      'mechanics-drill',
+      'mechanics-roster',
       'mechanism-paths',
       'multiple-baseline',
       'noise-devices-by-visit',
@@ -55,6 +59,29 @@ describe('recipes of the package', () => {
     );
     expect(schema.definitions.metricName.enum).toEqual([...MODELLED_METRICS]);
     expect(Object.keys(schema.properties.metrics.properties)).toEqual([...MODELLED_METRICS]);
+  });
+
+  it('the schema knows exactly what simulated golfers are drawn from', async () => {
+    const { definitions } = JSON.parse(
+      await readFile(new URL('../../data-schemas/recipe.schema.json', import.meta.url), 'utf8'),
+    );
+    // Names of all numbers, as paths through the schema and through the distributions.
+    const inSchema = (node: { $ref?: string; properties?: object }): string[] => {
+      const { properties } = node.$ref ? definitions[node.$ref.split('/').at(-1)!] : node;
+      return properties === undefined
+        ? ['']
+        : Object.entries(properties).flatMap(([key, inner]) =>
+            inSchema(inner as typeof node).map((rest) => `/${key}${rest}`),
+          );
+    };
+    const inValue = (value: unknown): string[] =>
+      typeof value === 'number'
+        ? ['']
+        : Object.entries(value as object).flatMap(([key, inner]) =>
+            inValue(inner).map((rest) => `/${key}${rest}`),
+          );
+    expect(inSchema(definitions.simulatedGolfers).sort()).toEqual(inValue(SIMULATED_GOLFERS).sort());
+    expect(Object.keys(definitions.timingEffects.properties)).toEqual([...TIMING_PARAMETERS]);
   });
 
   const literature = sharedReference('literature.json');

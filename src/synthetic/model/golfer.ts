@@ -1,6 +1,8 @@
 import type { Stream } from '../../numerics/index.ts';
+import type { GolferDistributions } from '../bodies/index.ts';
 import type { MeanSd, Recipe } from '../recipe/recipe.ts';
 import { drawGolferCurves, type GolferCurve } from './curve.ts';
+import { drawPerson, type MechanicalPerson } from './mechanics.ts';
 import { MODELLED_METRICS, type ModelledMetric } from './modelled-metrics.ts';
 import { atSkill, deviations, ownParts, ownVariances, type PathModel } from './path-model.ts';
 import { handicapAt, skillOf } from './skill.ts';
@@ -14,6 +16,8 @@ export interface Golfer {
   readonly plays: 'right' | 'left';
   readonly heightCm: number;
   readonly ageBand: string;
+  /** How the golfer is built and swings; null where swings come from paths. */
+  readonly mechanical: MechanicalPerson | null;
   /** What is usual at this skill. */
   readonly means: Float64Array;
   /** How deviations of this golfer's visits and swings travel. */
@@ -33,13 +37,14 @@ export interface Golfer {
 }
 
 interface GolferSetting {
+  readonly mechanics: GolferDistributions | null;
   readonly recipe: Recipe;
   readonly model: PathModel;
   readonly golferModel: PathModel;
 }
 
 /** Draw a golfer. */
-export function drawGolfer({ recipe, model, golferModel }: GolferSetting, stream: Stream): Golfer {
+export function drawGolfer({ recipe, model, golferModel, mechanics }: GolferSetting, stream: Stream): Golfer {
   const person = stream.sub('person');
   const { roster, metrics, learning } = recipe;
   const handicap = handicapAt(roster, person.uniform());
@@ -50,11 +55,16 @@ export function drawGolfer({ recipe, model, golferModel }: GolferSetting, stream
   const personal = golferSlopes(recipe, model, stream.sub('slopes'));
   // Lasting deviations travel by the slopes between golfers; restated so that the golfer's own model brings forth the same.
   const restated = personal === golferModel ? own : ownParts(personal, deviations(golferModel, own));
+  const mechanical =
+    mechanics === null ? null : drawPerson(recipe, mechanics, skill, stream.sub('mechanics'));
+  const plays = person.bernoulli(roster.leftHandedShare) ? 'left' : 'right';
+  const heightCm = person.normal(roster.heightCm.mean, roster.heightCm.sd);
   return {
     handicap,
     skill,
-    plays: person.bernoulli(roster.leftHandedShare) ? 'left' : 'right',
-    heightCm: Math.round(person.normal(roster.heightCm.mean, roster.heightCm.sd)),
+    plays: mechanical?.golfer.plays ?? plays,
+    heightCm: Math.round(mechanical === null ? heightCm : 100 * mechanical.golfer.height_m),
+    mechanical,
     ageBand: person.choice(roster.ageBands),
     means: Float64Array.from(MODELLED_METRICS, (metric) => atSkill(metrics[metric].mean, skill)),
     model: personal,

@@ -11,6 +11,7 @@ const DECIMALS = MODELLED_METRICS.map(decimalsOf);
  * to the decimals of the table, some missing. Columns that are defined by others are computed from what is
  * written, so that the definitions hold exactly in the table and a value is missing where one it needs is.
  *
+ * @param truth NaN where the swing has no such value
  * @param placement what this visit and device add to each metric
  * @param errorFactor errors of this device as a multiple of the recipe's
  */
@@ -33,7 +34,8 @@ export function measureSwing(
     const metric = recipe.metrics[name];
     const sd = errorFactor * metric.measurementSd * (1 + spread * (2 * stream.uniform() - 1));
     const exact = Math.max(metric.atLeast ?? -Infinity, truth[m]! + placement[m]! + stream.normal(0, sd));
-    const value = stream.bernoulli(valueShare) ? null : toDecimals(exact, DECIMALS[m]!);
+    const missing = stream.bernoulli(valueShare) || Number.isNaN(exact);
+    const value = missing ? null : toDecimals(exact, DECIMALS[m]!);
     if (name === 'lag_gain_deg') lagGain = value;
     else if (name === 'strike_offset_mm') strikeOffset = value;
     else row[name] = value;

@@ -9,6 +9,8 @@ export interface Delivery {
   readonly attackAngleDeg: number;
   readonly clubSpeedMps: number;
   readonly strikeOffsetMm: number;
+  /** Where the arc is lowest, ahead of the ball, where that is known; else it follows from the attack angle. */
+  readonly lowPointCm?: number | null;
 }
 
 /** What comes of it: true values, before measurement. */
@@ -69,7 +71,8 @@ export function drawStrikeChance(stream: Stream): StrikeChance {
 /** The strike that follows from a delivery. */
 export function strikeBall(delivery: Delivery, recipe: Recipe['strike'], chance: StrikeChance): Strike {
   const { rating, groundFirstLowPointCm: limit } = recipe;
-  const lowPointCm = arcLowPointCm(delivery.attackAngleDeg, recipe) + recipe.lowPointSdCm * chance.lowPoint;
+  const arcCm = delivery.lowPointCm ?? arcLowPointCm(delivery.attackAngleDeg, recipe);
+  const lowPointCm = arcCm + recipe.lowPointSdCm * chance.lowPoint;
   const groundFirst = lowPointCm < limit.mean + limit.sd * chance.ground;
   const spinLoft = recipe.staticLoftDeg - delivery.shaftLeanDeg - delivery.attackAngleDeg;
   const centred = Math.max(0.5, 1 - recipe.offsetLossPerMm2 * delivery.strikeOffsetMm ** 2);

@@ -18,12 +18,23 @@ export function trueSwing(
   speedShare: number,
 ): Float64Array {
   const values = deviations(model, own);
-  for (let m = 0; m < values.length; m++) {
-    const metric = recipe.metrics[MODELLED_METRICS[m]!];
-    let value = means[m]! + values[m]!;
-    if (task === 'drill')
-      value = value * speedShare ** (metric.speedPower ?? 0) + (metric.drillTaskShift ?? 0);
-    values[m] = Math.max(metric.atLeast ?? -Infinity, value);
-  }
+  for (let m = 0; m < values.length; m++)
+    values[m] = inTask(recipe, m, means[m]! + values[m]!, task, speedShare);
   return values;
+}
+
+/** The value of metric m in a task, from its value in a full swing. */
+export function inTask(
+  recipe: Recipe,
+  m: number,
+  fullSwing: number,
+  task: 'full' | 'drill',
+  speedShare: number,
+): number {
+  const metric = recipe.metrics[MODELLED_METRICS[m]!];
+  const value =
+    task === 'drill'
+      ? fullSwing * speedShare ** (metric.speedPower ?? 0) + (metric.drillTaskShift ?? 0)
+      : fullSwing;
+  return Math.max(metric.atLeast ?? -Infinity, value);
 }

@@ -1,6 +1,7 @@
 import { blockProblems } from './block-problems.ts';
 import { designProblems } from './design-problems.ts';
 import { metricProblems } from './metric-problems.ts';
+import { movementProblems } from './movement-problems.ts';
 import type { Recipe } from './recipe.ts';
 import type { CheckedRecipe, RecipeProblem } from './recipe-problem.ts';
 import { schemaProblems } from './schema-problems.ts';
@@ -22,6 +23,7 @@ export function checkRecipe(candidate: unknown): CheckedRecipe {
     ...metricProblems(recipe),
     ...designProblems(recipe),
     ...blockProblems(recipe),
+    ...movementProblems(recipe),
   ];
   return problems.length > 0 ? { valid: false, problems } : { valid: true, recipe };
 }

@@ -1,3 +1,4 @@
+import type { Deviation, GolferDistributions } from '../bodies/index.ts';
 import type { ModelledMetric } from '../model/modelled-metrics.ts';
 
 /** Where a number comes from. `invented` and `design assumption` are never to be cited as measured. */
@@ -293,8 +294,35 @@ export interface Recipe {
       readonly correlation: number;
     }[];
   };
+  /** Where swings come from: the paths of `metrics`, or the mechanics of simulated bodies, with measurement on top. */
+  readonly movement?: Cited & {
+    readonly model: 'paths' | 'mechanics';
+    /** Changes to what simulated golfers are drawn from (bodies/distributions.ts). */
+    readonly golfers?: Changes<GolferDistributions>;
+    /** What the drill does to full swings, over and above practice, and what practice does. */
+    readonly drill?: Readonly<Partial<Record<TimingParameter, MeanSd>>>;
+    readonly practice?: Readonly<Partial<Record<TimingParameter, MeanSd>>>;
+  };
   readonly design: Design;
 }
+
+type Changes<T> = T extends number ? number : { readonly [K in keyof T]?: Changes<T[K]> };
+
+/**
+ * What a drill or practice does to how a golfer swings: onsets of the torques (ms, positive = later), strength (a share), turn, lead arm
+ * against the trunk and cock at the top (deg), and where the ball lies (cm, positive = farther ahead).
+ */
+export const TIMING_PARAMETERS = [
+  'trunk_ms',
+  'shoulder_ms',
+  'wrist_ms',
+  'strength',
+  'turn_deg',
+  'arm_deg',
+  'lag_deg',
+  'ball_cm',
+] as const satisfies readonly (keyof Deviation)[];
+export type TimingParameter = (typeof TIMING_PARAMETERS)[number];
 
 /** Quantities of the catalogue that a recipe can make curves of. */
 export const CURVE_QUANTITIES = ['trail_elbow_flexion', 'lag_angle'] as const;

@@ -1,4 +1,6 @@
 import { doseMultiplier } from '../model/dose.ts';
+import type { Golfer } from '../model/golfer.ts';
+import { distributionsOf } from '../model/mechanics.ts';
 import { pathModel } from '../model/path-model.ts';
 import type { Teaching } from '../model/teaching.ts';
 import type { Participant } from '../participant.ts';
@@ -14,6 +16,7 @@ import {
   teachingTruth,
 } from './further-truth.ts';
 import { dot, linearColumns } from './linear-columns.ts';
+import { golferEffects, type MovementTruth, mechanicsTruth } from './mechanics-truth.ts';
 import { type MechanismTruth, mechanismTruth } from './mechanism-truth.ts';
 import { type ByColumn, clean, type PopulationTruth, populationTruth } from './population-truth.ts';
 
@@ -51,12 +54,19 @@ export interface Truth extends PopulationTruth {
   readonly series?: SeriesTruth;
   /** For recipes with `curves`. */
   readonly curves?: readonly CurveTruth[];
+  /** For recipes whose swings come from mechanics. */
+  readonly movement?: MovementTruth;
 }
 
 const ESTIMAND =
   'drillEffect is the mean over the population of golfers that the recipe describes, not over the golfers of this ' +
   'sample, of the effect of the drill over control on full swings at the phase post, as if nobody had left and ' +
   'before any selection. Exact where the column is linear in the recipe; otherwise simulated, with its standard ' +
+  'error in drillEffectMonteCarloError. Yes/no columns are shares.';
+
+const SIMULATED_ESTIMAND =
+  'drillEffect is the mean over the population of golfers that the recipe describes of the effect of the drill over control on full ' +
+  'swings at the phase post, as if nobody had left and before any selection: simulated as movement.method says, with its standard ' +
   'error in drillEffectMonteCarloError. Yes/no columns are shares.';
 
 /** What was planted in a cohort. */
@@ -67,7 +77,9 @@ export function cohortTruth(
   taught: Teaching | null,
 ): Truth {
   const model = pathModel(recipe.metrics);
-  const { practiceEffect, ...population } = populationTruth(recipe);
+  const from = distributionsOf(recipe);
+  const mechanics = from === null ? null : mechanicsTruth(recipe, from);
+  const { practiceEffect, ...population } = mechanics?.population ?? populationTruth(recipe);
   const touched = linearColumns(recipe, model).filter(
     ({ column }) => population.individualResponseSd[column] !== 0 || practiceEffect[column] !== 0,
   );
@@ -75,13 +87,23 @@ export function cohortTruth(
     Object.fromEntries(
       touched.map(({ column, weights }) => [column, clean(multiplier * dot(weights, response))]),
     );
+  const golferTruth = (golfer: Golfer, multiplier: number) => {
+    if (from !== null && golfer.mechanical !== null) {
+      const { drill, practice } = golferEffects(recipe, from, golfer.mechanical, multiplier);
+      return { drillEffect: drill, practiceEffect: practice };
+    }
+    return {
+      drillEffect: effects(golfer.drillResponse, multiplier),
+      practiceEffect: effects(golfer.practiceResponse, 1),
+    };
+  };
   return {
     invented: true,
     recipe: recipe.name,
     title: recipe.title,
     seed,
     design: recipe.design.kind,
-    estimand: ESTIMAND,
+    estimand: mechanics === null ? ESTIMAND : SIMULATED_ESTIMAND,
     ...population,
     practiceEffect,
     carryOver: recipe.learning.carryOver,
@@ -94,12 +116,12 @@ export function cohortTruth(
         trend: effects(golfer.practiceResponse, 1),
       })),
       curves: curveTruth(recipe),
+      movement: mechanics?.movement ?? null,
     }),
     golfers: participants.map(({ id, golfer, allocation, dose, leftEarly }) => ({
       golfer_id: id,
       arms: allocation.arms,
-      drillEffect: effects(golfer.drillResponse, doseMultiplier(recipe.learning.doseShare, dose)),
-      practiceEffect: effects(golfer.practiceResponse, 1),
+      ...golferTruth(golfer, doseMultiplier(recipe.learning.doseShare, dose)),
       dose: clean(dose),
       leftEarly,
     })),
