@@ -156,10 +156,12 @@ export function provenanceSection({ study, metric, planned, provenance }: Findin
     .join('');
   const command = [
     'npm run --silent cli --',
-    `ask ${shellWord(study)}`,
-    '--data FOLDER',
-    `--metric ${shellWord(shortLabel(metric.column, 80))}`,
-    ...(planned.planned ? ['--plan PLAN'] : []),
+    ...(provenance.command ?? [
+      `ask ${shellWord(study)}`,
+      '--data FOLDER',
+      `--metric ${shellWord(shortLabel(metric.column, 80))}`,
+      ...(planned.planned ? ['--plan PLAN'] : []),
+    ]),
     '--out NEW-FOLDER',
   ];
   return section(

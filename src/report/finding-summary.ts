@@ -3,15 +3,16 @@ import { escapeMarkup } from './escape.ts';
 import { estimateData, estimateRange, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel } from './numbers.ts';
 import { proseHtml } from './text-html.ts';
-import { smallestWords, verdictShort } from './verdict-words.ts';
+import { smallestWords, verdictShort, verdictSign } from './verdict-words.ts';
 
 /** Where the interval lies against the zone, as a small sign: a shape for those who do not see the colour. */
-const signs: Readonly<Record<Verdict, string>> = {
+const signs: Readonly<Record<Verdict | 'noisy', string>> = {
   meaningful: '<path d="M4 12.5 10 18 20 6.5" fill="none" stroke="var(--drill)" stroke-width="3"/>',
   'too-small-to-matter':
     '<path d="M7 5v14M17 5v14M9.5 12h5" fill="none" stroke="var(--zoneEdge)" stroke-width="3"/>',
   opposite:
     '<path d="M12 4v15M5.5 12.5 12 19l6.5-6.5" fill="none" stroke="var(--control)" stroke-width="3"/>',
+  noisy: '<path d="M2 12l3-6 4 12 4-12 4 12 4-9" fill="none" stroke="var(--control)" stroke-width="2.5"/>',
   'cannot-tell':
     '<path d="M3 12h4M10 12h4M17 12h4" fill="none" stroke="var(--zoneEdge)" stroke-width="3.5"/>',
 };
@@ -72,7 +73,7 @@ export function findingSummaryHtml(finding: Finding): string {
     fact('Planned', finding.planned.planned ? 'Yes' : 'No', plannedFact(finding.planned)),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
-<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[finding.verdict]}</svg>${escapeMarkup(verdictShort(finding.verdict, finding))}</p>
+<p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[verdictSign(finding.verdict, finding)]}</svg>${escapeMarkup(verdictShort(finding.verdict, finding))}</p>
 <p class="sentence">${proseHtml(finding.answer)}</p>
 <dl class="facts">${facts.join('')}</dl>
 </div>

@@ -20,6 +20,15 @@ const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>
   },
 };
 
+/** The sign that goes with a verdict: a tick for what can be relied on, whichever way the study's verdicts run. */
+export function verdictSign(verdict: Verdict, { study }: Pick<Finding, 'study'>): Verdict | 'noisy' {
+  if (study !== 'noise') return verdict;
+  return (
+    ({ 'too-small-to-matter': 'meaningful', meaningful: 'noisy' } as const)[verdict as 'meaningful'] ??
+    verdict
+  );
+}
+
 /** `A change that matters`; in the words of the study where the finding is given. */
 export function verdictShort(verdict: Verdict, finding?: Pick<Finding, 'study' | 'design'>): string {
   if (finding === undefined) return short[verdict];

@@ -84,6 +84,8 @@ export interface Provenance {
   readonly inputs: readonly { readonly file: string; readonly sha256: string }[];
   readonly definitions: readonly { readonly metric: string; readonly version: string }[];
   readonly seed: number | null;
+  /** The words that ask this again, in place of study, data, metric and plan, where these do not say all. */
+  readonly command?: readonly string[];
   /** The newest date in the data (YYYY-MM-DD): a date without a time zone, so the bytes do not depend on the day. */
   readonly date: string;
 }

@@ -1,6 +1,7 @@
 import type { Finding, NoiseTables } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
+import { capital } from '../estimate-html.ts';
 import type { Annotation, Figure, FigureLayout, Shape } from '../figure.ts';
 import { decimalsFor, formatChange, formatLevel, formatNumber, inUnit, unitSuffix } from '../numbers.ts';
 import { colour } from '../palette.ts';
@@ -39,7 +40,9 @@ export function agreementFigure(finding: Finding<NoiseTables>): Figure | null {
       zeroline: true,
     },
     shapes: [
-      ...zoneShapes(smallestChange, 'y').filter(({ type }) => type === 'rect'),
+      ...zoneShapes(smallestChange, 'y')
+        .filter(({ type }) => type === 'rect')
+        .map((shape): Shape => ({ ...shape, xref: 'x domain' })),
       ...bounds.map(
         ({ at, name }): Shape => ({
           type: 'line',
@@ -78,8 +81,8 @@ export function agreementFigure(finding: Finding<NoiseTables>): Figure | null {
     id: 'agreement',
     title: `${agreement.kind === 'devices' ? 'Two devices' : 'Two definitions'} set against each other`,
     caption:
-      `${names}. One point for each golfer's means; the limits are those of a single reading, 95 of 100 differences lie between them. ${said.join('; ')}. ${zoneWords(smallestChange)}`.trim(),
-    description: `${names} over ${formatNumber(points.length, 0)} golfers: ${said.join('; ')}.`,
+      `${capital(names)}. One point for each golfer's means; the limits are those of a single reading, 95 of 100 differences lie between them. ${capital(said.join('; '))}. ${zoneWords(smallestChange)}`.trim(),
+    description: `${capital(names)} over ${formatNumber(points.length, 0)} golfers: ${said.join('; ')}.`,
     data: [
       {
         type: 'scatter',

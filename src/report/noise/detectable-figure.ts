@@ -83,7 +83,7 @@ export function detectableFigure(finding: Finding<NoiseTables>): Figure | null {
               line: { color: colour.zoneEdge, width: 1, dash: 'dot' },
             },
           ],
-    annotations: edge === null ? [] : [zoneName(matters, edge)],
+    annotations: edge === null ? [] : [zoneName(matters)],
     height: narrow ? 380 : 420,
     showlegend: true,
   });
@@ -105,18 +105,18 @@ export function detectableFigure(finding: Finding<NoiseTables>): Figure | null {
   };
 }
 
-function zoneName(matters: string, edge: number): Annotation {
+function zoneName(matters: string): Annotation {
   return {
     text: `a change of ${matters} can be seen`,
     x: 1,
-    y: edge,
+    y: 0,
     xref: 'paper',
     yref: 'y',
     showarrow: false,
     xanchor: 'right',
-    yanchor: 'top',
+    yanchor: 'bottom',
     xshift: -4,
-    yshift: -2,
+    yshift: 3,
     font: { size: 12, color: colour.soft },
   };
 }

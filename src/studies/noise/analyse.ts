@@ -46,11 +46,12 @@ export function analyseNoise(
 ): NoiseAnswer {
   const noise = nestedNoise(rows, shared);
   const withSessions = noise.occasion !== null;
+  // What rounding leaves of values that do not differ is no measurement of noise.
+  const nothing = (1e-9 * rows.reduce((most, { value }) => Math.max(most, Math.abs(value)), 0)) ** 2;
   const size = (weights: NoiseWeights): Size | null => {
     const variance = varianceOf(noise, weights, level);
     if (variance === null) return null;
-    // No spread at all is no measurement of noise.
-    const interval = variance.interval[1] > 0 ? sdOf(variance).interval : null;
+    const interval = variance.interval[1] > nothing ? sdOf(variance).interval : null;
     return { value: sdOf(variance).value, interval, degreesOfFreedom: variance.degreesOfFreedom };
   };
   const errorOf = (sessions: number, swings: number) =>
