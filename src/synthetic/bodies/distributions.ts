@@ -71,10 +71,10 @@ const by = (skilled: number, lessSkilled: number): BySkill => ({ skilled, lessSk
  */
 export const SIMULATED_GOLFERS: GolferDistributions = {
   height_m: { mean: 1.76, sd: 0.07 },
-  proportions: 0.015,
+  proportions: 0.01,
   build: 0.1,
   leftHandedShare: 0.12,
-  strength: { mean: by(1.08, 0.7), sd: by(0.07, 0.11) },
+  strength: { mean: by(1.08, 0.7), sd: by(0.06, 0.11) },
   onset_ms: {
     trunk: { mean: both(0), sd: both(0) },
     shoulder: { mean: by(0, -12), sd: by(2, 5) },
