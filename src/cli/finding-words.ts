@@ -27,7 +27,8 @@ export function findingInWords(finding: Finding): string {
 
 function estimateLine({ name, value, interval, unit, level }: FindingEstimate): string {
   const [low, high] = interval;
-  const decimals = decimalsFor(low === null || high === null ? null : (high - low) / 4);
+  const blur = low === null || high === null ? Math.abs(value ?? 0) / 10 : (high - low) / 4;
+  const decimals = decimalsFor(blur);
   const range =
     low === null && high === null
       ? 'no interval'

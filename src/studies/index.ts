@@ -50,6 +50,10 @@ export type {
   MechanismTables,
   MechanismWay,
 } from './mechanism-tables.ts';
+export { planFinding } from './plan/plan-finding.ts';
+export type { PlannedKind } from './plan/planned-design.ts';
+export type { PlanInput } from './plan/settle.ts';
+export type { PlanCell, PlanTables } from './plan-tables.ts';
 export { isStudyName, type StudyName, studies } from './registry.ts';
 export {
   type ReportingChecklist,

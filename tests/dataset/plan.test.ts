@@ -20,6 +20,16 @@ const FULL: Required<Plan> = {
   smallestChangeThatMatters: { value: 2, why: 'Less cannot be seen in the strike.' },
   goodDirection: 1,
   phases: { before: 'baseline', after: 'post', retention: 'retention' },
+  series: {
+    golfers: ['G01', 'G02'],
+    startDrawn: true,
+    leastSessions: 3,
+    startWindows: [
+      [4, 6],
+      [8, 10],
+    ],
+    golfersDrawn: true,
+  },
   exclusions: [{ table: 'swings', id: 'W7', reason: 'The marker fell off.' }],
   exclusionRules: [
     { table: 'swings', column: 'club_speed_mps', below: 20, reason: 'The swing was stopped.' },
