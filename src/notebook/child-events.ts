@@ -1,9 +1,10 @@
-import type { Figure, FigureTable } from '../report/index.ts';
+import type { Figure, FigureTable, MotionPicture } from '../report/index.ts';
 import type { Finding } from '../studies/index.ts';
 
 /** A value as the running notebook hands it over to be drawn: plain data, one kind for each way to show it. */
 export type Shown =
   | { readonly kind: 'figure'; readonly figure: Figure }
+  | { readonly kind: 'motion'; readonly motion: MotionPicture }
   | { readonly kind: 'finding'; readonly finding: Finding }
   /** `rows` counts all rows; the table may hold fewer. */
   | { readonly kind: 'table'; readonly table: FigureTable; readonly rows: number }

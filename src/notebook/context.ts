@@ -47,7 +47,7 @@ export const notebook = {
   },
   /**
    * Shows a value under the cell at once. The last expression of a cell is shown without asking. Drawn as what
-   * they are: figures, Findings, tables (of a figure, of arquero, or a list of like records), prose; all else as
+   * they are: figures, motion pictures, Findings, tables (of a figure, of arquero, or a list of like records), prose; all else as
    * text.
    */
   show(value: unknown): void {

@@ -22,10 +22,7 @@ export function drawable(runs: NotebookRuns): NotebookRuns {
 }
 
 function drawableValue(given: Shown, place: string): Shown {
-  const shown: Shown =
-    given.kind === 'figure'
-      ? { kind: 'figure', figure: { ...given.figure, id: `${place}-${given.figure.id}` } }
-      : given;
+  const shown = ofOwnId(given, place);
   try {
     mimeBundle(shown);
     shownHtml(shown, 1);
@@ -34,4 +31,12 @@ function drawableValue(given: Shown, place: string): Shown {
     const why = error instanceof Error ? error.message : String(error);
     return { kind: 'text', text: `This ${shown.kind} cannot be drawn: ${why}` };
   }
+}
+
+function ofOwnId(given: Shown, place: string): Shown {
+  if (given.kind === 'figure')
+    return { kind: 'figure', figure: { ...given.figure, id: `${place}-${given.figure.id}` } };
+  if (given.kind === 'motion')
+    return { kind: 'motion', motion: { ...given.motion, id: `${place}-${given.motion.id}` } };
+  return given;
 }

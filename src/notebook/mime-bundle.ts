@@ -5,6 +5,8 @@ import {
   figureToPlotly,
   findingSummaryHtml,
   markdownToHtml,
+  motionPictureHtml,
+  motionPictureSvg,
 } from '../report/index.ts';
 import type { Shown } from './child-events.ts';
 import { findingText, tableText } from './plain-text.ts';
@@ -27,6 +29,14 @@ export function mimeBundle(shown: Shown): MimeBundle {
         'application/vnd.plotly.v1+json': figureToPlotly(figure),
         'image/svg+xml': figureSvg(figure),
         'text/plain': `${figure.title}\n${figure.description}`,
+      };
+    }
+    case 'motion': {
+      const { motion } = shown;
+      return {
+        'image/svg+xml': motionPictureSvg(motion),
+        'text/html': motionPictureHtml(motion, 3),
+        'text/plain': `${motion.title}\n${motion.description}`,
       };
     }
     case 'finding':

@@ -4,6 +4,7 @@ import {
   figureHtml,
   findingSummaryHtml,
   markdownToHtml,
+  motionPictureHtml,
 } from '../report/index.ts';
 import type { Shown } from './child-events.ts';
 import { tableCaption } from './mime-bundle.ts';
@@ -16,6 +17,8 @@ export function shownHtml(shown: Shown, above: number): string {
   switch (shown.kind) {
     case 'figure':
       return figureHtml(shown.figure, { headingLevel: Math.min(6, above + 1) });
+    case 'motion':
+      return motionPictureHtml(shown.motion, Math.min(6, above + 1));
     case 'finding':
       return findingSummaryHtml(shown.finding);
     case 'table':

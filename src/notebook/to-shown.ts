@@ -1,5 +1,5 @@
 import { inspect } from 'node:util';
-import type { Figure, FigureTable } from '../report/index.ts';
+import type { Figure, FigureTable, MotionPicture } from '../report/index.ts';
 import type { Finding } from '../studies/index.ts';
 import type { Shown } from './child-events.ts';
 import { MarkdownText } from './context.ts';
@@ -16,6 +16,7 @@ export function toShown(value: unknown): Shown | null {
   if (typeof value !== 'object' || value === null) return { kind: 'text', text: clip(inspected(value)) };
   if (value instanceof MarkdownText) return { kind: 'markdown', text: clip(value.text) };
   if (isFigure(value)) return { kind: 'figure', figure: value };
+  if (isMotionPicture(value)) return { kind: 'motion', motion: value };
   if (isFinding(value)) return { kind: 'finding', finding: value };
   if (isFigureTable(value)) return columnsTable(value.columns, value.rows, value.rows.length);
   if (isArqueroTable(value)) return recordsTable(value.columnNames(), value.objects(), value.numRows());
@@ -94,6 +95,14 @@ function isFigure(value: object): value is Figure {
   return (
     has(value, 'id', 'title', 'caption', 'description', 'data', 'layout', 'table') &&
     Array.isArray(value.data)
+  );
+}
+
+function isMotionPicture(value: object): value is MotionPicture {
+  return (
+    has(value, 'id', 'title', 'caption', 'description', 'extent', 'figures', 'moments', 'seconds') &&
+    Array.isArray(value.figures) &&
+    Array.isArray(value.moments)
   );
 }
 

@@ -13,6 +13,12 @@ export { type FigureSvgOptions, figureSvg } from './figure-svg.ts';
 export { findingPage } from './finding-page.ts';
 export { findingSummaryHtml } from './finding-summary.ts';
 export { type MarkdownOptions, markdownToHtml } from './markdown.ts';
+export {
+  type MotionPicture,
+  motionPictureHtml,
+  motionPictureSvg,
+  type StickFigure,
+} from './motion-picture.ts';
 export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity } from './numbers.ts';
 export { type PageShellOptions, pageShell } from './page-shell.ts';
 export { type ColourName, colour } from './palette.ts';
