@@ -1,7 +1,8 @@
 import type { EventFunction } from '../../numerics/index.ts';
 import { headAhead, headRising } from './plane-motion.ts';
+import { farthestHand, handAtSpan } from './shoulder-give.ts';
 import type { SwingBody } from './swing-body.ts';
-import { farthestHand, handAtSpan, trailHandDistance } from './trail-elbow.ts';
+import { trailHandDistance } from './trail-elbow.ts';
 
 const RAD = Math.PI / 180;
 /** Where the follow-through is given up: the shaft well past level. */

@@ -6,6 +6,7 @@ export { type DoublePendulum, pendulumRates } from './double-pendulum.ts';
 export type { DownswingRun, DownswingSummary, ImpactState } from './downswing-run.ts';
 export type { DownswingSeries } from './downswing-series.ts';
 export { IRON_PENDULUM, IRON_SWING, JORGENSEN_PENDULUM, JORGENSEN_SWING } from './published-pendulums.ts';
+export { armSpan, handAtSpan } from './shoulder-give.ts';
 export {
   type Downswing,
   type DownswingFault,
@@ -47,12 +48,5 @@ export {
   timingProblems,
 } from './swing-timings.ts';
 export { steadyTorque, type Torque, torqueAt, torqueBreaks, torqueProblem } from './torque.ts';
-export {
-  armSpan,
-  handAtSpan,
-  type ShoulderGive,
-  type TrailArm,
-  type TrailElbow,
-  type TrailElbowFault,
-  trailElbow,
-} from './trail-elbow.ts';
+export type { ShoulderGive, TrailArm } from './trail-arm.ts';
+export { type TrailElbow, type TrailElbowFault, trailElbow } from './trail-elbow.ts';

@@ -1,5 +1,5 @@
 import type { JointLimit, Segment } from './chain.ts';
-import type { TrailArm } from './trail-elbow.ts';
+import type { TrailArm } from './trail-arm.ts';
 
 /** A golfer as the model sees one: girdle, lead arm and club as a driven chain, the trail arm closing the loop. */
 export interface SwingBody {

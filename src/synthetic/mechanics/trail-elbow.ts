@@ -1,41 +1,5 @@
-/**
- * The girdle and the trail arm, which close a loop through the grip. All lengths in m, angles in rad.
- */
-export interface TrailArm {
-  /** From the hub (the point of the trunk about which the girdle turns) to the trail shoulder, along the plane. */
-  readonly shoulderRadius_m: number;
-  /** Angle in the plane, at the hub, from the lead shoulder back to the trail shoulder: under half a turn, since shoulders sit in front of the spine. */
-  readonly shoulderAngle_rad: number;
-  /** How far the trail shoulder lies out of the plane of the lead arm and club. */
-  readonly shoulderOffset_m: number;
-  readonly upperArm_m: number;
-  /** From the elbow to where the trail hand holds the grip. */
-  readonly elbowToGrip_m: number;
-  /** How far down the shaft from the lead hand the trail hand sits. */
-  readonly handGap_m: number;
-  /** How the shoulder blade follows the hand; a shoulder that stays where the girdle has it unless given. */
-  readonly give?: ShoulderGive;
-}
-
-/**
- * How far the trail shoulder slides on the rib cage toward the hand. Of the distance D from the shoulder at rest to the
- * hand the arm spans e, and the shoulder blade gives D - e:
- *
- *     h = u + f - (rest + (1 - share)(D - rest)),   u + f - e = (h + sqrt(h^2 + softness^2)) / 2
- *
- * a share of every change, and more and more of it as the arm comes near to straight, so that neither the elbow's
- * speed nor the loop breaks there. Design assumption: that a shoulder blade yields is anatomy, this form of it is ours.
- */
-export interface ShoulderGive {
-  /** 0 to below 1. */
-  readonly share: number;
-  /** Distance at which the shoulder blade lies where it rests, the softness apart. */
-  readonly rest_m: number;
-  /** Twice what the shoulder blade gives where the arm alone would just be straight. */
-  readonly softness_m: number;
-  /** What it can give. */
-  readonly most_m: number;
-}
+import { armSpan, farthestHand, handAtSpan, spanSlope } from './shoulder-give.ts';
+import type { TrailArm } from './trail-arm.ts';
 
 export interface TrailElbow {
   readonly fault: null;
@@ -128,46 +92,6 @@ export function trailHandDistance(
   const x = across(girdle_m, leadArm_m, arm, trunk, lead, club);
   const y = up(girdle_m, leadArm_m, arm, trunk, lead, club);
   return Math.sqrt(x * x + y * y + arm.shoulderOffset_m ** 2);
-}
-
-/** What the arm spans when the trail hand is so far from the trail shoulder at rest. */
-export function armSpan(arm: TrailArm, distance_m: number): number {
-  if (arm.give === undefined) return distance_m;
-  const slack = slackAt(arm, arm.give, distance_m);
-  return arm.upperArm_m + arm.elbowToGrip_m - (slack + Math.hypot(slack, arm.give.softness_m)) / 2;
-}
-
-/** The distance from the trail shoulder at rest to the trail hand at which the arm spans so much: armSpan backward. */
-export function handAtSpan(arm: TrailArm, span_m: number): number {
-  if (arm.give === undefined) return span_m;
-  const { share, rest_m, softness_m } = arm.give;
-  const reach = arm.upperArm_m + arm.elbowToGrip_m;
-  const left = reach - span_m;
-  const slack = left - softness_m ** 2 / (4 * left);
-  return rest_m + (reach - slack - rest_m) / (1 - share);
-}
-
-/** The farthest the trail hand can be from the trail shoulder at rest, by halving where the shoulder blade gives way. */
-export function farthestHand(arm: TrailArm): number {
-  const reach = arm.upperArm_m + arm.elbowToGrip_m;
-  if (arm.give === undefined) return reach;
-  let [low, high] = [0, reach + arm.give.most_m];
-  for (let round = 0; round < 60; round++) {
-    const middle = (low + high) / 2;
-    if (middle - armSpan(arm, middle) > arm.give.most_m) high = middle;
-    else low = middle;
-  }
-  return low;
-}
-
-function spanSlope(arm: TrailArm, distance_m: number): number {
-  if (arm.give === undefined) return 1;
-  const slack = slackAt(arm, arm.give, distance_m);
-  return ((1 - arm.give.share) * (1 + slack / Math.hypot(slack, arm.give.softness_m))) / 2;
-}
-
-function slackAt(arm: TrailArm, give: ShoulderGive, distance_m: number): number {
-  return arm.upperArm_m + arm.elbowToGrip_m - give.rest_m - (1 - give.share) * (distance_m - give.rest_m);
 }
 
 function across(
