@@ -67,6 +67,8 @@ export {
   type QuasiNewtonOptions,
 } from './optimise/quasi-newton.ts';
 export { type Minimum, minimiseInTrustRegion, type SecondOrder } from './optimise/trust-region.ts';
+export { quantileOfSorted } from './quantile.ts';
+export { chiSquaredDraw } from './random/chi-squared.ts';
 export { multivariateNormal } from './random/multivariate-normal.ts';
 export { createStream, type Stream } from './random/stream.ts';
 export {
