@@ -15,7 +15,7 @@ export interface RandomField {
  * @example expectedStretches({ degreesOfFreedom: 3, length: 2 * Math.PI }, 3) // P(T3 > 3) + 1/4 = 0.2788...
  */
 export function expectedStretches({ degreesOfFreedom: v, length }: RandomField, u: number): number {
-  return studentUpper(u, v) + (length * (1 + (u * u) / v) ** (-(v - 1) / 2)) / (2 * Math.PI);
+  return studentUpper(u, v) + (length * Math.exp((-(v - 1) / 2) * Math.log1p((u * u) / v))) / (2 * Math.PI);
 }
 
 /** Probability that |t| exceeds u somewhere when nothing differs: at most twice the expected number of stretches. */
