@@ -103,6 +103,17 @@ describe('recipes of the package', () => {
   );
 });
 
+const NO_PRACTICE = {
+  transition_elbow_change_deg: undefined,
+  shaft_lean_impact_deg: undefined,
+  hand_speed_peak_mps: undefined,
+};
+/** A change that gives a recipe simulated bodies. */
+const mechanics = (golfers: object) => ({
+  learning: { drill: { transition_elbow_change_deg: undefined }, practice: NO_PRACTICE },
+  movement: { model: 'mechanics', golfers, source: { '*': 'invented' } },
+});
+
 describe('a bad recipe', () => {
   let good: Recipe;
   beforeAll(async () => {
@@ -201,9 +212,137 @@ describe('a bad recipe', () => {
       },
       '/design/visits',
     ],
+    [
+      'a source by an inherited name',
+      { dropout: { source: { share: 'toString' } } },
+      '/dropout/source/share',
+    ],
+    ['a source of nothing', { dropout: { source: { sahre: 'invented' } } }, '/dropout/source/sahre'],
+    ['an impossible body', mechanics({ height_m: { mean: 0.9 } }), '/movement/golfers/height_m/mean'],
+    [
+      'a negative SD of bodies',
+      mechanics({ onset_ms: { wrist: { sd: { skilled: -1 } } } }),
+      '/movement/golfers/onset_ms/wrist/sd/skilled',
+    ],
+    ['an unknown part of the body', mechanics({ knee_deg: { mean: 3 } }), '/movement/golfers/knee_deg'],
+    [
+      'bodies that cannot swing, though each number by itself is within bounds',
+      mechanics({
+        strength: { mean: { skilled: 0.3, lessSkilled: 0.3 } },
+        elbowAtTop_deg: { mean: { skilled: 40, lessSkilled: 40 }, sd: { skilled: 0, lessSkilled: 0 } },
+        lag_deg: { mean: { skilled: 40, lessSkilled: 40 } },
+      }),
+      '/movement/golfers',
+    ],
+    [
+      'bodies beside paths',
+      { movement: { model: 'paths', golfers: {}, source: { '*': 'invented' } } },
+      '/movement/golfers',
+    ],
+    [
+      'an effect on a metric beside mechanics',
+      { movement: { model: 'mechanics', source: { '*': 'invented' } } },
+      '/learning/drill/transition_elbow_change_deg',
+    ],
+    [
+      'several devices beside mechanics',
+      {
+        ...mechanics({}),
+        devices: {
+          pairing: 'same-swings',
+          list: ['a', 'b'].map((name) => ({ name, rateHz: 100, bias: {}, errorFactor: 1 })),
+          source: { '*': 'invented' },
+        },
+      },
+      '/devices',
+    ],
+    [
+      'thresholds out of order',
+      { strike: { rating: { thresholds: [2, 1, 3, 4] } } },
+      '/strike/rating/thresholds/1',
+    ],
+    [
+      'slopes of golfers beside a drill',
+      { metrics: { release_onset_ms: { golferPaths: { transition_elbow_change_deg: 0.2 } } } },
+      '/learning/drill',
+    ],
+    [
+      'the SD of a slope that is not there',
+      { metrics: { lag_top_deg: { pathSds: { release_onset_ms: 0.2 } } } },
+      '/metrics/lag_top_deg/pathSds/release_onset_ms',
+    ],
+    [
+      'a drill where nobody is assigned',
+      { design: { kind: 'roster', controlShare: undefined, assignedDay: undefined } },
+      '/learning/drill',
+    ],
     ['nobody in one arm', { design: { controlShare: 1 } }, '/design/controlShare'],
   ])('%s', (_, change, path) => {
     expect(wrong(change).map(({ where }) => where)).toContain(path);
+  });
+
+  it('a mechanics recipe that is in order has no fault', () => {
+    expect(wrong(mechanics({ height_m: { mean: 1.8 } }))).toEqual([]);
+  });
+
+  it('pupils, instructors, windows and correlations must agree with each other', async () => {
+    const faults = async (name: string, change: object) =>
+      problemsOf(merged(await variant(name), change)).map(({ where }) => where);
+    expect(await faults('instructors-none', { teaching: { pupils: [60] } })).toEqual(['/teaching/pupils']);
+    expect(
+      await faults('instructors-none', { teaching: { betterPlayersFirst: [1, 2, 3, 4, 5, 6, 7, 9] } }),
+    ).toEqual(['/teaching/betterPlayersFirst']);
+    expect(await faults('instructors-none', { roster: { golfers: 61, instructors: 9 } })).toEqual([
+      '/teaching/pupils',
+      '/teaching/pupils',
+    ]);
+    const window = { fromPct: 50, toPct: 70, height: 1, heightSd: 0 };
+    expect(await faults('waveform-window', { curves: { trail_elbow_flexion: { window } } })).toEqual([
+      '/curves/trail_elbow_flexion/window',
+    ]);
+    expect(
+      await faults('mechanism-paths', {
+        metrics: { release_onset_ms: { pathSds: undefined } },
+      }),
+    ).toEqual(['/mechanism/slopeCorrelations/0/first']);
+    expect(
+      await faults('mechanism-paths', {
+        design: {
+          visits: [
+            { phase: 'baseline', day: 0 },
+            { phase: 'post', day: 80 },
+          ],
+        },
+      }),
+    ).toEqual(['/design']);
+    expect(
+      await faults('single-golfer', { learning: { doseShare: 0.5 }, practiceLog: { weeks: 2 } }),
+    ).toEqual(['/learning/doseShare', '/practiceLog/weeks']);
+  });
+
+  it.each([
+    ['/__proto__', '"__proto__": { "polluted": 1 }'],
+    ['/constructor', '"constructor": { "prototype": {} }'],
+    ['/metrics/__proto__', '"metrics": { "__proto__": { "mean": 1 } }'],
+    ['/learning/drill/__proto__', '"learning": { "drill": { "__proto__": { "mean": 1, "sd": 1 } } }'],
+    [
+      '/sources/__proto__',
+      '"sources": { "__proto__": { "kind": "invented", "confidence": "none", "quantity": "x" } }',
+    ],
+    ['/dropout/source/share', '"dropout": { "source": { "share": "__proto__" } }'],
+    ['/dropout/source/__proto__', '"dropout": { "source": { "__proto__": "invented" } }'],
+    [
+      '/movement/golfers/__proto__',
+      '"movement": { "model": "mechanics", "golfers": { "__proto__": { "mean": 1 } }, "source": { "*": "invented" } }',
+    ],
+  ])('a hostile name is refused at %s and changes nothing', async (path, text) => {
+    const folder = await mkdtemp(join(tmpdir(), 'hostile-'));
+    const file = join(folder, 'hostile.json');
+    await writeFile(file, `{ "base": "drill-parallel-effect", "name": "hostile", ${text} }`);
+    const loaded = await loadRecipe(file);
+    await rm(folder, { recursive: true });
+    expect(loaded.valid ? [] : loaded.problems.map(({ where }) => where)).toContain(path);
+    expect(({} as Record<string, unknown>).polluted).toBeUndefined();
   });
 
   it('crossover and stepped start have their own calendar', async () => {

@@ -29,6 +29,8 @@ function problemOf(error: ErrorObject): RecipeProblem | null {
   const at = error.instancePath === '' ? '/' : error.instancePath;
   const found = shown(error.data);
   const params = error.params as Record<string, unknown>;
+  // The fault of a name is told once, by the keyword that sees it in its place.
+  if (error.propertyName !== undefined) return null;
   switch (error.keyword) {
     case 'if':
     case 'oneOf':
@@ -44,6 +46,13 @@ function problemOf(error: ErrorObject): RecipeProblem | null {
         remedy: 'Correct the spelling, or take the key out.',
       };
     }
+    case 'propertyNames':
+      return {
+        where: `${error.instancePath}/${String(params.propertyName)}`,
+        found: 'a name that cannot be used',
+        expected: 'small letters and digits, with hyphens between',
+        remedy: 'Give it another name.',
+      };
     case 'required':
       return {
         where: `${error.instancePath}/${String(params.missingProperty)}`,

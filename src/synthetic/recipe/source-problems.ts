@@ -6,23 +6,31 @@ export function sourceProblems(recipe: Recipe): RecipeProblem[] {
   return citedBlocks(recipe).flatMap(({ path, block }) => {
     const cited = block.source as Readonly<Record<string, string>>;
     const unknown = Object.entries(cited)
-      .filter(([, key]) => recipe.sources[key] === undefined)
+      .filter(([, key]) => !Object.hasOwn(recipe.sources, key))
       .map(([name, key]) => ({
         where: `${path}/source/${name}`,
         found: JSON.stringify(key),
         expected: `one of ${Object.keys(recipe.sources).join(', ')}`,
         remedy: 'Correct the key, or add the source to /sources.',
       }));
+    const ofNothing = Object.keys(cited)
+      .filter((name) => name !== '*' && !Object.hasOwn(block, name))
+      .map((name) => ({
+        where: `${path}/source/${name}`,
+        found: 'a source of something that is not there',
+        expected: `'*' or one of ${Object.keys(block).join(', ')}`,
+        remedy: 'Correct the spelling, or take the key out.',
+      }));
     const withoutSource = Object.entries(block)
       .filter(([name, value]) => name !== 'source' && holdsNumber(value))
-      .filter(([name]) => cited[name] === undefined && cited['*'] === undefined)
+      .filter(([name]) => !Object.hasOwn(cited, name) && !Object.hasOwn(cited, '*'))
       .map(([name]) => ({
         where: `${path}/${name}`,
         found: 'a number without a source',
         expected: `a key for '${name}' or '*' in ${path}/source`,
         remedy: "Say where the number comes from; if from nowhere, cite a source of kind 'invented'.",
       }));
-    return [...unknown, ...withoutSource];
+    return [...unknown, ...ofNothing, ...withoutSource];
   });
 }
 

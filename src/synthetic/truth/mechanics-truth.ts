@@ -168,9 +168,16 @@ function simulateGolfer(recipe: Recipe, from: GolferDistributions, stream: Strea
       // Swings from all over a visit, so that cold and tired ones have their share.
       const place = own.integer(0, recipe.session.fullSwings - 1);
       const strike = drawStrikeChance(own.sub('strike'));
-      const swing = (state: Deviation) =>
-        swingValues(recipe, from, person, state, place, strike, own.sub('try'));
-      const before = swing(day);
+      // Where nothing is learnt, or the same, the swing is the same.
+      const swung = new Map<string, ReturnType<typeof swingValues>>();
+      const swing = (state: Deviation) => {
+        const key = JSON.stringify(state);
+        const known =
+          swung.get(key) ?? swingValues(recipe, from, person, state, place, strike, own.sub('try'));
+        swung.set(key, known);
+        return known;
+      };
+      const before = swing(learnt(person, day, { drill: 0, practice: 0 }));
       tries += before.tries;
       const after = visit === 0 ? holds.map((hold) => swing(learnt(person, day, hold)).values) : [];
       return { before: before.values, after };
