@@ -1,8 +1,9 @@
 export { toArquero } from './arquero.ts';
 export { canonicalJson } from './canonical-json.ts';
 export { checkTables, type ReadTables } from './check-tables.ts';
-export * from './curves/index.ts';
 export type { Column, NumberColumn, TextColumn } from './column.ts';
+export { csvLine } from './csv-write.ts';
+export * from './curves/index.ts';
 export type { Dataset, InputFile, Tables } from './dataset.ts';
 export { type DescribeOptions, describeProblems } from './describe-problems.ts';
 export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
@@ -31,7 +32,13 @@ export {
   type MeasureFolderResult,
   measureFolder,
 } from './measure-folder/measure-folder.ts';
-export { AlreadyThereError, type FileContent, writeNewFile, writeNewFolder } from './new-files.ts';
+export {
+  AlreadyThereError,
+  type FileContent,
+  fillNewFolder,
+  writeNewFile,
+  writeNewFolder,
+} from './new-files.ts';
 export {
   type CheckedPlan,
   checkPlan,

@@ -54,6 +54,22 @@ export async function writeNewFolder(
   folder: string,
   files: Readonly<Record<string, FileContent>>,
 ): Promise<void> {
+  await fillNewFolder(folder, async (put) => {
+    for (const [path, content] of Object.entries(files)) await put(path, content);
+  });
+}
+
+/**
+ * The same for a folder that is too large to be held in memory: `fill` puts files into a folder beside it, by path relative to it,
+ * or writes into `partial` itself; when it has come to its end the folder is renamed into place, and when it throws all is removed.
+ *
+ * @throws AlreadyThereError when the folder holds something, or a file stands there; whatever `fill` throws
+ * @example await fillNewFolder('out', async (put) => { await put('a.csv', 'x\n1\n'); })
+ */
+export async function fillNewFolder(
+  folder: string,
+  fill: (put: (path: string, content: FileContent) => Promise<void>, partial: string) => Promise<void>,
+): Promise<void> {
   const target = resolve(folder);
   await refuseUnlessEmpty(target, folder);
   await mkdir(dirname(target), { recursive: true });
@@ -61,13 +77,13 @@ export async function writeNewFolder(
   const partial = join(dirname(target), `.${basename(target)}.partial-${randomBytes(6).toString('hex')}`);
   await mkdir(partial);
   try {
-    for (const [path, content] of Object.entries(files)) {
+    await fill(async (path, content) => {
       const place = resolve(partial, path);
       if (!place.startsWith(partial + sep))
         throw new Error(`writeNewFolder: '${path}' leads out of the folder. Use a path inside it.`);
       await mkdir(dirname(place), { recursive: true });
       await writeFlushed(place, content);
-    }
+    }, partial);
     await moveIntoPlace(partial, target, folder);
   } catch (error) {
     await rm(partial, { recursive: true, force: true });

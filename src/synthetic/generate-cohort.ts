@@ -1,4 +1,5 @@
 import { createStream, type Stream } from '../numerics/index.ts';
+import type { SwingToCapture } from './captures/index.ts';
 import { cohortCurves, type SwingCurve } from './cohort-curves.ts';
 import { type CohortTables, cohortTables } from './cohort-tables.ts';
 import { allocate } from './design/allocate.ts';
@@ -17,6 +18,8 @@ export interface Cohort {
   readonly tables: CohortTables;
   /** Curves over the downswing, where the recipe makes them. */
   readonly curves: readonly SwingCurve[];
+  /** What the full swings were simulated from, where they come from the mechanics. */
+  readonly movements: readonly SwingToCapture[];
   readonly truth: Truth;
 }
 
@@ -33,8 +36,20 @@ export function generateCohort(recipe: Recipe, seed: number): Cohort {
   return {
     tables: cohortTables(recipe, participants),
     curves: cohortCurves(participants),
+    movements: cohortMovements(participants),
     truth: cohortTruth(recipe, seed, participants, teaching),
   };
+}
+
+/** Once the swings have their ids. */
+function cohortMovements(participants: readonly Participant[]): SwingToCapture[] {
+  return participants.flatMap(({ golfer, visits }) =>
+    visits.flatMap(({ swings, movements }) =>
+      movements.flatMap((movement, at) =>
+        movement === null ? [] : [{ swing_id: swings[at]!.swing_id, plays: golfer.plays, ...movement }],
+      ),
+    ),
+  );
 }
 
 interface Simulated {

@@ -1,5 +1,6 @@
 /** Recipes and cohorts with known truth. Everything made here is invented. */
 
+export * from './captures/index.ts';
 export type { SwingCurve } from './cohort-curves.ts';
 export type { CohortTables } from './cohort-tables.ts';
 export { type Cohort, generateCohort } from './generate-cohort.ts';
@@ -13,4 +14,5 @@ export type { MovementTruth } from './truth/mechanics-truth.ts';
 export type { MechanismTruth } from './truth/mechanism-truth.ts';
 export type { PopulationTruth, VarianceComponents } from './truth/population-truth.ts';
 export { componentColumns, type TrialComponents, trialComponents } from './truth/trial-components.ts';
+export { type CapturedCohort, writeCapturedCohort } from './write-captured-cohort.ts';
 export { writeCohort } from './write-cohort.ts';

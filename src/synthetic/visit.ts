@@ -1,4 +1,5 @@
 import type { Stream } from '../numerics/index.ts';
+import type { DrawnSwing } from './bodies/index.ts';
 import type { PlannedVisit } from './design/schedule.ts';
 import { type CurveSample, type CurveVisit, curveVisit } from './model/curve.ts';
 import type { Golfer } from './model/golfer.ts';
@@ -19,6 +20,8 @@ export interface MeasuredVisit {
   readonly swings: SwingRecord[];
   /** Curves of each swing, where the recipe makes curves. */
   readonly curves: readonly (readonly CurveSample[])[];
+  /** What each swing was simulated from; null where it is no full swing of the mechanics, or seen by a further device. */
+  readonly movements: readonly (DrawnSwing | null)[];
 }
 
 /** What a visit brings with it. */
@@ -82,9 +85,10 @@ export function simulateVisit(
         visit.practiceShare * golfer.practiceResponse[m]!;
     const truth = trueSwing(recipe, model, golfer.means, own, task, speedIntentPct / 100);
     let lowPointCm: number | null = null;
+    let movement: DrawnSwing | null = null;
     if (day !== null) {
       const state = learnt(day.person, day.form, { drill, practice: visit.practiceShare });
-      const { values } = swingOnce(
+      const { values, drawn } = swingOnce(
         day.from,
         day.person,
         state,
@@ -94,10 +98,12 @@ export function simulateVisit(
       );
       overlay(recipe, values, truth, task, speedIntentPct / 100);
       lowPointCm = values.low_point_cm;
+      // A swing of the drill task is a full one scaled down, not one that the mechanics swung.
+      if (task === 'full') movement = drawn;
     }
     const delivery = { ...deliveryOf(model, truth), lowPointCm };
     const strike = strikeBall(delivery, recipe.strike, drawStrikeChance(draws));
-    measured.forEach(({ source, factor, swings, curves: drawn }, d) => {
+    measured.forEach(({ source, factor, swings, movements, curves: drawn }, d) => {
       const row = newRow();
       row.order_in_session = order + 1;
       row.task = task;
@@ -105,10 +111,16 @@ export function simulateVisit(
       row.speed_intent_pct = speedIntentPct;
       measureSwing(recipe, truth, strike, placements[d]!, d === 0 ? draws : source, row, factor);
       swings.push(row);
+      movements.push(d === 0 ? movement : null);
       if (curves !== null) drawn.push(curves.swing(truth, placements[d]!, order));
     });
   });
-  return measured.map(({ device, swings, curves: drawn }) => ({ device, swings, curves: drawn }));
+  return measured.map(({ device, swings, movements, curves: drawn }) => ({
+    device,
+    swings,
+    movements,
+    curves: drawn,
+  }));
 }
 
 /** Those who measure: the recipe's one device, or each of several with errors of its own. */
@@ -121,6 +133,7 @@ function watchers(devices: readonly Device[], stream: Stream) {
     bias: device?.bias ?? {},
     swings: [] as SwingRecord[],
     curves: [] as CurveSample[][],
+    movements: [] as (DrawnSwing | null)[],
   }));
 }
 

@@ -1,5 +1,14 @@
 import { resolve } from 'node:path';
-import { generateCohort, loadRecipe, type RecipeProblem, writeCohort } from '../../synthetic/index.ts';
+import {
+  type CapturedCohort,
+  type Cohort,
+  generateCohort,
+  loadRecipe,
+  type Recipe,
+  type RecipeProblem,
+  writeCapturedCohort,
+  writeCohort,
+} from '../../synthetic/index.ts';
 import type { Given } from '../command.ts';
 import { takenFolder } from '../files.ts';
 import { textOption } from '../folder.ts';
@@ -27,14 +36,49 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   if (!loaded.valid) return refused(2, loaded.problems.map(inRecipe));
   progress.step('Drawing the roster');
   const cohort = generateCohort(loaded.recipe, seed);
-  progress.step('Writing the roster');
-  const unusable = await writeCohort(out, loaded.recipe, cohort);
+  const captured =
+    given.options.captures === true ? await writeWithCaptures(out, loaded.recipe, cohort, progress) : null;
+  if (captured === null) progress.step('Writing the roster');
+  const unusable = captured === null ? await writeCohort(out, loaded.recipe, cohort) : captured.problems;
   if (unusable.length > 0) return refused(2, unusable.map(inRecipe));
   const text = [
     `Wrote an invented roster to ${out}: ${cohort.tables.golfers.length} golfers, ${cohort.tables.sessions.length} sessions, ${cohort.tables.swings.length} swings.`,
+    ...(captured === null
+      ? []
+      : [
+          `${captured.captures} captures (${(captured.bytes / 1e6).toFixed(0)} MB) are in ${out}/captures. To measure them: npm run --silent cli -- measure --captures ${out}/captures --layout ${out}/captures/layout-right.json --out MEASURED`,
+        ]),
     `What was planted is in truth.json. To ask it: npm run --silent cli -- ask drill-trial --data ${out}`,
   ].join('\n');
-  return good({ folder: resolve(out), truth: cohort.truth }, text);
+  return good(
+    {
+      folder: resolve(out),
+      ...(captured === null ? {} : { captures: captured.captures }),
+      truth: cohort.truth,
+    },
+    text,
+  );
+}
+
+/** More often would only fill the screen. */
+const BETWEEN_WORDS_MS = 2000;
+
+async function writeWithCaptures(
+  out: string,
+  recipe: Recipe,
+  cohort: Cohort,
+  progress: Progress,
+): Promise<CapturedCohort> {
+  let said = 0;
+  progress.step('Simulating the captures');
+  return writeCapturedCohort(out, recipe, cohort, {
+    onProgress(done, total) {
+      const now = performance.now();
+      if (now - said < BETWEEN_WORDS_MS) return;
+      said = now;
+      progress.step(`${done} of ${total} captures`);
+    },
+  });
 }
 
 function inRecipe(problem: RecipeProblem): RecipeProblem {

@@ -1,6 +1,7 @@
 import type { Stream } from '../../numerics/index.ts';
 import {
   type Deviation,
+  type DrawnSwing,
   drawGolfer as drawBody,
   drawSession,
   drawSwing,
@@ -89,11 +90,11 @@ export function swingOnce(
   order: number,
   staticLoftDeg: number,
   stream: Stream,
-): MechanicalSwing & { readonly tries: number } {
+): MechanicalSwing & { readonly tries: number; readonly drawn: DrawnSwing } {
   for (let tries = 1; tries <= MOST_TRIES; tries++) {
     const drawn = drawSwing(from, golfer, state, order, stream.sub(tries));
     const swing = mechanicalSwing(drawn, staticLoftDeg);
-    if (!('fault' in swing)) return { ...swing, tries };
+    if (!('fault' in swing)) return { ...swing, tries, drawn };
   }
   throw new Error(
     `swingOnce: ${MOST_TRIES} draws made no swing of a golfer; make the effects in movement.drill or movement.practice smaller.`,
