@@ -206,6 +206,11 @@ export const COMMANDS: readonly CommandSpec[] = [
         required: true,
       },
       { usage: '--out <folder>', summary: 'a new folder for the dataset and truth.json', required: true },
+      {
+        usage: '--captures',
+        summary:
+          'also write each full swing as a C3D capture; for recipes whose swings come from the mechanics',
+      },
     ],
     load: () => import('./commands/generate.ts'),
   },
