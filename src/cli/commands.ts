@@ -35,9 +35,11 @@ export const COMMANDS: readonly CommandSpec[] = [
   },
   {
     name: 'ask',
-    summary: 'Put a question to a dataset: drill-trial, noise, one-golfer, waveform.',
+    summary: 'Put a question to a dataset: drill-trial, noise, one-golfer, mechanism, waveform.',
     example: 'ask drill-trial --data my-roster --metric shaft_lean_impact_deg --out my-report',
-    arguments: [{ usage: '<study>', summary: 'which question: drill-trial, noise, one-golfer, waveform' }],
+    arguments: [
+      { usage: '<study>', summary: 'which question: drill-trial, noise, one-golfer, mechanism, waveform' },
+    ],
     options: [
       { usage: '--data <folder>', summary: 'the dataset folder', required: true },
       { usage: '--metric <column>', summary: 'the number that answers, a column of swings.csv' },
@@ -55,6 +57,14 @@ export const COMMANDS: readonly CommandSpec[] = [
         summary: 'of noise: another metric in the same unit, compared on the same swings',
       },
       { usage: '--change <size>', summary: 'of noise: the change to be seen, in the unit of the metric' },
+      {
+        usage: '--predictor <column>',
+        summary: 'of mechanism: the number that says how early the elbow straightens',
+      },
+      {
+        usage: '--mediator <column>',
+        summary: 'of mechanism: the number that says how late the club is let go',
+      },
       {
         usage: '--compare <what>',
         summary: 'of waveform: arms-change, arms-after, before-after or by-number',
@@ -165,6 +175,16 @@ export const COMMANDS: readonly CommandSpec[] = [
         usage: '--steps <row>',
         summary: 'every intermediate of this row with equation and source, and its error budget',
       },
+      {
+        usage: '--published <file>',
+        summary:
+          'angles as published, by row of the points (JSON with source and angles, or a CSV with the column row): says whether they are reproduced',
+      },
+      {
+        usage: '--tolerance-deg <size>',
+        summary: 'with --published: the largest difference that is none (default 0.1)',
+      },
+      { usage: '--out <folder>', summary: 'a new folder for the report on the angle' },
       { usage: '--compare', summary: 'other definitions of the elbow beside isb-elbow, and why they differ' },
       {
         usage: '--noise-mm <sd>',
@@ -213,6 +233,32 @@ export const COMMANDS: readonly CommandSpec[] = [
       },
     ],
     load: () => import('./commands/generate.ts'),
+  },
+  {
+    name: 'plan',
+    summary:
+      'How many golfers and swings? Work out the size of a study by simulating it with the model that will be used.',
+    example: 'plan --recipe drill-parallel-effect --metric shaft_lean_impact_deg --change 1 --out my-plan',
+    options: [
+      { usage: '--recipe <name>', summary: 'how values spread: a recipe by name, or a file ending in .json' },
+      { usage: '--data <folder>', summary: 'how values spread: a dataset with swings like those planned' },
+      { usage: '--plan <file>', summary: 'the plan as far as it is written (JSON)' },
+      { usage: '--metric <column>', summary: 'the number that decides, a column of swings.csv' },
+      { usage: '--design <kind>', summary: 'parallel, crossover, before-after or after-only' },
+      { usage: '--effect <size>', summary: 'the true effect that is assumed, with its sign' },
+      { usage: '--change <size>', summary: 'the smallest change that matters, where the plan states none' },
+      { usage: '--change-sd <size>', summary: "SD of golfers' own changes, where data cannot tell" },
+      { usage: '--golfers <number>', summary: 'golfers in all, when only the chance is asked for' },
+      { usage: '--sessions <number>', summary: 'sessions of each golfer in each phase (default 1)' },
+      { usage: '--swings <number>', summary: 'full swings in a session' },
+      { usage: '--leaving <share>', summary: 'share of golfers who leave before the end, 0 to 0.6' },
+      { usage: '--chance <share>', summary: 'wished chance of the right verdict (default 0.8)' },
+      { usage: '--draws <number>', summary: 'simulated studies of each size (default 1000)' },
+      { usage: '--seed <number>', summary: 'a whole number; the same seed gives the same bytes (default 1)' },
+      { usage: '--workers <number>', summary: 'threads; the numbers do not depend on it (default 1)' },
+      { usage: '--out <folder>', summary: 'a new folder for the report' },
+    ],
+    load: () => import('./commands/plan.ts'),
   },
   {
     name: 'lock',

@@ -1,5 +1,19 @@
 /** One question each: (dataset, plan) -> Finding. */
 
+export {
+  type AngleFindingInput,
+  angleFinding,
+  angleNames,
+  DEFAULT_TOLERANCE_DEG,
+} from './angle/angle-finding.ts';
+export { type PublishedAngle, type PublishedAngles, type ReadPublished, readPublished } from './angle/published.ts';
+export type {
+  AngleBudgetRow,
+  AngleDefinitionRow,
+  AngleDifference,
+  AngleStepRow,
+  AngleTables,
+} from './angle-tables.ts';
 export { drillTrial, drillTrialStudy } from './drill-trial/drill-trial.ts';
 export type { DosePoint, DrillTrialTables, FlowRow, GolferChange, GroupPhase } from './drill-trial-tables.ts';
 export type {

@@ -38,6 +38,8 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       golfer: textOption(given, 'golfer'),
       against: textOption(given, 'against'),
       change: textOption(given, 'change'),
+      predictor: textOption(given, 'predictor'),
+      mediator: textOption(given, 'mediator'),
       compare: textOption(given, 'compare'),
       by: textOption(given, 'by'),
       axis: textOption(given, 'axis'),
@@ -63,6 +65,9 @@ export interface Question extends CurveWords {
   readonly against?: string | undefined;
   /** Of noise: the size of the change to be seen, as typed. */
   readonly change?: string | undefined;
+  /** Of mechanism: the elbow's column, and the one of the release. */
+  readonly predictor?: string | undefined;
+  readonly mediator?: string | undefined;
 }
 
 /** Reads the data and the plan, puts the question, writes the report where one is wanted, says the answer. */
@@ -95,6 +100,8 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
     ...(question.golfer === undefined ? {} : { golfers: golfersIn(question.golfer) }),
     ...(question.against === undefined ? {} : { against: question.against }),
     ...(question.change === undefined ? {} : { change: Number(question.change) }),
+    ...(question.predictor === undefined ? {} : { predictor: question.predictor }),
+    ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
   };
   const outcome = studies[study].run(loaded.value, asked);
   if (!outcome.ok) {
@@ -151,6 +158,9 @@ function unknownStudy(name: string): Fault {
     where: 'the study',
     found: `"${name}"`,
     expected: `one of: ${NAMES}`,
-    remedy: 'write one of these after ask',
+    remedy:
+      name === 'angle'
+        ? 'an angle is worked out from a table of points and not from a dataset: use angle --definition NAME --data POINTS --points ROLE=NAME,... --published FILE --out DIR'
+        : 'write one of these after ask',
   };
 }

@@ -49,6 +49,8 @@ export interface StrikeEnd {
 
 export interface Answers {
   readonly slope: Slope;
+  /** The outcome on the predictor with golfers' own levels and slopes, as measured; null where it cannot be fitted. */
+  readonly mixed: MixedSlopes | null;
   /** Per step towards earlier straightening. */
   readonly answer: Found;
   readonly smallest: SmallestChange | null;
@@ -75,12 +77,14 @@ export function ask(
   const factor = perStep(predictor);
   const answer = times(slope.within, factor);
   const smallest = smallestSlope(slope.frame, predictor, metric, plan?.smallestChangeThatMatters ?? null);
+  const mixed = mixedSlopes({ frame: slope.frame, outcome, predictors: [predictor], level });
   const mediated = mediatedBy(slope, level, seed);
   const benchmarks = [...TURNS, ...(mediated === null ? [] : [mediated.mediator])].filter(
     (column) => column !== choice.mediator,
   );
   return {
     slope,
+    mixed,
     answer,
     smallest,
     verdict: smallest === null ? 'cannot-tell' : verdictOf(answer.interval, smallest),

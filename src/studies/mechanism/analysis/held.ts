@@ -42,20 +42,18 @@ export function withHeld(
   return swings.filter((swing) => held.every((one) => heldValue(one, swing) !== null));
 }
 
-/** Columns and fixed terms that hold them: numbers as they stand, words as levels. */
-export function heldTerms(held: readonly Held[], swings: readonly MechanismSwing[]) {
-  const columns: Record<string, (number | string)[]> = {};
-  const terms: { readonly column: string; readonly levels?: readonly string[] }[] = [];
+/** Columns of numbers that hold them: numbers as they stand, words as a 0/1 column for each level but the first. */
+export function heldColumns(
+  held: readonly Held[],
+  swings: readonly MechanismSwing[],
+): Record<string, Float64Array> {
+  const columns: Record<string, Float64Array> = {};
   for (const one of held) {
-    if (!differs(one, swings)) continue;
     const values = swings.map((swing) => heldValue(one, swing)!);
-    const name = `held_${one.replaceAll('-', '_')}`;
-    columns[name] = values;
-    terms.push(
-      typeof values[0] === 'string'
-        ? { column: name, levels: [...new Set(values as string[])].sort() }
-        : { column: name },
-    );
+    if (typeof values[0] === 'number') columns[one] = Float64Array.from(values as number[]);
+    else
+      for (const level of [...new Set(values as string[])].sort().slice(1))
+        columns[`${one} ${level}`] = Float64Array.from(values, (value) => (value === level ? 1 : 0));
   }
-  return { columns, terms };
+  return columns;
 }

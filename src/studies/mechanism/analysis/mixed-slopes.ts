@@ -1,8 +1,6 @@
 import { type Combination, type Estimate, type Fit, fitModel, type Model } from '../../../stats/index.ts';
-import type { Held } from '../input/choice.ts';
 import type { Found } from './estimate.ts';
 import type { Frame } from './frame.ts';
-import { heldTerms } from './held.ts';
 
 /** A mixed model of one column on others, the parts within and between golfers apart. */
 export interface MixedSlopes {
@@ -25,7 +23,6 @@ export interface MixedRequest {
   readonly frame: Frame;
   readonly outcome: string;
   readonly predictors: readonly string[];
-  readonly held?: readonly Held[];
   readonly level: number;
 }
 
@@ -68,13 +65,11 @@ const WITHIN = 'within';
 const BETWEEN = 'between';
 const term = (column: string, part: string) => `${column} ${part}`;
 
-function modelOf({ frame, outcome, predictors, held = [], level }: MixedRequest, form: Form) {
-  const { columns: extra, terms } = heldTerms(held, frame.swings);
+function modelOf({ frame, outcome, predictors, level }: MixedRequest, form: Form) {
   const columns: Record<string, ArrayLike<number | string>> = {
     golfer: frame.swings.map(({ golfer }) => golfer),
     session: frame.swings.map(({ session }) => session),
     [outcome]: frame.raw[outcome]!,
-    ...extra,
   };
   for (const column of predictors) {
     columns[term(column, WITHIN)] = frame.within[column]!;
@@ -88,7 +83,6 @@ function modelOf({ frame, outcome, predictors, held = [], level }: MixedRequest,
       ...(frame.golfers > predictors.length + 2
         ? predictors.map((column) => ({ column: term(column, BETWEEN) }))
         : []),
-      ...terms,
     ],
     random: [
       {

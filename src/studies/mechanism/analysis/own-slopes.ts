@@ -1,3 +1,4 @@
+import type { MixedSlopes } from './mixed-slopes.ts';
 import type { Slope } from './slope.ts';
 
 /** One golfer on the panel of slopes. Slopes per unit. */
@@ -19,11 +20,14 @@ export interface GolferSlope {
  * Each golfer's slope: own, and shrunken as slope + v / (v + e) (own - slope), with v the variance of golfers' slopes and e
  * that of the own estimate (Morris 1983, J Am Stat Assoc 78:47-55). Uncorrected for measurement error.
  */
-export function golferSlopes({ frame, choice, mixed, uncorrected }: Slope): GolferSlope[] {
+export function golferSlopes(
+  { frame, choice, uncorrected }: Slope,
+  mixed: MixedSlopes | null,
+): GolferSlope[] {
   const { predictor, outcome } = choice;
   const x = frame.raw[predictor]!;
   const y = frame.raw[outcome]!;
-  const variance = (mixed.slopeSd[predictor] ?? 0) ** 2;
+  const variance = (mixed?.slopeSd[predictor] ?? 0) ** 2;
   return frame.golferNames.map((golfer, g) => {
     const rows = [...frame.golferAt.keys()].filter((i) => frame.golferAt[i] === g);
     const n = rows.length;
@@ -35,7 +39,7 @@ export function golferSlopes({ frame, choice, mixed, uncorrected }: Slope): Golf
       xy += (x[i]! - meanX) * (y[i]! - meanY);
     }
     const own = n >= 3 && xx > 0 ? xy / xx : null;
-    const error = xx > 0 ? mixed.residualSd ** 2 / xx : Number.POSITIVE_INFINITY;
+    const error = xx > 0 ? (mixed?.residualSd ?? 0) ** 2 / xx : Number.POSITIVE_INFINITY;
     const trust = own === null || variance + error === 0 ? 0 : variance / (variance + error);
     const spans = rows.map((i) => x[i]!);
     return {

@@ -1,25 +1,22 @@
 import type { MechanismChoice } from '../input/choice.ts';
 import { swingsUnder } from '../input/rules.ts';
 import type { MechanismSwing } from '../input/swings.ts';
-import { type Found, unattenuated } from './estimate.ts';
+import type { Found } from './estimate.ts';
 import { type Frame, frameOf } from './frame.ts';
 import { withHeld } from './held.ts';
-import { type MixedSlopes, mixedSlopes } from './mixed-slopes.ts';
+import { pooledSlope } from './pooled-slope.ts';
 import { LEAST_RELIABILITY, type Reliability, reliabilityOf } from './reliability.ts';
 
 /** The slope of the outcome on the predictor, per unit, asked for in one way. */
 export interface Slope {
   readonly choice: MechanismChoice;
   readonly frame: Frame;
-  readonly mixed: MixedSlopes;
   /** As the swings have it. */
   readonly uncorrected: Found;
   /** On the true values; null where no measurement SD is stated or too little of the spread is true. */
   readonly corrected: Found | null;
   /** The one that answers. */
   readonly within: Found;
-  readonly between: Found | null;
-  readonly contextual: Found | null;
   readonly reliability: Reliability | null;
 }
 
@@ -48,24 +45,20 @@ export function slopeUnder(
   if (enough < LEAST_GOLFERS) return none('too-few-golfers');
   if (!varies(frame.within[predictor]!, frame.raw[predictor]!)) return none('no-variation');
   if (!varies(frame.within[outcome]!, frame.raw[outcome]!)) return none('no-variation-outcome');
-  const mixed = mixedSlopes({ frame, outcome, predictors: [predictor], held: choice.held, level });
-  const uncorrected = mixed?.within[predictor];
-  if (mixed === null || uncorrected === undefined || uncorrected.interval === null)
-    return none('not-estimable');
+  const asked = { held: choice.held, level };
+  const uncorrected = pooledSlope(frame, predictor, outcome, { ...asked, corrected: false });
+  if (uncorrected === null || uncorrected.interval === null) return none('not-estimable');
   const reliability = reliabilityOf(frame, predictor);
   const corrected =
     reliability === null || reliability.share < LEAST_RELIABILITY
       ? null
-      : unattenuated(uncorrected, reliability, level);
+      : pooledSlope(frame, predictor, outcome, { ...asked, corrected: true });
   return {
     choice,
     frame,
-    mixed,
     uncorrected,
     corrected,
     within: choice.corrected && corrected !== null ? corrected : uncorrected,
-    between: mixed.between[predictor] ?? null,
-    contextual: mixed.contextual[predictor] ?? null,
     reliability,
   };
 }

@@ -71,9 +71,11 @@ export function slopeSentence(answers: Answers, metric: StudyMetric): string {
 
 /** The slope between golfers, and whether it is another one. */
 export function betweenSentence(answers: Answers, metric: StudyMetric): string {
-  const { slope, level } = answers;
-  const { between, contextual, choice } = slope;
-  if (between === null || contextual === null) return 'There are too few golfers for a slope between them.';
+  const { slope, mixed, level } = answers;
+  const { choice } = slope;
+  const [between, contextual] = [mixed?.between[choice.predictor], mixed?.contextual[choice.predictor]];
+  if (between === undefined || contextual === undefined)
+    return 'There are too few golfers for a slope between them.';
   const factor = perStep(choice.predictor);
   const told = times(between, factor);
   const gap = times(contextual, factor);

@@ -93,15 +93,16 @@ function compared(name: string, way: string, { answer, verdict }: Answers, rival
     : { name, outcome: 'good', words: `${told} It changes little.` };
 }
 
-function skillCheck({ slope }: Answers): Check {
+function skillCheck({ slope, mixed }: Answers): Check {
   const name = 'golfers differ in more than their elbows';
-  if (slope.contextual === null)
+  const contextual = mixed?.contextual[slope.choice.predictor];
+  if (contextual === undefined)
     return { name, outcome: 'not-possible', words: 'There are too few golfers to compare.' };
   return {
     name,
     outcome: 'good',
     words: `Skill, build and lessons differ between golfers; the answer compares each golfer only with him- or herself, so they cannot make it. ${
-      leavesOut(slope.contextual.interval)
+      leavesOut(contextual.interval)
         ? 'The slope between golfers is another one, which shows that they would have.'
         : 'The slope between golfers cannot be told from it.'
     }`,

@@ -21,14 +21,14 @@ export function cautionsOf({ mediated, strikes }: Answers, metric: StudyMetric):
   ];
 }
 
-export function warningsOf({ slope }: Answers): string[] {
+export function warningsOf({ slope, mixed }: Answers): string[] {
   const { golfers, sessions } = slope.frame;
   return [
     ...(golfers < 10
       ? [`Only ${count(golfers, 'golfer')}: one of them can turn the answer, and intervals are rough.`]
       : []),
     ...(sessions === golfers ? ['Each golfer was seen on one day only; other days may be otherwise.'] : []),
-    ...slope.mixed.notes,
+    ...(mixed?.notes ?? []),
   ];
 }
 

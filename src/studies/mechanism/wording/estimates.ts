@@ -18,8 +18,8 @@ export function listEstimates(answers: Answers, metric: StudyMetric): FindingEst
   ];
 }
 
-function slopeEstimates({ answer, slope, level }: Answers, metric: StudyMetric): FindingEstimate[] {
-  const { choice, between, contextual, corrected, uncorrected, mixed, reliability } = slope;
+function slopeEstimates({ answer, slope, mixed, level }: Answers, metric: StudyMetric): FindingEstimate[] {
+  const { choice, corrected, uncorrected, reliability } = slope;
   const { predictor } = choice;
   const factor = perStep(predictor);
   const unit = slopeUnit(metric.column, predictor);
@@ -46,7 +46,23 @@ function slopeEstimates({ answer, slope, level }: Answers, metric: StudyMetric):
         `Without the correction: ${Math.round(100 * reliability!.share)}% of what varies in the elbow from swing to swing is taken to be true, the rest measurement error, which draws a slope towards zero.`,
       ),
     );
-  if (between !== null)
+  const [inside, between, contextual] = [
+    mixed?.within[predictor],
+    mixed?.between[predictor],
+    mixed?.contextual[predictor],
+  ];
+  if (inside !== undefined)
+    list.push(
+      estimate(
+        'within-slope-mixed',
+        'the same, as measured, golfers with their own slopes',
+        times(inside, factor),
+        unit,
+        level,
+        'Mixed model with random slopes and Kenward-Roger degrees of freedom: each golfer counts nearly alike where slopes differ. Its interval is on the wide side where they do not.',
+      ),
+    );
+  if (between !== undefined)
     list.push(
       estimate(
         'between-slope',
@@ -57,7 +73,7 @@ function slopeEstimates({ answer, slope, level }: Answers, metric: StudyMetric):
         'Golfers compared with other golfers by their usual swings. It mixes the elbow with everything else in which they differ.',
       ),
     );
-  if (contextual !== null)
+  if (contextual !== undefined)
     list.push(
       estimate(
         'between-less-within',
@@ -68,7 +84,7 @@ function slopeEstimates({ answer, slope, level }: Answers, metric: StudyMetric):
         'Zero if comparing golfers told the same as comparing swings of one golfer (as measured, uncorrected).',
       ),
     );
-  const sd = mixed.slopeSd[predictor] ?? null;
+  const sd = mixed?.slopeSd[predictor] ?? null;
   if (sd !== null)
     list.push(
       estimate(

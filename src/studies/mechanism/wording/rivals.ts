@@ -39,7 +39,7 @@ export function rivalsOf(
   const asked = answerUnder(full, slope.choice, level, planned);
   const tried = waysOf(full, answers).map((way) => ({
     way,
-    answer: answerUnder(full, way.choice, level, planned),
+    answer: onOneScale(answerUnder(full, way.choice, level, planned), asked, smallest),
   }));
   const joint = jointCorrection(slope.frame, slope.choice.predictor, metric.column, level);
   const jointAnswer =

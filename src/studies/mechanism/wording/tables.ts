@@ -10,7 +10,8 @@ import type { Rivals } from './rivals.ts';
 import { labelOf } from './shown.ts';
 
 export function tablesOf(answers: Answers, rivals: Rivals): MechanismTables {
-  const { slope, mediated, unmeasured } = answers;
+  const { slope, mixed, mediated, unmeasured } = answers;
+  const between = mixed?.between[slope.choice.predictor] ?? null;
   const { predictor, mediator, outcome } = slope.choice;
   const named = (column: string) => ({ column, label: labelOf(column), unit: studyMetric(column).unit });
   const factor = perStep(predictor);
@@ -39,8 +40,8 @@ export function tablesOf(answers: Answers, rivals: Rivals): MechanismTables {
             ).interval!,
             unit: slopeUnit(outcome, predictor),
           },
-    golfers: golferSlopes(slope),
-    slopes: { within: bare(slope.uncorrected), between: slope.between === null ? null : bare(slope.between) },
+    golfers: golferSlopes(slope, mixed),
+    slopes: { within: bare(slope.uncorrected), between: between === null ? null : bare(between) },
     ways: rivals.ways,
     curves: answers.strikes.flatMap(({ curvature }) =>
       curvature === null

@@ -29,7 +29,7 @@ export interface FindingParts {
 /** Puts the answers into words and into the shape that page, notebook and command line share. */
 export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
   const { dataset, options, extracted, answers, metric } = parts;
-  const { slope, mediated, strikes, moderations, smallest, verdict, level } = answers;
+  const { slope, mixed, mediated, strikes, moderations, smallest, verdict, level } = answers;
   const { frame, choice } = slope;
   const rivals = rivalsOf(extracted.full, answers, metric, options.plan ?? null);
   const planned = plannedOf({
@@ -39,7 +39,6 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
     metric,
     smallest,
     level,
-    degreesOfFreedom: 'kenward-roger',
     parts: [
       comparedPart('the elbow’s number', undefined, choice.predictor),
       ...(choice.mediator === null ? [] : [comparedPart('what carries it', undefined, choice.mediator)]),
@@ -66,7 +65,7 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
     model: {
       words: modelWords(answers, metric),
       objects: [
-        slope.mixed.model,
+        ...(mixed === null ? [] : [mixed.model]),
         ...(mediated === null ? [] : [mediated.first.model, mediated.second.model]),
         ...strikes.flatMap(({ link }) => (isStrikeLink(link) ? [link.model] : [])),
         ...moderations.map(({ model }) => model),
@@ -102,14 +101,17 @@ function leftOutOf({ extracted, answers, metric }: FindingParts): LeftOut[] {
   ];
 }
 
-function modelWords({ slope, mediated, level }: Answers, metric: StudyMetric): string {
-  const { choice, corrected, mixed } = slope;
-  const days = mixed.model.random?.length === 2 ? ', days of a golfer their own level' : '';
+function modelWords({ slope, mixed, mediated, level }: Answers, metric: StudyMetric): string {
+  const { choice, corrected } = slope;
+  const days = mixed?.model.random?.length === 2 ? ', days of a golfer their own level' : '';
   return [
-    `A mixed model of ${metric.label} on ${labelOf(choice.predictor)}, split into how each swing departs from the golfer’s usual and what is usual; golfers have their own level and their own slope${days}. Degrees of freedom by Kenward and Roger (1997); intervals at ${100 * level}%.`,
+    `The answer: the slope of ${metric.label} on ${labelOf(choice.predictor)} by least squares on departures from each golfer’s usual, pooled over golfers; its error by leaving each golfer out in turn, Student’s t with the effective number of golfers less one degrees of freedom; intervals at ${Number((100 * level).toFixed(1))}%.`,
     corrected === null
       ? ''
-      : 'The slope inside golfers is divided by the share of the elbow’s variance that is not measurement error (Fuller 1987), and the uncertainty of that share is in the interval.',
+      : 'The stated variance of measurement error is taken off the elbow’s spread inside golfers (Fuller 1987).',
+    mixed === null
+      ? ''
+      : `Beside it a mixed model of the same, split into how each swing departs from the golfer’s usual and what is usual; golfers have their own level and their own slope${days} (Kenward and Roger 1997). It gives the slope between golfers and how far golfers’ slopes differ.`,
     mediated === null
       ? ''
       : `Arrows by least squares on departures from each golfer’s usual, pooled over golfers${mediated.chain.corrected ? ', the variances of measurement error taken off' : ''}; intervals by drawing golfers with all their swings ${mediated.chain.draws} times, widened for few golfers (Hesterberg 2015). Beside them, the product of two mixed-model slopes with the interval of a product’s own distribution (MacKinnon, Fairchild and Fritz 2007).`,
