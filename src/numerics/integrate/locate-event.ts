@@ -1,4 +1,4 @@
-import { readDense, type StepWork } from './dormand-prince.ts';
+import { readDense, type StepWork, stepWork } from './dormand-prince.ts';
 
 /** Something that happens when a function of time and state passes zero. */
 export interface EventFunction {
@@ -61,7 +61,7 @@ export function happeningsInStep(
   step: number,
   state: Float64Array,
   look: Float64Array,
-  restep: (share: number) => StepWork,
+  restep: (share: number, into: StepWork) => void,
 ): Found[] {
   const found: Found[] = [];
   const before = Float64Array.from(events, (event) => event.value(time, state));
@@ -76,7 +76,8 @@ export function happeningsInStep(
           readDense(dense, offset, share, look);
           return event.value(time + share * step, look);
         };
-        found.push(polish(event, rootBetween(valueAt, share, next), valueAt, time, step, restep));
+        const root = rootBetween(valueAt, share, next);
+        found.push(polish(event, root, valueAt, time, step, state.length, restep));
         readDense(dense, offset, next, look);
       }
       before[k] = after;
@@ -93,16 +94,18 @@ function polish(
   valueAt: (share: number) => number,
   time: number,
   step: number,
-  restep: (share: number) => StepWork,
+  size: number,
+  restep: (share: number, into: StepWork) => void,
 ): Found {
   let share = root;
-  let work = restep(share);
+  const work = stepWork(size);
+  restep(share, work);
   const slope = (valueAt(Math.min(1, root + 1e-4)) - valueAt(Math.max(0, root - 1e-4))) / 2e-4;
   for (let round = 0; round < 3; round++) {
     const move = -event.value(time + share * step, work.end) / slope;
     if (!(Math.abs(move) < 1e-3) || Math.abs(move) * step <= 1e-16 * Math.abs(time)) break;
     share = Math.min(1, Math.max(0, share + move));
-    work = restep(share);
+    restep(share, work);
   }
   return { event, share, work };
 }

@@ -1,4 +1,12 @@
-import { DENSE_TERMS, readDense, stepError, stepWork, takeStep, writeDense } from './dormand-prince.ts';
+import {
+  DENSE_TERMS,
+  readDense,
+  type StepWork,
+  stepError,
+  stepWork,
+  takeStep,
+  writeDense,
+} from './dormand-prince.ts';
 import { happeningsInStep } from './locate-event.ts';
 import { checkProblem, type MotionProblem } from './motion-problem.ts';
 
@@ -52,11 +60,16 @@ export function solveMotion(problem: MotionProblem): Motion {
   const state = problem.start.slice();
   const look = new Float64Array(size);
   const stride = DENSE_TERMS * size;
+  const restep = (share: number, into: StepWork): void => {
+    into.stages[0]!.set(work.stages[0]!);
+    takeStep(rates, time, state, share * taken, piece, into);
+    evaluations += 6;
+  };
   const corners = [...breaks, to];
   const happenings: Happening[] = [];
   const times = [from];
   let dense = new Float64Array(64 * stride);
-  let [time, piece, evaluations, rejected, lastError] = [from, 0, 1, 0, 1e-4];
+  let [time, taken, piece, evaluations, rejected, lastError] = [from, 0, 0, 1, 0, 1e-4];
   let endedBy: string | null = null;
   let fault: MotionFault | null = null;
   rates(time, state, work.stages[0]!, piece);
@@ -90,13 +103,8 @@ export function solveMotion(problem: MotionProblem): Motion {
     if (offset + stride > dense.length) dense = grown(dense);
     writeDense(state, step, work, dense, offset);
     const next = lands ? corner : time + step;
-    const found = happeningsInStep(events, dense, offset, time, step, state, look, (share) => {
-      const polished = stepWork(size);
-      polished.stages[0]!.set(work.stages[0]!);
-      takeStep(rates, time, state, share * step, piece, polished);
-      evaluations += 6;
-      return polished;
-    });
+    taken = step;
+    const found = happeningsInStep(events, dense, offset, time, step, state, look, restep);
     for (const one of found) {
       happenings.push({ name: one.event.name, time: time + one.share * step, state: one.work.end.slice() });
       if (!one.event.terminal) continue;

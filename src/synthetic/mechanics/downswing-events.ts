@@ -18,7 +18,17 @@ export function downswingEvents(body: SwingBody): EventFunction[] {
   const nearest = handAtSpan(arm, spanAt(body, MOST_BEND_RAD));
   const farthest = arm.give === undefined ? spanAt(body, LEAST_BEND_RAD) : farthestHand(arm);
   const [girdle, leadArm] = [body.trunk.length_m, body.leadArm.length_m];
-  const distance = (s: Float64Array): number => trailHandDistance(girdle, leadArm, arm, s[0]!, s[1]!, s[2]!);
+  // Two events look at the same distance in the same state, one after the other.
+  const seen = Float64Array.of(Number.NaN, Number.NaN, Number.NaN, Number.NaN);
+  const distance = (s: Float64Array): number => {
+    if (s[0] !== seen[0] || s[1] !== seen[1] || s[2] !== seen[2]) {
+      seen[0] = s[0]!;
+      seen[1] = s[1]!;
+      seen[2] = s[2]!;
+      seen[3] = trailHandDistance(girdle, leadArm, arm, s[0]!, s[1]!, s[2]!);
+    }
+    return seen[3]!;
+  };
   return [
     { name: 'club turns round', direction: 1, terminal: false, value: (_t, s) => s[5]! },
     { name: 'lag at its most', direction: -1, terminal: false, value: (_t, s) => s[4]! - s[5]! },
