@@ -72,6 +72,7 @@ function signalTrace({ points }: Chart): Trace[] {
       x: signalling.map(({ order }) => order),
       y: signalling.map(({ mean }) => mean),
       marker: { color: colour.ink, size: 15, symbol: 'circle-open' },
+      showlegend: false,
     },
   ];
 }
@@ -167,12 +168,12 @@ function limitNotes({ limits }: Chart): Annotation[] {
   if (limits === null) return [];
   const note = (text: string, y: number, yref: 'y' | 'y2'): Annotation => ({
     text,
-    x: 1,
+    x: 0.004,
     y,
     xref: yref === 'y' ? 'x domain' : 'x2 domain',
     yref,
     showarrow: false,
-    xanchor: 'right',
+    xanchor: 'left',
     yanchor: 'bottom',
     yshift: 1,
     font: { size: 11, color: colour.soft },

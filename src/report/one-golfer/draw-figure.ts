@@ -69,7 +69,7 @@ export function drawFigure(finding: Finding<OneGolferTables>): Figure | null {
     caption: `One point for each way in which the design could have fallen: the difference that the same sessions would have shown. ${large} of ${ways} are at least as large as the one seen, either way (p = ${Number(p.toPrecision(3))}; the smallest possible is ${Number(smallestP.toPrecision(3))}). ${asIf}`,
     description: `${formatCount(ways, 'way')}; the difference seen is ${formatChange(seen, decimals)}${unitSuffix(unit)}, the others run from ${formatChange(differences[0], decimals)} to ${formatChange(differences.at(-1), decimals)}${unitSuffix(unit)}. ${large} are at least as large.`,
     data: [
-      ...dots('as large as the one seen', colour.control, (difference) => isAsLarge(difference, seen)),
+      ...dots('as large', colour.control, (difference) => isAsLarge(difference, seen)),
       ...dots('smaller', colour.soft, (difference) => !isAsLarge(difference, seen)),
       {
         type: 'scatter',

@@ -33,7 +33,7 @@ export function listEstimates(parts: EstimateParts): FindingEstimate[] {
 export function changeEstimate({ change, level, metric }: EstimateParts): FindingEstimate {
   return {
     key: 'change',
-    name: 'change from before to after the start',
+    name: 'change with the training',
     value: change.value,
     interval: change.interval ?? NO_INTERVAL,
     level,
