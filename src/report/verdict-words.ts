@@ -14,6 +14,15 @@ const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>
     meaningful: 'Too noisy for a change that matters',
     'too-small-to-matter': 'A change that matters can be seen',
   },
+  angle: {
+    meaningful: 'Not reproduced',
+    'too-small-to-matter': 'Reproduced',
+    'cannot-tell': 'Cannot tell',
+  },
+  plan: {
+    meaningful: 'A size that can answer',
+    'cannot-tell': 'This would not answer',
+  },
   'noise agreement': {
     meaningful: 'They differ by more than matters',
     'too-small-to-matter': 'They agree closely enough',
@@ -22,7 +31,7 @@ const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>
 
 /** The sign that goes with a verdict: a tick for what can be relied on, whichever way the study's verdicts run. */
 export function verdictSign(verdict: Verdict, { study }: Pick<Finding, 'study'>): Verdict | 'noisy' {
-  if (study !== 'noise') return verdict;
+  if (study !== 'noise' && study !== 'angle') return verdict;
   return (
     ({ 'too-small-to-matter': 'meaningful', meaningful: 'noisy' } as const)[verdict as 'meaningful'] ??
     verdict

@@ -6,7 +6,12 @@ export {
   angleNames,
   DEFAULT_TOLERANCE_DEG,
 } from './angle/angle-finding.ts';
-export { type PublishedAngle, type PublishedAngles, type ReadPublished, readPublished } from './angle/published.ts';
+export {
+  type PublishedAngle,
+  type PublishedAngles,
+  type ReadPublished,
+  readPublished,
+} from './angle/published.ts';
 export type {
   AngleBudgetRow,
   AngleDefinitionRow,
@@ -29,6 +34,22 @@ export type {
   SmallestChange,
   Verdict,
 } from './finding.ts';
+export type { Held, MechanismChoice, SwingRule } from './mechanism/input/choice.ts';
+export { mechanism, mechanismStudy } from './mechanism/mechanism.ts';
+export {
+  answerUnder,
+  defaultChoice,
+  type MechanismAnswer,
+  mechanismUnder,
+} from './mechanism/mechanism-under.ts';
+export type {
+  MechanismCurve,
+  MechanismGolfer,
+  MechanismInterval,
+  MechanismPath,
+  MechanismTables,
+  MechanismWay,
+} from './mechanism-tables.ts';
 export { noise, noiseStudy } from './noise/noise.ts';
 export type {
   Agreement,
@@ -48,22 +69,6 @@ export type {
   RandomisationTable,
   SessionPoint,
 } from './one-golfer-tables.ts';
-export { mechanism, mechanismStudy } from './mechanism/mechanism.ts';
-export {
-  answerUnder,
-  defaultChoice,
-  type MechanismAnswer,
-  mechanismUnder,
-} from './mechanism/mechanism-under.ts';
-export type { Held, MechanismChoice, SwingRule } from './mechanism/input/choice.ts';
-export type {
-  MechanismCurve,
-  MechanismGolfer,
-  MechanismInterval,
-  MechanismPath,
-  MechanismTables,
-  MechanismWay,
-} from './mechanism-tables.ts';
 export { planFinding } from './plan/plan-finding.ts';
 export type { PlannedKind } from './plan/planned-design.ts';
 export type { PlanInput } from './plan/settle.ts';

@@ -1,9 +1,11 @@
 /** Recipes and cohorts with known truth. Everything made here is invented. */
 
+export * from './bodies/index.ts';
 export * from './captures/index.ts';
 export type { SwingCurve } from './cohort-curves.ts';
 export type { CohortTables } from './cohort-tables.ts';
 export { type Cohort, generateCohort } from './generate-cohort.ts';
+export * from './mechanics/index.ts';
 export { checkRecipe } from './recipe/check-recipe.ts';
 export { loadRecipe, recipeNames } from './recipe/load-recipe.ts';
 export type { Recipe } from './recipe/recipe.ts';

@@ -99,7 +99,7 @@ function ownParts(request: PlannedRequest, plan: Plan): PlannedPart[] {
       `version ${metric.version}`,
       `version ${metric.version}, the one in the catalogue now, was taken`,
     ),
-    ...(smallest === undefined ? [] : [smallestPart(smallest)]),
+    ...(smallest === undefined ? [] : [smallestPart(plan, smallest)]),
     ...(level === undefined
       ? []
       : [comparedPart('the level of intervals', percentOf(plan.level), percentOf(level)!)]),
@@ -130,11 +130,16 @@ function adjustment(planned: readonly Covariate[], done: readonly Covariate[]): 
   return [comparedPart('what the answer is adjusted for', words(planned), words(done))];
 }
 
-function smallestPart(smallest: SmallestChange | null): PlannedPart {
+function smallestPart(plan: Plan, smallest: SmallestChange | null): PlannedPart {
   const part = 'the smallest change that matters';
   if (smallest === null) return leftOpen(part, 'none could be taken as a default, so no verdict was given');
   if (smallest.from === 'asked')
-    return changed(part, `${smallest.value} ${smallest.unit} was given with the question.`);
+    return comparedPart(
+      part,
+      plan.smallestChangeThatMatters?.value,
+      smallest.value,
+      `${smallest.value} ${smallest.unit} was given with the question`,
+    );
   return smallest.from === 'plan'
     ? asPlanned(part, `${smallest.value} ${smallest.unit}.`)
     : leftOpen(part, "the study's stated default was taken, which looks at the data");

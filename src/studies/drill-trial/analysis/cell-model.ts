@@ -51,27 +51,33 @@ export function effectName(arm: string, cell: string): string {
   return `${arm} at ${cell}`;
 }
 
+/** The model itself, before there are rows. */
+export function cellModel(request: Omit<CellModelRequest, 'rows'>): Model {
+  const { outcome, cells, effects, sessions, level, degreesOfFreedom, covariates = [] } = request;
+  return {
+    outcome,
+    distribution: 'normal',
+    fixed: [
+      'intercept',
+      ...cells.slice(1).map((column) => ({ column })),
+      ...effects.map(({ arm, cell }) => ({ column: effectName(arm, cell) })),
+      ...covariates.map((column) => ({ column })),
+    ],
+    random: [
+      { group: 'golfer_id', effects: [...cells], covariance: 'full' },
+      ...(sessions ? [{ group: ['golfer_id', 'session_id'], effects: ['intercept' as const] }] : []),
+    ],
+    criterion: 'reml',
+    inference: { degreesOfFreedom, level },
+  };
+}
+
 /** Fits it, or says in words why it cannot be fitted. */
 export function fitCellModel(request: CellModelRequest): CellFit | string {
   const { cells, level } = request;
   const first = cells[0]!;
   const effects = request.effects.map(({ arm, cell }) => effectName(arm, cell));
-  const model: Model = {
-    outcome: request.outcome,
-    distribution: 'normal',
-    fixed: [
-      'intercept',
-      ...cells.slice(1).map((column) => ({ column })),
-      ...effects.map((column) => ({ column })),
-      ...(request.covariates ?? []).map((column) => ({ column })),
-    ],
-    random: [
-      { group: 'golfer_id', effects: [...cells], covariance: 'full' },
-      ...(request.sessions ? [{ group: ['golfer_id', 'session_id'], effects: ['intercept' as const] }] : []),
-    ],
-    criterion: 'reml',
-    inference: { degreesOfFreedom: request.degreesOfFreedom, level },
-  };
+  const model = cellModel(request);
   const fit = attempt(model, columnsOf(request));
   if (typeof fit === 'string') return fit;
 

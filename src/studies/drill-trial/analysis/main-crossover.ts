@@ -7,7 +7,8 @@ import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { meanEffect } from './main-golfer-means.ts';
 import { nothing, smallSampleWords } from './no-analysis.ts';
 
-const SECOND = 'second_period';
+/** The column that is 1 in the second period. */
+export const SECOND = 'second_period';
 
 /**
  * A crossover of two arms in two periods (Senn 2002, Cross-over Trials in Clinical Research, ch. 3): swings after
@@ -89,7 +90,8 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
   };
 }
 
-function crossoverModel(
+/** The model of a crossover: periods and arms differ in their mean, golfers and their periods in level. */
+export function crossoverModel(
   outcome: string,
   replicated: boolean,
   sessions: boolean,
