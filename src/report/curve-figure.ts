@@ -78,8 +78,7 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
     ticks: narrow ? 4 : 7,
     margin: 0.02,
   });
-  const places = placesOfMarks(marks, xaxis.range, width - AXIS_WIDTH);
-  const used = Math.max(0, ...places.map(({ row }) => row + 1)) * ROW_SHARE;
+  const { shapes, annotations, room } = marksOf(marks, xaxis.range, width);
   const plain = linearAxis(
     curves.flatMap(({ y: values }) => values),
     { title: `${y.label}${inUnit(y.unit)}` },
@@ -87,7 +86,26 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
   const [low, high] = plain.range;
   return {
     xaxis: { ...xaxis, showgrid: false },
-    yaxis: { ...plain, range: [low, high + ((high - low) * used) / (1 - used)] },
+    yaxis: { ...plain, range: [low, high + ((high - low) * room) / (1 - room)] },
+    shapes,
+    annotations,
+    height: narrow ? 340 : 380,
+    showlegend: curves.length > 1,
+  };
+}
+
+/**
+ * Moments marked by a line down from their name, for a drawing of this width, px; `room` is the part of the drawing's
+ * height that the names need at its top.
+ */
+export function marksOf(
+  marks: readonly { readonly x: number; readonly label: string }[],
+  range: readonly [number, number],
+  width: number,
+): { readonly shapes: readonly Shape[]; readonly annotations: readonly Annotation[]; readonly room: number } {
+  const places = placesOfMarks(marks, range, width - AXIS_WIDTH);
+  return {
+    room: Math.max(0, ...places.map(({ row }) => row + 1)) * ROW_SHARE,
     shapes: marks.map(
       ({ x: at }, k): Shape => ({
         type: 'line',
@@ -115,8 +133,6 @@ function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: numbe
         font: { size: MARK_SIZE, color: colour.soft },
       }),
     ),
-    height: narrow ? 340 : 380,
-    showlegend: curves.length > 1,
   };
 }
 

@@ -23,4 +23,5 @@ export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity
 export { type PageShellOptions, pageShell } from './page-shell.ts';
 export { type ColourName, colour } from './palette.ts';
 export { figureToPlotly, type PlotlyFigure } from './plotly-figure.ts';
+export { waveformFigures } from './waveform/waveform-page.ts';
 export { reportFiles, type WrittenReport, writeReport } from './write-report.ts';
