@@ -22,12 +22,13 @@ const problemsOf = (candidate: unknown) => {
 };
 
 describe('recipes of the package', () => {
-  it('are twenty-one, and all good', async () => {
+  it('are twenty-two, and all good', async () => {
     expect(await recipeNames()).toEqual([
       'between-only',
       'confounded',
       'drill-before-after',
       'drill-crossover',
+      'drill-decay',
       'drill-no-effect',
       'drill-parallel-effect',
       'drill-stepped-start',

@@ -163,6 +163,46 @@ describe('effects in a parallel trial', () => {
   });
 });
 
+describe('decay', () => {
+  it('falls off at one rate through the share at the first retention visit', async () => {
+    const recipe = await variant('drill-decay', { ...whole, session: { fullSwings: 4, drillSwings: 0 } });
+    const cohorts = Array.from({ length: 25 }, (_, seed) => generateCohort(recipe, seed));
+    const { truth } = cohorts[0]!;
+    const { drill, practice } = recipe.learning.retained;
+    // Post on day 56, retention on days 112, 168 and 280: after 1, 2 and 4 times 56 days.
+    expect(truth.retentionVisits!.map(({ day }) => day)).toEqual([112, 168, 280]);
+    [1, 2, 4].forEach((times, at) => {
+      expect(truth.retentionVisits![at]!.drill).toBeCloseTo(drill ** times, 10);
+      expect(truth.retentionVisits![at]!.practice).toBeCloseTo(practice ** times, 10);
+    });
+    const column = 'transition_elbow_change_deg';
+    truth.retentionVisits!.forEach(({ drill: left }, at) => {
+      const found = averaged(
+        cohorts.map(({ tables }) => {
+          // Keep the baseline visit and the one asked for: the phase is the same for all three.
+          const kept = new Map<string, number>();
+          const sessions = tables.sessions.filter(({ golfer_id, phase }) => {
+            if (phase !== 'retention') return true;
+            kept.set(golfer_id, (kept.get(golfer_id) ?? -1) + 1);
+            return kept.get(golfer_id) === at;
+          });
+          const inside = new Set(sessions.map(({ session_id }) => session_id));
+          const some = {
+            ...tables,
+            sessions,
+            swings: tables.swings.filter((row) => inside.has(row.session_id)),
+          };
+          const changes = changesByArm(some, column, 'retention');
+          return mean(changes.drill) - mean(changes.control);
+        }),
+      );
+      expect(Math.abs(found.mean - left * truth.drillEffect[column]!)).toBeLessThan(4 * found.standardError);
+      expect(found.standardError).toBeLessThan(0.4);
+    });
+    expect(truth.retentionEffect[column]).toBeCloseTo(drill * truth.drillEffect[column]!, 9);
+  }, 60_000);
+});
+
 describe('no effect', () => {
   it('is none in any column, exactly', async () => {
     const { truth } = generateCohort(await variant('drill-no-effect'), 5);

@@ -1,5 +1,6 @@
 import type { Stream } from '../../numerics/index.ts';
 import type { Recipe, RosterDesign, SeriesDesign, SteppedStartDesign, Visit } from '../recipe/recipe.ts';
+import { retainedAt } from './retained.ts';
 
 export type Arm = 'drill' | 'control';
 
@@ -75,7 +76,7 @@ function periodVisits(
   const start = learningStart(design);
   const arm = allocation.arms[period];
   const hadDrill = period > 0 && allocation.arms[period - 1] === 'drill';
-  const left = design.kind === 'crossover' && hadDrill ? design.leftAfterWashout : 0;
+  const carried = design.kind === 'crossover' && hadDrill ? design.leftAfterWashout : 0;
   const practisedBefore = period > 0 ? learning.retained.practice : 0;
   const firstPost = design.visits.findIndex((visit) => visit.phase === 'post');
   const mayLeaveAt =
@@ -83,12 +84,13 @@ function periodVisits(
   return design.visits.map((visit, at) => {
     const retention = visit.phase === 'retention';
     const ramp = (days: number) => Math.min(1, Math.max(0, (visit.day - start) / days));
-    const drill = retention ? learning.retained.drill : ramp(learning.rampDays);
-    const practice = retention ? learning.retained.practice : ramp(learning.practiceRampDays);
+    const left = retainedAt(design.visits, visit.day, learning.retained);
+    const drill = retention ? left.drill : ramp(learning.rampDays);
+    const practice = retention ? left.practice : ramp(learning.practiceRampDays);
     return {
       day: visit.day,
       phase: visit.phase,
-      drillShare: left + (arm === 'drill' ? drill : 0),
+      drillShare: carried + (arm === 'drill' ? drill : 0),
       practiceShare: practisedBefore + practice,
       mayLeaveBefore: at === mayLeaveAt,
     };
@@ -138,7 +140,7 @@ function roster(recipe: Recipe, design: RosterDesign, stream: Stream): Schedule 
       drillShare: 0,
       practiceShare:
         phase === 'retention'
-          ? learning.retained.practice
+          ? retainedAt(design.visits, day, learning.retained).practice
           : Math.min(1, Math.max(0, (day - lastBaseline) / learning.practiceRampDays)),
       mayLeaveBefore: false,
     })),

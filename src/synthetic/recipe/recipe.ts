@@ -230,6 +230,7 @@ export interface Recipe {
     readonly carryOver: number;
     readonly rampDays: number;
     readonly practiceRampDays: number;
+    /** Shares left at the first retention visit; at later ones it goes on falling at that rate. */
     readonly retained: { readonly drill: number; readonly practice: number };
     /** 0: repetitions do not matter; 1: the effect is proportional to them. */
     readonly doseShare: number;

@@ -1,3 +1,4 @@
+import { type Retained, retainedAt } from '../design/retained.ts';
 import { doseMultiplier } from '../model/dose.ts';
 import type { Golfer } from '../model/golfer.ts';
 import { distributionsOf } from '../model/mechanics.ts';
@@ -43,6 +44,8 @@ export interface Truth extends PopulationTruth {
   readonly estimand: string;
   /** Effect on full swings as a share of the effect in the drill task. */
   readonly carryOver: number;
+  /** For recipes with several retention visits: what is left at each, as shares of drillEffect and practiceEffect. */
+  readonly retentionVisits?: readonly (Retained & { readonly day: number })[];
   readonly golfers: readonly GolferTruth[];
   /** How chains of metrics hang together, for recipes with a `mechanism`. */
   readonly mechanism?: MechanismTruth;
@@ -108,6 +111,7 @@ export function cohortTruth(
     practiceEffect,
     carryOver: recipe.learning.carryOver,
     ...present({
+      retentionVisits: retentionVisits(recipe),
       mechanism: mechanismTruth(recipe),
       teaching: teachingTruth(recipe, taught, participants),
       devices: devicesTruth(recipe),
@@ -126,6 +130,17 @@ export function cohortTruth(
       leftEarly,
     })),
   };
+}
+
+/** retentionEffect is that of the first of these; null where there is no later one. */
+function retentionVisits({ design, learning }: Recipe) {
+  if (!('visits' in design)) return null;
+  const days = design.visits.filter(({ phase }) => phase === 'retention').map(({ day }) => day);
+  if (days.length < 2) return null;
+  return days.map((day) => {
+    const { drill, practice } = retainedAt(design.visits, day, learning.retained);
+    return { day, drill: clean(drill), practice: clean(practice) };
+  });
 }
 
 /** The entries that are there. */
