@@ -12,7 +12,11 @@ export function golfersFigure(finding: Finding<WaveformTables>): Figure {
   const { tables, metric } = finding;
   const { axis, golfers, nodes } = tables;
   const times = nodes.map(({ time }) => time);
-  const groups = [...new Set(golfers.map(({ group }) => group))].slice(0, LOOKS.length);
+  // The group that is asked about first, so that it has the colour that it has in the other figures.
+  const order = finding.design.arms.map(({ arm }) => arm);
+  const groups = [...new Set([...order, ...golfers.map(({ group }) => group)])]
+    .filter((group) => golfers.some((golfer) => golfer.group === group))
+    .slice(0, LOOKS.length);
   const change = finding.design.kind.includes('changed') || finding.design.kind.includes('before');
   const data = groups.flatMap((group, k): Trace[] => {
     const own = golfers.filter((golfer) => golfer.group === group);

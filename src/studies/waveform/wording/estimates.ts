@@ -62,16 +62,20 @@ export function listEstimates(
     ...windows.flatMap((window, k) => [
       edge(`window-${k + 1}-from`, `start of ${which(k)}`, window.from),
       edge(`window-${k + 1}-to`, `end of ${which(k)}`, window.to),
-      {
-        key: `window-${k + 1}-peak`,
-        name: `difference at the peak of ${which(k)}`,
-        value: window.peak,
-        interval: window.peakInterval,
-        level,
-        unit,
-        degreesOfFreedom,
-        meaning: `${capitalised(parts.words.difference)}, at ${timeWords(axis, window.peakAt)}. The interval holds for all instants at once.`,
-      },
+      ...(window.peakAt === axis.times[answer.node]
+        ? []
+        : [
+            {
+              key: `window-${k + 1}-peak`,
+              name: `difference at the peak of ${which(k)}`,
+              value: window.peak,
+              interval: window.peakInterval,
+              level,
+              unit,
+              degreesOfFreedom,
+              meaning: `${capitalised(parts.words.difference)}, at ${timeWords(axis, window.peakAt)}. The interval holds for all instants at once.`,
+            },
+          ]),
       {
         key: `window-${k + 1}-mean`,
         name: `mean difference over ${which(k)}`,
