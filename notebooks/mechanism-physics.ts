@@ -36,9 +36,9 @@ import {
 // %% The swings tags=["hide-input"]
 const SHIFT_MS = 15;
 const SWINGS = [
-  { name: `arm opens ${SHIFT_MS} ms earlier`, shift: -SHIFT_MS, color: colour.control, dashed: true },
-  { name: 'as usual', shift: 0, color: colour.ink, dashed: false },
-  { name: `arm opens ${SHIFT_MS} ms later`, shift: SHIFT_MS, color: colour.drill, dashed: false },
+  { name: `${SHIFT_MS} ms earlier`, shift: -SHIFT_MS, color: colour.drill, dashed: false },
+  { name: 'as usual', shift: 0, color: colour.control, dashed: true },
+  { name: `${SHIFT_MS} ms later`, shift: SHIFT_MS, color: colour.third, dashed: false },
 ] as const;
 const timingsOf = (shift: number): SwingTimings => applyTimingShift(SKILLED_TIMINGS, { shoulder_ms: shift });
 
@@ -59,19 +59,48 @@ const LINES = [
   ['trail_shoulder', 'trail_elbow', 'trail_wrist', 'grip'],
 ] as const;
 
-const framesOf = (timings: SwingTimings): number[][][] => {
+const armsAndClub = (at: Float64Array): number[][] =>
+  LINES.map((line) =>
+    line.flatMap((name) => {
+      const m = 3 * MARKERS.indexOf(name);
+      return [at[m]!, at[m + 1]!];
+    }),
+  );
+
+/** Legs, trunk and head of the usual swing, the ground and the ball: so that the arms belong to somebody. Drawn, not simulated. */
+const bodyAround = (at: Float64Array): number[][] => {
+  const point = (name: string): [number, number] => {
+    const m = 3 * MARKERS.indexOf(name);
+    return [at[m]!, at[m + 1]!];
+  };
+  const middle = (a: string, b: string): [number, number] => {
+    const [p, q] = [point(a), point(b)];
+    return [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+  };
+  const shoulders = middle('lead_shoulder', 'trail_shoulder');
+  const hips = middle('lead_hip', 'trail_hip');
+  const circle = (x: number, y: number, r: number): number[] =>
+    Array.from({ length: 17 }, (_, i) => [
+      x + r * Math.cos((i * Math.PI) / 8),
+      y + r * Math.sin((i * Math.PI) / 8),
+    ]).flat();
+  return [
+    [-1.2, 0, 1.2, 0],
+    [hips[0] + 0.22, 0, ...point('lead_hip'), ...point('trail_hip'), hips[0] - 0.22, 0],
+    [...hips, ...shoulders],
+    circle(hips[0] - 0.04, shoulders[1] + 0.27, 0.11),
+    circle(0, 0.021, 0.021),
+  ];
+};
+
+const framesOf = (timings: SwingTimings, linesOf = armsAndClub): number[][][] => {
   const swing = planeSwing(SKILLED_BODY, timings, 0.8);
   if ('fault' in swing) throw new Error(swing.fault);
   const placed = placer(swing);
   const at = new Float64Array(3 * MARKERS.length);
   return Array.from({ length: FRAMES }, (_, i) => {
     placed.at(FIRST_S + ((LAST_S - FIRST_S) * i) / (FRAMES - 1), at);
-    return LINES.map((line) =>
-      line.flatMap((name) => {
-        const m = 3 * MARKERS.indexOf(name);
-        return [at[m]!, at[m + 1]!];
-      }),
-    );
+    return linesOf(at);
   });
 };
 const frameAt = (time_s: number): number =>
@@ -80,22 +109,29 @@ const motion: MotionPicture = {
   id: 'three-swings',
   title: 'The three swings, seen from in front of the golfer',
   caption:
-    'The target is on the right. At the same time before impact the three bodies are nearly in the same place: what the timing changes is a matter of a few degrees, and shows most in the trail arm.',
+    'The target is on the right. At the same time before impact the three swings are nearly in the same place: what the timing changes is a matter of degrees, and shows most in the trail arm.',
   description: 'Stick figures of girdle, both arms and club; the three swings lie almost upon one another.',
-  extent: [-1.35, 1.3, -0.1, 2.05],
-  figures: SWINGS.map(({ name, shift, color, dashed }) => ({
-    name,
-    color,
-    dashed,
-    frames: framesOf(timingsOf(shift)),
-  })),
+  extent: [-1.25, 1.25, -0.08, 2.3],
+  figures: [
+    {
+      name: 'body, ground and ball, drawn around the usual swing',
+      color: colour.zoneEdge,
+      frames: framesOf(timingsOf(0), bodyAround),
+    },
+    ...SWINGS.map(({ name, shift, color, dashed }) => ({
+      name,
+      color,
+      dashed,
+      frames: framesOf(timingsOf(shift)),
+    })),
+  ],
   moments: STILLS_S.map((time) => ({
     frame: frameAt(time),
     label: time === 0 ? 'impact' : `${Math.round(-1000 * time)} ms before impact`,
   })),
   seconds: 6,
 };
-motion;
+notebook.show(motion);
 
 // %% Elbow and lag over time tags=["hide-input"]
 const STEP_MS = 2;
@@ -298,7 +334,7 @@ const population = CONSEQUENCES.map(({ name, decimals }) => {
     grows: `${up} of ${sorted.length}`,
   };
 });
-population;
+notebook.show(population);
 
 // %% [markdown]
 // ## Where the model stops being trustworthy

@@ -117,9 +117,10 @@ function style(name: string, frames: number, seconds: number): string {
   const at = `#${name}`;
   const share = (100 / frames).toFixed(3);
   return [
+    `${at}{margin:1rem 0}`,
     `${at} ul{list-style:none;padding:0;margin:.5rem 0;display:flex;flex-wrap:wrap;gap:.5rem 1.25rem}`,
     `${at} .stills{gap:.5rem}`,
-    `${at} .stills li{flex:1 1 9rem;max-width:16rem;text-align:center}`,
+    `${at} .stills li{flex:1 1 8rem;max-width:16rem;text-align:center}`,
     `${at} .stills svg{display:block;width:100%;height:auto}`,
     `${at} .play{display:none}`,
     `@media screen and (prefers-reduced-motion:no-preference){`,
