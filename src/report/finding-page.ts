@@ -28,7 +28,7 @@ export function findingPage(finding: Finding): string {
   const specifications = specificationSection(finding);
   const body = [
     '<header>',
-    `<p class="over">${escapeMarkup(shortLabel(parts.words, 40))} · data to ${escapeMarkup(shortLabel(finding.provenance.date, 40))}</p>`,
+    `<p class="over">${escapeMarkup(shortLabel(parts.words, 40))}${finding.study === 'angle' ? '' : ` · ${dataTo(finding)}`}</p>`,
     `<h1>${proseHtml(finding.question)}</h1>`,
     findingSummaryHtml(finding),
     '</header>',

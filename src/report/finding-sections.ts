@@ -168,7 +168,7 @@ export function provenanceSection({ study, metric, planned, provenance }: Findin
     'Where the numbers come from',
     `<dl class="facts-list">
 <dt>Made by</dt><dd>${textHtml(name)} ${textHtml(version)}</dd>
-<dt>Newest date in the data</dt><dd>${textHtml(date)}</dd>
+${date === '' ? '' : `<dt>Newest date in the data</dt><dd>${textHtml(date)}</dd>`}
 <dt>Seed of every random step</dt><dd>${seed === null ? 'none was needed' : String(seed)}</dd>
 <dt>Definitions</dt><dd>${rules === '' ? 'none beyond the columns themselves' : `<ul>${rules}</ul>`}</dd>
 </dl>

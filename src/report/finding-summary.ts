@@ -65,12 +65,7 @@ export function findingSummaryHtml(finding: Finding): string {
           }[smallest.from],
           `data-value="${smallest.value}"`,
         ),
-    fact(
-      'Tested on',
-      formatCount(finding.design.golfers, 'golfer'),
-      `${formatCount(finding.design.swings, 'swing')} in ${formatCount(finding.design.sessions, 'session')}`,
-    ),
-    fact('Planned', finding.planned.planned ? 'Yes' : 'No', plannedFact(finding.planned)),
+    ...(finding.study === 'angle' ? [] : testedFacts(finding)),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
 <p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[verdictSign(finding.verdict, finding)]}</svg>${escapeMarkup(verdictShort(finding.verdict, finding))}</p>
@@ -78,4 +73,16 @@ export function findingSummaryHtml(finding: Finding): string {
 <dl class="facts">${facts.join('')}</dl>
 </div>
 ${warningsHtml(finding.warnings)}`.trimEnd();
+}
+
+/** How many were tested, and whether it was planned: of a study of golfers, which a worked-out angle is not. */
+function testedFacts(finding: Finding): string[] {
+  return [
+    fact(
+      'Tested on',
+      formatCount(finding.design.golfers, 'golfer'),
+      `${formatCount(finding.design.swings, 'swing')} in ${formatCount(finding.design.sessions, 'session')}`,
+    ),
+    fact('Planned', finding.planned.planned ? 'Yes' : 'No', plannedFact(finding.planned)),
+  ];
 }

@@ -34,6 +34,13 @@ export type {
   SmallestChange,
   Verdict,
 } from './finding.ts';
+export { instructors, instructorsStudy } from './instructors/instructors.ts';
+export type {
+  InstructorPair,
+  InstructorRow,
+  InstructorsTables,
+  ReliabilityRow,
+} from './instructors-tables.ts';
 export type { Held, MechanismChoice, SwingRule } from './mechanism/input/choice.ts';
 export { mechanism, mechanismStudy } from './mechanism/mechanism.ts';
 export {

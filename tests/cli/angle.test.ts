@@ -1,3 +1,6 @@
+import { mkdtempSync, readdirSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { FIVE_POINTS } from '../kinematics/angle/elbow-data.ts';
@@ -75,5 +78,37 @@ describe('angle', () => {
     );
     expect(exit).toBe(2);
     expect(err).toContain('isb-elbow');
+  });
+});
+
+describe('angle --published', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'angle-'));
+  const printed = fileURLToPath(new URL('../../notebooks/data/elbow/published.json', import.meta.url));
+
+  it('says whether the angle is reproduced, and writes its page into a new folder', async () => {
+    const out = join(folder, 'report');
+    const { exit, out: text } = await angle('--published', printed, '--out', out);
+    expect(exit).toBe(0);
+    expect(text).toContain('Yes: the ISB elbow angle');
+    expect(readdirSync(out)).toEqual(expect.arrayContaining(['angle.html', 'finding.json', 'steps.csv']));
+    const again = await angle('--published', printed, '--out', out);
+    expect(again.exit).toBe(2);
+  });
+
+  it('prints the Finding', async () => {
+    const finding = JSON.parse((await angle('--published', printed, '--noise-mm', '1', '--json')).out);
+    expect(finding).toMatchObject({ study: 'angle', verdict: 'cannot-tell' });
+    expect(finding.provenance.inputs.map(({ file }: { file: string }) => file)).toEqual([
+      'isb_elbow.csv',
+      'published.json',
+    ]);
+  });
+
+  it('refuses what it cannot read, and ask sends you here', async () => {
+    expect((await angle('--published', data)).err).toContain('flexion_deg');
+    expect((await angle('--published', printed, '--tolerance-deg', 'none')).exit).toBe(2);
+    const { exit, err } = await type('ask', 'angle', '--data', 'synthetic/demo');
+    expect(exit).toBe(2);
+    expect(err).toContain('use angle --definition');
   });
 });

@@ -1,3 +1,5 @@
+import { basename, join, resolve } from 'node:path';
+import { sha256Hex } from '../../dataset/index.ts';
 import {
   ANGLE_ROLES,
   type AngleSteps,
@@ -11,9 +13,20 @@ import {
   seriesOf,
   stepsOf,
 } from '../../kinematics/index.ts';
+import { writeReport } from '../../report/index.ts';
+import {
+  type AngleTables,
+  angleFinding,
+  angleNames,
+  type Finding,
+  type PublishedAngles,
+  readPublished,
+  serialiseFinding,
+} from '../../studies/index.ts';
 import { budgetInWords, comparisonInWords, seriesInWords, stepsInWords } from '../angle-words.ts';
 import type { Given } from '../command.ts';
-import { readNamedFile } from '../files.ts';
+import { readNamedFile, takenFolder } from '../files.ts';
+import { findingInWords } from '../finding-words.ts';
 import { textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, good, refused } from '../result.ts';
@@ -28,13 +41,26 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   const unit = typedUnit === undefined ? null : oneOf('--unit', typedUnit, ['m', 'cm', 'mm', 'in'] as const);
   const noise = parseNumber('--noise-mm', textOption(given, 'noiseMm'), 'a length in mm, such as 1.5');
   const row = parseNumber('--steps', textOption(given, 'steps'), 'a row, counted from 1');
-  const data = await readNamedFile('--data', textOption(given, 'data') ?? '');
+  const tolerance = parseNumber(
+    '--tolerance-deg',
+    textOption(given, 'toleranceDeg'),
+    'an angle in degrees, such as 0.5',
+  );
+  const dataFile = textOption(given, 'data') ?? '';
+  const data = await readNamedFile('--data', dataFile);
+  const publishedFile = textOption(given, 'published');
+  const printed = publishedFile === undefined ? null : await readNamedFile('--published', publishedFile);
+  const out = textOption(given, 'out');
+  const taken = out === undefined ? [] : await takenFolder('--out', out);
   const faults = [
     ...points.faults,
     ...side.faults,
     ...(unit?.faults ?? []),
     ...noise.faults,
     ...row.faults,
+    ...tolerance.faults,
+    ...(printed === null || printed.ok ? [] : printed.faults),
+    ...taken,
     ...(data.ok ? [] : data.faults),
   ];
   if (!data.ok || faults.length > 0) return refused(2, faults);
@@ -47,7 +73,46 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
     ...(unit === null ? {} : { unit: unit.value }),
   });
   if (!table.ok) return refused(2, table.problems);
+  if (printed?.ok || out !== undefined) {
+    const files = [named(dataFile, data.value)];
+    let published: PublishedAngles | undefined;
+    if (printed?.ok && publishedFile !== undefined) {
+      const read = readPublished(basename(publishedFile), printed.value, angleNames(table.value.definition));
+      if (!read.ok) return refused(2, read.problems);
+      published = read.published;
+      files.push(named(publishedFile, printed.value));
+    }
+    const outcome = angleFinding({
+      table: table.value,
+      inputs: files,
+      ...(published === undefined ? {} : { published }),
+      ...(noise.value === undefined ? {} : { noise_mm: noise.value }),
+      ...(row.value === undefined ? {} : { row: row.value }),
+      ...(tolerance.value === undefined ? {} : { tolerance_deg: tolerance.value }),
+    });
+    if (!outcome.ok) return refused(2, outcome.problems);
+    return answered(outcome.finding, out, progress);
+  }
   return answer(table.value, noise.value, row.value, given.options.compare === true);
+}
+
+/** The finding on a published angle, with its report where one is wanted. */
+async function answered(
+  finding: Finding<AngleTables>,
+  out: string | undefined,
+  progress: Progress,
+): Promise<CommandResult> {
+  const json: unknown = JSON.parse(serialiseFinding(finding));
+  const words = findingInWords(finding);
+  if (out === undefined) return good(json, words, []);
+  progress.step('Writing the report');
+  const { page } = await writeReport(out, finding);
+  return good(json, `${words}\n\nThe report: ${resolve(join(out, page))}`, []);
+}
+
+/** A file by its name, without the folders that lead to it, and its SHA-256. */
+function named(path: string, bytes: Uint8Array) {
+  return { file: basename(path), sha256: sha256Hex(bytes) };
 }
 
 /** What was asked of the points: the series always, and beside it the steps of a row and the comparison. */
