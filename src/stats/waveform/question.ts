@@ -85,12 +85,24 @@ function centred(values: Float64Array): Float64Array {
   return values.map((value) => value - mean);
 }
 
-/** S at every node for one arrangement of the weights. */
+/** S at every node for one arrangement of the weights: four rows at a time, so that each sum is fetched a fourth as often. */
 export function scoresInto(scores: CurveScores, weights: ArrayLike<number>, out: Float64Array): void {
   const { rows, nodes, values } = scores;
   out.fill(0);
-  for (let j = 0, i = 0; j < rows; j++) {
+  let j = 0;
+  for (; j + 4 <= rows; j += 4) {
+    const [a, b, c, d] = [weights[j]!, weights[j + 1]!, weights[j + 2]!, weights[j + 3]!];
+    const first = j * nodes;
+    const second = first + nodes;
+    const third = second + nodes;
+    const fourth = third + nodes;
+    for (let q = 0; q < nodes; q++)
+      out[q]! +=
+        a * values[first + q]! + b * values[second + q]! + c * values[third + q]! + d * values[fourth + q]!;
+  }
+  for (; j < rows; j++) {
     const w = weights[j]!;
-    for (let q = 0; q < nodes; q++, i++) out[q]! += w * values[i]!;
+    const first = j * nodes;
+    for (let q = 0; q < nodes; q++) out[q]! += w * values[first + q]!;
   }
 }

@@ -22,8 +22,9 @@ export interface SensitivityRequest {
   readonly words: EstimateWords;
 }
 
-/** Arrangements drawn where the question is put once more for each golfer. */
-const ARRANGEMENTS_AGAIN = 2000;
+/** Arrangements drawn where the question is put once more, and where it is put once more for each golfer. */
+const AGAIN = 4000;
+const AGAIN_FOR_EACH = 1000;
 
 /** The question again, each time with one choice changed. */
 export function curveSensitivity(parts: SensitivityRequest): Sensitivity[] {
@@ -118,7 +119,11 @@ function otherComparison(parts: SensitivityRequest): Sensitivity[] {
 function answerOn(parts: SensitivityRequest, laid: LaidOut, comparison: Comparison): CurveAnswer | null {
   const { golfers } = golferCurves(laid, comparison);
   if (unanswerable(comparison, golfers) !== null) return null;
-  return answerCurves(golfers, { ...parts.request, kind: comparison.kind }, parts.smallest);
+  return answerCurves(
+    golfers,
+    { ...parts.request, kind: comparison.kind, most: Math.min(parts.request.most, AGAIN) },
+    parts.smallest,
+  );
 }
 
 /** Without each golfer in turn: the verdicts that come out, and the answer that strays furthest. */
@@ -130,11 +135,7 @@ function withoutEach(parts: SensitivityRequest): Sensitivity[] {
     return [
       {
         left,
-        answer: answerCurves(
-          others,
-          { ...request, most: Math.min(request.most, ARRANGEMENTS_AGAIN) },
-          smallest,
-        ),
+        answer: answerCurves(others, { ...request, most: Math.min(request.most, AGAIN_FOR_EACH) }, smallest),
       },
     ];
   });
