@@ -1,11 +1,11 @@
 import type { Cohort } from './generate-cohort.ts';
 import type { Recipe } from './recipe/recipe.ts';
+import { studyOfRecipe } from './recipe-study.ts';
 
 /** The README.md of a generated folder: that it is invented, what is in it, and how to make it again. */
 export function cohortReadme(recipe: Recipe, { tables, truth }: Cohort): string {
   const left = truth.golfers.filter(({ leftEarly }) => leftEarly).length;
   const leftHanded = tables.golfers.filter(({ plays }) => plays === 'left').length;
-  const metric = Object.keys(recipe.learning.drill)[0];
   return `# ${recipe.title}
 
 **Everything in this folder is invented.** No golfer, instructor or swing in it exists; the numbers were drawn by
@@ -16,10 +16,8 @@ ${recipe.description}
 - ${tables.golfers.length} golfers (${leftHanded} left-handed), ${tables.instructors.length} instructors, ${tables.sessions.length} visits, ${tables.swings.length} swings,
   ${tables.practice.length} logged bouts of practice. ${left} golfers left before the end; some visits and values are missing.
 - The tables are CSV files described by datapackage.json. Missing is empty.
-- Arms are \`drill\` and \`control\`. Each visit has ${recipe.session.fullSwings} full swings and ${recipe.session.drillSwings} of the drill task at reduced speed.
-- truth.json holds what was planted, which no analysis may look at before it has answered. The mean effect of the
-  drill over control on full swings at the phase post, in the population of golfers the recipe describes, stands in
-  \`drillEffect\`${metric === undefined ? '' : `; for ${metric} it is ${truth.drillEffect[metric] ?? 'given there'}`}.
+- ${armsWords(recipe)} Each visit has ${swingsWords(recipe)}.
+- truth.json holds what was planted, which no analysis may look at before it has answered. ${truthWords(recipe, truth)}
 
 Made by the recipe \`${recipe.name}\` with the seed ${truth.seed}. The same recipe and seed give the same bytes:
 
@@ -28,4 +26,33 @@ Made by the recipe \`${recipe.name}\` with the seed ${truth.seed}. The same reci
 Where each number of the recipe comes from (published, an assumption, or invented) is written in the recipe, in
 synthetic/recipes/, and in base.json beside it.
 `;
+}
+
+function armsWords({ design }: Recipe): string {
+  if (design.kind === 'roster') return 'Nobody was assigned to anything.';
+  if (design.kind === 'series')
+    return 'Sessions of the phase `baseline` are without the drill (arm `control`), those of `training` with it (arm `drill`).';
+  return 'Arms are `drill` and `control`.';
+}
+
+function swingsWords({ session }: Recipe): string {
+  const full = `${session.fullSwings} full swings`;
+  return session.drillSwings === 0
+    ? full
+    : `${full} and ${session.drillSwings} of the drill task at reduced speed`;
+}
+
+function truthWords(recipe: Recipe, truth: Cohort['truth']): string {
+  const study = studyOfRecipe(recipe);
+  if (study !== 'drill-trial') {
+    const keys = (['mechanism', 'movement', 'teaching', 'devices', 'series', 'curves'] as const).filter(
+      (key) => truth[key] !== undefined,
+    );
+    return `It stands
+  in ${keys.map((key) => `\`${key}\``).join(' and ')}; what each key means is written in synthetic/README.md.`;
+  }
+  const metric = Object.keys(recipe.learning.drill)[0];
+  return `The mean effect of the
+  drill over control on full swings at the phase post, in the population of golfers the recipe describes, stands in
+  \`drillEffect\`${metric === undefined ? '' : `; for ${metric} it is ${truth.drillEffect[metric] ?? 'given there'}`}.`;
 }

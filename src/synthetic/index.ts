@@ -10,6 +10,7 @@ export { checkRecipe } from './recipe/check-recipe.ts';
 export { loadRecipe, recipeNames } from './recipe/load-recipe.ts';
 export type { Recipe } from './recipe/recipe.ts';
 export { type CheckedRecipe, type RecipeProblem, recipeProblemText } from './recipe/recipe-problem.ts';
+export { studyOfRecipe } from './recipe-study.ts';
 export type { GolferTruth, Truth } from './truth/cohort-truth.ts';
 export type { CurveTruth, DevicesTruth, SeriesTruth, TeachingTruth } from './truth/further-truth.ts';
 export type { MovementTruth } from './truth/mechanics-truth.ts';

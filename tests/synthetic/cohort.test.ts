@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { datasetFromRows, loadDataset } from '../../src/dataset/index.ts';
+import { cohortReadme } from '../../src/synthetic/cohort-readme.ts';
 import {
   type Cohort,
   generateCohort,
@@ -13,7 +14,7 @@ import {
   writeCohort,
 } from '../../src/synthetic/index.ts';
 import { mean, phaseMeans } from './summaries.ts';
-import { variant } from './variant.ts';
+import { type DeepPartial, variant } from './variant.ts';
 
 type Values = Record<string, number | string | boolean | null>;
 
@@ -318,6 +319,26 @@ describe('files', () => {
     expect(truth).toMatchObject({ invented: true, recipe: 'drill-parallel-effect', seed: 5 });
     expect(truth.drillEffect.transition_elbow_change_deg).toBe(-8);
     expect(truth).toEqual(JSON.parse(JSON.stringify(cohort.truth)));
+  }, 60_000);
+
+  it('the README says what the design is, and where the truth stands', () => {
+    const texts = (name: string, shape: DeepPartial<Recipe>) =>
+      variant(name, shape).then((one) => cohortReadme(one, generateCohort(one, 1)));
+    return Promise.all([
+      texts('instructors-none', {}).then((text) => {
+        expect(text).toContain('Nobody was assigned to anything. Each visit has 8 full swings.');
+        expect(text).toContain('in `teaching`;');
+      }),
+      texts('single-golfer', {}).then((text) => {
+        expect(text).toContain('those of `training` with it');
+        expect(text).toContain('in `series`;');
+      }),
+      texts('waveform-window', {}).then((text) => expect(text).toContain('in `curves`;')),
+      texts('noise-two-devices', {}).then((text) => expect(text).toContain('in `devices`;')),
+      texts('confounded', { roster: { golfers: 4 } }).then((text) =>
+        expect(text).toContain('in `mechanism`;'),
+      ),
+    ]);
   }, 60_000);
 
   it('a folder that holds something is left as it is', async () => {

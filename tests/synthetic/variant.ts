@@ -1,6 +1,6 @@
 import { checkRecipe, loadRecipe, type Recipe, recipeProblemText } from '../../src/synthetic/index.ts';
 
-type DeepPartial<T> = T extends readonly unknown[]
+export type DeepPartial<T> = T extends readonly unknown[]
   ? T
   : T extends object
     ? { [K in keyof T]?: DeepPartial<T[K]> }

@@ -6,6 +6,7 @@ import {
   loadRecipe,
   type Recipe,
   type RecipeProblem,
+  studyOfRecipe,
   writeCapturedCohort,
   writeCohort,
 } from '../../synthetic/index.ts';
@@ -48,7 +49,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       : [
           `${captured.captures} captures (${(captured.bytes / 1e6).toFixed(0)} MB) are in ${out}/captures. To measure them: npm run --silent cli -- measure --captures ${out}/captures --layout ${out}/captures/layout-right.json --out MEASURED`,
         ]),
-    `What was planted is in truth.json. To ask it: npm run --silent cli -- ask drill-trial --data ${out}`,
+    `What was planted is in truth.json. To ask it: npm run --silent cli -- ask ${studyOfRecipe(loaded.recipe)} --data ${out}`,
   ].join('\n');
   return good(
     {
