@@ -54,3 +54,7 @@ export function findingPage(finding: Finding): string {
     data: { finding },
   });
 }
+
+function dataTo({ provenance }: Finding): string {
+  return provenance.date === '' ? 'no data yet' : `data to ${escapeMarkup(shortLabel(provenance.date, 40))}`;
+}

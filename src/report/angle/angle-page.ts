@@ -7,7 +7,14 @@ import { section } from '../finding-sections.ts';
 import { emptyStudyPage, type StudyPage } from '../study-page.ts';
 import { proseHtml } from '../text-html.ts';
 import { definitionsFigure, differenceFigure } from './figures.ts';
-import { budgetTable, definitionTable, differenceTable, seriesTable, stepTable } from './tables.ts';
+import {
+  budgetTable,
+  definitionTable,
+  differenceTable,
+  seriesTable,
+  shownSteps,
+  stepTable,
+} from './tables.ts';
 
 /** What a reproduced angle adds to its page: the differences, every step, the error budget, the rival definitions. */
 export function anglePage(finding: Finding): StudyPage {
@@ -47,9 +54,9 @@ function stepsSection(finding: Finding<AngleTables>): string {
   const { row, steps, sources } = finding.tables;
   const headings = [...new Set(steps.map(({ heading }) => heading))];
   const parts = headings.map((heading) =>
-    dataTableHtml(stepTable(steps.filter((step) => step.heading === heading)), {
+    dataTableHtml(shownSteps(steps.filter((step) => step.heading === heading)), {
       caption: heading,
-      longest: 120,
+      longest: 200,
     }),
   );
   const references = Object.entries(sources).map(

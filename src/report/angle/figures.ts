@@ -1,7 +1,7 @@
 import type { AngleTables, Finding } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { curveFigure } from '../curve-figure.ts';
-import type { Figure, FigureLayout } from '../figure.ts';
+import type { Axis, Figure, FigureLayout } from '../figure.ts';
 import { formatChange, formatNumber, formatQuantity } from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { smallestWords } from '../verdict-words.ts';
@@ -24,18 +24,13 @@ export function differenceFigure(finding: Finding<AngleTables>): Figure | null {
   const edge = Math.abs(finding.smallestChange?.value ?? 0);
   const allowed = finding.smallestChange === null ? '' : smallestWords(finding.smallestChange);
   const most = differences.reduce((size, { difference }) => Math.max(size, Math.abs(difference)), 0);
+  const rowAxis = (narrow: boolean) =>
+    linearAxis(
+      differences.map(({ row }) => row),
+      { title: 'Row of the table of points', ticks: narrow ? 4 : 7 },
+    );
   const layout = (narrow: boolean): FigureLayout => ({
-    xaxis: {
-      ...linearAxis(
-        differences.map(({ row }) => row),
-        {
-          title: 'Row of the table of points',
-          ticks: narrow ? 4 : 7,
-          format: (value) => formatNumber(value, 0),
-        },
-      ),
-      showgrid: false,
-    },
+    xaxis: { ...wholeTicks(rowAxis(narrow)), showgrid: false },
     yaxis: {
       ...linearAxis([-1.4 * edge, 1.4 * edge, ...differences.map(({ difference }) => difference)], {
         title: 'Worked out minus published (°)',
@@ -74,6 +69,12 @@ export function differenceFigure(finding: Finding<AngleTables>): Figure | null {
     narrow: layout(true),
     table: differenceTable(finding),
   };
+}
+
+/** Rows are whole numbers, and so are their ticks. */
+function wholeTicks(axis: Axis): Axis {
+  const tickvals = axis.tickvals.filter(Number.isInteger);
+  return { ...axis, tickvals, ticktext: tickvals.map((value) => formatNumber(value, 0)) };
 }
 
 const DRAWN = {
