@@ -2,7 +2,7 @@ import type { Motion } from '../../numerics/index.ts';
 import { elbowOf, handSpeed, headSpeed, lagOf } from './plane-motion.ts';
 import type { SwingBody } from './swing-body.ts';
 
-/** Angles in deg from the downward line of the plane, positive toward the target; speeds in deg/s; times from the top. */
+/** Angles in deg from the downward line of the plane, positive toward the target; speeds in deg/s; times from the start, at rest. */
 export interface DownswingSeries {
   readonly time_s: Float64Array;
   readonly trunk_deg: Float64Array;
@@ -23,7 +23,7 @@ export interface DownswingSeries {
 const RAD = Math.PI / 180;
 const INTERVAL_S = 0.001;
 
-/** A motion as it is every millisecond, from the top to where it ends. */
+/** A motion as it is every millisecond, from the start to where it ends. */
 export function sampleDownswing(body: SwingBody, motion: Motion): DownswingSeries {
   const end = motion.times.at(-1)!;
   const count = Math.floor(end / INTERVAL_S) + 1;

@@ -1,4 +1,17 @@
-/** The mechanics of a downswing: double pendulum, driven chain, trail elbow from the closed loop. */
+/**
+ * The mechanics of a downswing: double pendulum, driven chain, trail elbow from the closed loop.
+ *
+ * What the model says, and what it does not say. Driving the lead arm off the chest sooner straightens the trail elbow sooner, as it must; the
+ * release then comes earlier and the shaft leans less, in nearly every body (tests/synthetic/bodies/mechanisms.test.ts). Holding on to the
+ * angle of the wrist brings the release forward too. Holding the arm on the chest does the opposite of both, at the price of a head
+ * that passes above the ball. So the claim that straightening early makes the release later is not a consequence of this model; whether
+ * it is true of golfers is for data to say. The model cannot decide it, for it leaves out:
+ *
+ * - the force of the trail arm, which is carried along: no push of the trail hand on the shaft, the very thing the claim may rest on;
+ * - everything out of the plane: forearm rotation, which gives a shaft part of its speed and a wrist less of it, side bend, a plane that tilts;
+ * - the ground, legs and pelvis, a hub that moves, a shaft that bends, torques that answer to speed and stretch;
+ * - any correction on the way: torques run their course whatever the club does, so the depth of the head is left to itself.
+ */
 
 export { bodyProblems } from './body-problems.ts';
 export { type Chain, createChain, type JointLimit, type Segment } from './chain.ts';

@@ -31,7 +31,7 @@ const FINE = 1e-9;
 const COARSE = 1e-6;
 
 /**
- * Swings a body from rest at the top, through impact, to well past the ball or to where the trail hand would leave the grip. Trunk,
+ * Swings a body from rest, through impact, to well past the ball or to where the trail hand would leave the grip. Trunk,
  * lead arm and club move by the equations of the chain (chain.ts) under the torques given and what the joints do at the ends of their
  * range; the trail arm is carried along without mass or force, and its flexion follows from the closed loop (trail-elbow.ts). Ball
  * contact takes nothing from the club: what comes after impact is a swing without a ball.

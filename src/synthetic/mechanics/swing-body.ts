@@ -14,14 +14,14 @@ export interface SwingBody {
   readonly planeInclination_deg: number;
   /** Of the ball ahead of the hub, toward the target, along the line where the plane meets the ground. */
   readonly ballAhead_m: number;
-  /** Angles at the top from the downward line of the plane, negative away from the target. */
+  /** Angles where the mechanics begin, at rest, from the downward line of the plane; negative away from the target. */
   readonly topTrunk_deg: number;
   readonly topLeadArm_deg: number;
-  /** Lag at the top: angle between the lead arm and the shaft, 0 in line. */
+  /** Lag there: angle between the lead arm and the shaft, 0 in line. */
   readonly topLag_deg: number;
   /** Ends of range: the lead arm against the chest, and the cock of the wrist. */
   readonly limits: readonly JointLimit[];
-  /** Flexion at which the trail elbow counts as straight, where the run ends. */
+  /** Flexion at which the trail elbow counts as straight. */
   readonly straightElbow_deg: number;
 }
 

@@ -1,7 +1,7 @@
 import type { BodyProblem } from './swing-body.ts';
 import { type Torque, torqueProblem } from './torque.ts';
 
-/** The torques of a downswing; time zero is the top. */
+/** The torques of a downswing; time zero is where the mechanics begin, at rest. */
 export interface SwingTimings {
   readonly trunk: readonly Torque[];
   readonly shoulder: readonly Torque[];
