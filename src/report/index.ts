@@ -19,7 +19,9 @@ export {
   motionPictureSvg,
   type StickFigure,
 } from './motion-picture.ts';
+export { noiseFigures } from './noise/noise-page.ts';
 export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity } from './numbers.ts';
+export { oneGolferFigures } from './one-golfer/figures.ts';
 export { type PageShellOptions, pageShell } from './page-shell.ts';
 export { type ColourName, colour } from './palette.ts';
 export { figureToPlotly, type PlotlyFigure } from './plotly-figure.ts';
