@@ -47,6 +47,16 @@ export {
   loadPlan,
   type Plan,
 } from './plan.ts';
+export { type OpenOutcome, openFor } from './plan-allocation/open-list.ts';
+export {
+  armsOf,
+  fitsSeal,
+  type OpenedEntry,
+  openEntry,
+  type SealedList,
+  sealList,
+} from './plan-allocation/sealed-list.ts';
+export { STRATUM_COLUMNS, type StratumRule, strataOf, stratumRules } from './plan-allocation/strata.ts';
 export { compareWithLock, lockedPlanText, lockPlan } from './plan-lock/lock-plan.ts';
 export type {
   LockChange,
