@@ -63,6 +63,8 @@ function inWords(
         ]),
     written.length === 0
       ? `Nothing new to write; the tables in ${resolve(out)} stand as they are.`
-      : `swings.csv, captures.csv and measure-report.csv (what to know about each file) are in ${resolve(out)}.`,
+      : `swings.csv, captures.csv and measure-report.csv (what to know about each file) are in ${resolve(out)}.${
+          written.includes('curves.csv') ? ' Angles over the downswing are in curves.csv beside them.' : ''
+        }`,
   ].join('\n');
 }

@@ -1,6 +1,7 @@
 import { checkScale } from './check-scale.ts';
 import { checkSides } from './check-sides.ts';
 import { segmentLengths } from './cleaning/rigidity.ts';
+import { downswingCurves } from './downswing-curves.ts';
 import { findAllInstants } from './instants/find-all.ts';
 import { findImpact } from './instants/impact.ts';
 import type { Layout } from './layout/layout.ts';
@@ -117,6 +118,7 @@ export function measureTrial(
       perInstant: beside.perInstant,
       quantities,
       swingPlanes: beside.swingPlanes,
+      ...(options.curves ? { curves: downswingCurves(motion, series, instants) } : {}),
       processing: {
         ...processingRecord(prepared.value, segments, layout.markerNoise_mm !== undefined, firstFrame),
         definitions: choice,

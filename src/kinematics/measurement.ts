@@ -1,4 +1,5 @@
 import type { Repair } from './cleaning/repair.ts';
+import type { DownswingCurves } from './downswing-curves.ts';
 import type { InstantChoice } from './instants/find-instants.ts';
 import type { InstantName } from './instants/instant.ts';
 import type { ElbowDefinition } from './metrics/elbow-isb.ts';
@@ -15,6 +16,8 @@ export interface MeasureOptions extends ProcessingOptions {
   readonly plane?: Partial<PlaneChoice>;
   /** Leave out what stands beside the columns of the swings table, for many captures where only the table is kept. */
   readonly columnsOnly?: boolean;
+  /** Give the curves over the downswing too. */
+  readonly curves?: boolean;
 }
 
 export interface InstantReport {
@@ -72,6 +75,8 @@ export interface Measurement {
   /** Quantities of the catalogue that have no column in the swings table, by their key, `_sd` beside each. */
   readonly quantities: Readonly<Record<string, number | null>>;
   readonly swingPlanes: readonly SwingPlaneReport[];
+  /** Where they were asked for; null where there is no downswing to give them over. */
+  readonly curves?: DownswingCurves | null;
   readonly processing: Processing;
   readonly warnings: readonly string[];
 }

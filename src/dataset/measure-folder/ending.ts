@@ -1,3 +1,4 @@
+import type { DownswingCurves } from '../../kinematics/index.ts';
 import type { CaptureTask, FolderProblem } from './folder-problem.ts';
 import type { UsedLayout } from './layouts.ts';
 
@@ -12,6 +13,7 @@ export interface Ending {
         readonly status: 'measured';
         readonly swing: Readonly<Record<string, number | null>>;
         readonly warnings: readonly string[];
+        readonly curves: DownswingCurves | null;
         /** In this run, not in an earlier one. */
         readonly now: boolean;
       }

@@ -1,12 +1,18 @@
 import { readdir, realpath, stat } from 'node:fs/promises';
 import { join } from 'node:path';
+import { CURVE_INSTANTS_FILE, CURVES_FILE } from '../curves/curve-set.ts';
 import { TABLE_NAMES } from '../generated/rows.ts';
 
 /** The file that says which swing each capture is. */
 export const MANIFEST = 'manifest.csv';
 
 const CAPTURE_ENDING = /\.(c3d|csv)$/i;
-const NO_CAPTURES: ReadonlySet<string> = new Set([MANIFEST, ...TABLE_NAMES.map((name) => `${name}.csv`)]);
+const NO_CAPTURES: ReadonlySet<string> = new Set([
+  MANIFEST,
+  CURVES_FILE,
+  CURVE_INSTANTS_FILE,
+  ...TABLE_NAMES.map((name) => `${name}.csv`),
+]);
 
 /** Digits count as numbers (swing-2 before swing-10), and no two names are equal. */
 const collator = new Intl.Collator('en', { numeric: true });

@@ -1,5 +1,10 @@
 import { readFileSync } from 'node:fs';
-import { instantCatalogue, measureCapture, metricCatalogue } from '../../kinematics/index.ts';
+import {
+  type DownswingCurves,
+  instantCatalogue,
+  measureCapture,
+  metricCatalogue,
+} from '../../kinematics/index.ts';
 import { sha256Hex } from '../hash.ts';
 import type { FolderProblem } from './folder-problem.ts';
 
@@ -9,12 +14,17 @@ export type Outcome =
       readonly status: 'measured';
       readonly swing: Readonly<Record<string, number | null>>;
       readonly warnings: readonly string[];
+      /** Null where there is no downswing to give them over. */
+      readonly curves: DownswingCurves | null;
     }
   | { readonly status: 'failed'; readonly problems: readonly FolderProblem[] };
 
 const { version } = JSON.parse(readFileSync(new URL('../../../package.json', import.meta.url), 'utf8')) as {
   readonly version: string;
 };
+
+/** Of how curves over the downswing are sampled. */
+const CURVES_VERSION = '1.0';
 
 /** Stands for the code and the definitions that measured: with another one, everything is measured again. */
 export const MEASURED_BY = `${version} ${sha256Hex(JSON.stringify(definitionsInUse())).slice(0, 16)}`;
@@ -23,7 +33,11 @@ function definitionsInUse(): readonly (readonly string[])[] {
   const ways = instantCatalogue.flatMap(({ name, definitions }) =>
     definitions.map(({ way, version: of }) => [name, way, of]),
   );
-  return [...metricCatalogue.map((metric) => [metric.column, metric.version]), ...ways];
+  return [
+    ...metricCatalogue.map((metric) => [metric.column, metric.version]),
+    ...ways,
+    ['curves', CURVES_VERSION],
+  ];
 }
 
 /** The key of an outcome in the log. */
@@ -38,11 +52,11 @@ export function measureOne(bytes: Uint8Array, file: string, layout: unknown): Ou
       c3dBytes: bytes,
       fileName: file,
       layout,
-      options: { columnsOnly: true },
+      options: { columnsOnly: true, curves: true },
     });
     if (!measured.ok) return { status: 'failed', problems: measured.problems };
-    const { swing, warnings } = measured.value;
-    return { status: 'measured', swing: asKept(swing), warnings };
+    const { swing, warnings, curves } = measured.value;
+    return { status: 'measured', swing: asKept(swing), warnings, curves: curves ?? null };
   } catch (error) {
     return { status: 'failed', problems: [ourFault(error)] };
   }

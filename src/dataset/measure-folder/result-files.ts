@@ -1,19 +1,28 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { csvLine } from '../csv-write.ts';
+import { CURVE_INSTANTS_FILE, CURVES_FILE } from '../curves/curve-set.ts';
 import { type DescribedTable, descriptorText, packageDescriptor } from '../descriptor.ts';
 import { cellText } from '../from-rows.ts';
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
 import type { FileContent } from '../new-files.ts';
 import { readCsvTable } from '../read/read-csv.ts';
 import { tableSchema } from '../schema.ts';
+import { curveFiles } from './curve-files.ts';
 import type { Ending } from './ending.ts';
 
 /** Where every file's ending is told, one line for each thing to know. */
 export const REPORT_FILE = 'measure-report.csv';
 
 /** Files that are written only at the end, in the order in which they are put in place. */
-export const RESULT_FILES = ['swings.csv', 'captures.csv', 'datapackage.json', REPORT_FILE] as const;
+export const RESULT_FILES = [
+  'swings.csv',
+  'captures.csv',
+  CURVES_FILE,
+  CURVE_INSTANTS_FILE,
+  'datapackage.json',
+  REPORT_FILE,
+] as const;
 
 const CAPTURE_COLUMNS = ['swing_id', 'file', 'sha256', 'layout'] as const;
 
@@ -49,6 +58,7 @@ export async function resultFiles(
   const swings = swingsTable(swingsKept, columns);
   files.set('swings.csv', swings.text);
   files.set('captures.csv', capturesText(swingsKept));
+  for (const [name, text] of curveFiles(swingsKept)) files.set(name, text);
   described.push({ name: 'swings', columns: swings.columns }, { name: 'captures', columns: CAPTURE_COLUMNS });
   described.sort((a, b) => TABLE_NAMES.indexOf(a.name) - TABLE_NAMES.indexOf(b.name));
   files.set('datapackage.json', descriptorText(packageDescriptor(described)));
