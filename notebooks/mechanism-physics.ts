@@ -1,11 +1,16 @@
 // %% [markdown]
 // # What does the mechanics say when the arm opens earlier or later?
 //
-// A coach says: keep the trail elbow bent a little longer, and the club lags longer, the shaft leans forward and the
-// head is faster. Here a simple model of a downswing is asked, one thing changed at a time. Trunk, lead arm and club hang on
-// one another in a plane that slopes to the ground; a torque drives each joint from a stated moment on; the trail arm is
-// carried along, and its elbow bends as the closed loop of both arms through the grip forces it to. **Nobody was
-// measured.** What the model says is a consequence of its equations and of numbers that are mostly assumed.
+// **The question.** A coach says: keep the trail elbow bent a little longer, and the club lags longer, the shaft leans forward
+// and the head is faster. Does a simple model of a downswing say so too?
+//
+// **The data.** There are none: **nobody was measured.** Trunk, lead arm and club hang on one another in a plane that slopes to
+// the ground; a torque drives each joint from a stated moment on; the trail arm is carried along, and its elbow bends as the
+// closed loop of both arms through the grip forces it to. What the model says follows from its equations, and from numbers
+// that are mostly assumed.
+//
+// **The plan.** One thing is changed at a time: when the arm leaves the chest, then when the wrist is let go. First for one body,
+// then for forty. Last, where the model stops being trustworthy.
 
 // %% What is needed tags=["hide-input"]
 import { notebook } from 'proving-range/notebook';
@@ -36,9 +41,9 @@ import {
 // %% The swings tags=["hide-input"]
 const SHIFT_MS = 15;
 const SWINGS = [
-  { name: `${SHIFT_MS} ms earlier`, shift: -SHIFT_MS, color: colour.drill, dashed: false },
-  { name: 'as usual', shift: 0, color: colour.control, dashed: true },
-  { name: `${SHIFT_MS} ms later`, shift: SHIFT_MS, color: colour.third, dashed: false },
+  { name: 'earlier', shift: -SHIFT_MS, color: colour.drill, dashed: false },
+  { name: 'usual', shift: 0, color: colour.control, dashed: true },
+  { name: 'later', shift: SHIFT_MS, color: colour.third, dashed: false },
 ] as const;
 const timingsOf = (shift: number): SwingTimings => applyTimingShift(SKILLED_TIMINGS, { shoulder_ms: shift });
 
@@ -107,7 +112,7 @@ const frameAt = (time_s: number): number =>
   Math.round(((time_s - FIRST_S) / (LAST_S - FIRST_S)) * (FRAMES - 1));
 const motion: MotionPicture = {
   id: 'three-swings',
-  title: 'The three swings, seen from in front of the golfer',
+  title: `Arm ${SHIFT_MS} ms earlier, as usual and ${SHIFT_MS} ms later, seen from in front`,
   caption:
     'The target is on the right. At the same time before impact the three swings are nearly in the same place: what the timing changes is a matter of degrees, and shows most in the trail arm.',
   description: 'Stick figures of girdle, both arms and club; the three swings lie almost upon one another.',
@@ -207,9 +212,9 @@ const byWrist = sweep('wrist_ms', SKILLED_BODY, SKILLED_TIMINGS);
 const usual = runs[1]!;
 
 const ANGLES = [
-  { name: 'trail elbow at impact', of: (run: DownswingSummary) => run.impact.trailElbow_deg },
-  { name: 'lag at its most', of: (run: DownswingSummary) => run.lagPeak_deg },
-  { name: 'shaft lean at impact', of: (run: DownswingSummary) => run.impact.lean_deg },
+  { name: 'trail elbow', of: (run: DownswingSummary) => run.impact.trailElbow_deg },
+  { name: 'largest lag', of: (run: DownswingSummary) => run.lagPeak_deg },
+  { name: 'shaft lean', of: (run: DownswingSummary) => run.impact.lean_deg },
 ] as const;
 const anglesFigure = (
   id: string,
@@ -227,7 +232,7 @@ const anglesFigure = (
   return curveFigure({
     id,
     title,
-    caption: `Differences from the usual swing. ${what}`,
+    caption: `Differences from the usual swing: of trail elbow and shaft lean at impact, of the lag at its most. ${what}`,
     description: `At 20 ms earlier and 20 ms later, in deg: ${ends.join('; ')}.`,
     x: { label: 'onset, later than usual by', unit: 'ms', values: SHIFTS },
     y: { label: 'difference', unit: 'deg' },
@@ -263,8 +268,8 @@ notebook.show(
     x: { label: 'onset, later than usual by', unit: 'ms', values: SHIFTS },
     y: { label: 'head speed', unit: 'm/s' },
     curves: [
-      { name: 'onset of the arm moved', y: speeds[0]! },
-      { name: 'onset of the wrist moved', y: speeds[1]! },
+      { name: 'arm moved', y: speeds[0]! },
+      { name: 'wrist moved', y: speeds[1]! },
     ],
     marks: [{ x: 0, label: 'usual' }],
     table: {
