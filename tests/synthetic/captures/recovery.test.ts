@@ -32,12 +32,12 @@ function measureAll(count: number, settings: CaptureSettings, columnsOnly: boole
 /**
  * Columns whose stated SD is too small here, with the largest root mean square of (recovered - true) / SD that is let pass. Hands: a
  * filter at 20 Hz takes a little off a peak. Downswing: the club leaves the top more briskly than it came, which moves the
- * filtered top by a third of a millisecond. Elbow: in these swings it straightens ever faster up to impact, and the metric
+ * filtered top by half a millisecond. Elbow: in these swings it straightens ever faster up to impact, and the metric
  * leaves out the last 10 ms, where a slope is all noise.
  */
 const TOO_SMALL: Readonly<Record<string, number>> = {
   hand_speed_peak_mps: 2.2,
-  downswing_ms: 2.2,
+  downswing_ms: 3.2,
   elbow_extension_speed_peak_dps: Number.POSITIVE_INFINITY,
 };
 
@@ -55,9 +55,9 @@ describe('simulated captures with 1 mm of noise', () => {
     for (const [column, z] of standardised) {
       expect(z.length, column).toBeGreaterThanOrEqual(57);
       const rms = Math.sqrt(z.reduce((sum, v) => sum + v * v, 0) / z.length);
-      // The root mean square of 60 standard normals lies within 0.73 to 1.27 in all but 1 of 300 draws. A stated SD may be too
-      // large: a recoil is never below 0, so it scatters less than the two readings it is made of.
-      expect(rms, column).toBeGreaterThan(0.5);
+      // The root mean square of 60 standard normals lies within 0.73 to 1.27 in all but 1 of 300 draws. These elbows only straighten:
+      // a recoil of 0 is recovered exactly.
+      if (column !== 'elbow_recoil_deg') expect(rms, column).toBeGreaterThan(0.7);
       expect(rms, column).toBeLessThan(TOO_SMALL[column] ?? 1.35);
     }
   });
