@@ -1,7 +1,8 @@
 import { drillTrialStudy } from './drill-trial/drill-trial.ts';
+import { instructorsStudy } from './instructors/instructors.ts';
+import { mechanismStudy } from './mechanism/mechanism.ts';
 import { noiseStudy } from './noise/noise.ts';
 import { oneGolferStudy } from './one-golfer/one-golfer.ts';
-import { mechanismStudy } from './mechanism/mechanism.ts';
 import type { Study } from './study.ts';
 import { waveformStudy } from './waveform/waveform.ts';
 
@@ -12,6 +13,7 @@ export const studies = {
   'one-golfer': oneGolferStudy,
   waveform: waveformStudy,
   mechanism: mechanismStudy,
+  instructors: instructorsStudy,
 } as const satisfies Readonly<Record<string, Study>>;
 
 export type StudyName = keyof typeof studies;
