@@ -174,8 +174,8 @@ function limitNotes({ limits }: Chart): Annotation[] {
     yref,
     showarrow: false,
     xanchor: 'left',
-    yanchor: 'bottom',
-    yshift: 1,
+    yanchor: 'top',
+    yshift: -1,
     font: { size: 11, color: colour.soft },
   });
   return [note('limits of the baseline', limits.high, 'y'), note('limit of jumps', limits.rangeHigh, 'y2')];
@@ -259,7 +259,10 @@ export function chartFigures(finding: Finding<OneGolferTables>): Figure[] {
     return {
       id: golfers.length === 1 ? 'sessions' : `sessions-${k + 1}`,
       title: golfers.length === 1 ? `${golfer}, session by session` : golfer,
-      caption: `Each point is the mean of a session's full swings; thick lines are the means of phases, dotted lines where a phase begins. ${rules}`,
+      caption:
+        k > 0
+          ? 'To be read like the first.'
+          : `Each point is the mean of a session's full swings; thick lines are the means of phases, dotted lines where a phase begins. ${rules}`,
       description: describe(chart, finding),
       data: [...valueTraces(chart), ...signalTrace(chart), rangeTrace(chart)],
       layout: layoutOf(chart, finding, false),
