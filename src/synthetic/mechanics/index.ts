@@ -2,8 +2,9 @@
  * The mechanics of a downswing: double pendulum, driven chain, trail elbow from the closed loop.
  *
  * What the model says, and what it does not say. Driving the lead arm off the chest sooner straightens the trail elbow sooner, as it must; the
- * release then comes earlier and the shaft leans less, in nearly every body (tests/synthetic/bodies/mechanisms.test.ts). Holding on to the
- * angle of the wrist brings the release forward too. Holding the arm on the chest does the opposite of both, at the price of a head
+ * release then comes earlier and the shaft leans less, in nearly every body (tests/synthetic/bodies/mechanisms.test.ts). Letting the
+ * wrist push 20 ms later (HOLDS_ANGLE_TIMINGS) brings the release forward too; that is no rule for every way of holding on: a wrist that
+ * pulls back until 150 ms and pushes then leaves the release where it was, and one that never pushes lets go later. Holding the arm on the chest does the opposite of both, at the price of a head
  * that passes above the ball. So the claim that straightening early makes the release later is not a consequence of this model; whether
  * it is true of golfers is for data to say. The model cannot decide it, for it leaves out:
  *
