@@ -58,7 +58,7 @@ export function rankTrend(a: readonly number[], b: readonly number[]): RankTrend
  * The Theil-Sen line through values on occasions 1, 2, ...: the median of the slopes of all pairs, and the median of
  * what is left as intercept (Theil 1950; Sen 1968, JASA 63:1379-1389). Null below two values.
  *
- * @example theilSen([1, 2, 3, 9]) // { slope: 1.5, intercept: -0.5 }... slope of the middle pair
+ * @example theilSen([5, 7, 9, 11]) // { slope: 2, intercept: 3 }
  */
 export function theilSen(
   values: readonly number[],
