@@ -70,7 +70,7 @@ const named = (of: Omit<Case, 'name'>): Case => ({
   ...of,
 });
 
-const CASES: readonly Case[] = [
+export const CASES: readonly Case[] = [
   ...COMPARED.map(([kind, golfers, fwhm]) => named({ kind, golfers, fwhm, height: 0 })),
   named({ kind: 'one-sample', golfers: 6, fwhm: 25, height: 0 }),
   named({ kind: 'two-sample', golfers: 12, fwhm: 2, height: 0 }),
