@@ -31,6 +31,7 @@ import {
 } from 'proving-range/kinematics';
 import { notebook } from 'proving-range/notebook';
 import { curveFigure, decimalsFor, formatNumber, formatQuantity } from 'proving-range/report';
+import { angleFinding, angleNames, readPublished } from 'proving-range/studies';
 import { mean, median, sampleStandardDeviation } from 'simple-statistics';
 
 interface PointsFile {
@@ -314,6 +315,36 @@ notebook.markdown(
   `In the middle row, ${usual.map(({ angle, sd }) => `${angle} has an SD of ${formatQuantity(sd, 'deg', 2)}`).join(', ')}. ` +
     `${straight} of ${withSd.length} rows are within 20 deg of straight.`,
 );
+
+// %% [markdown]
+// ## The Finding
+//
+// The same question put to the study, which the command `angle --published` asks too: every published angle against the
+// one worked out, the largest difference against a tolerance, and flexion against each rival definition, so that it says
+// which of them was published.
+
+// %%
+const readAs = hasPublished
+  ? readPublished(
+      'published.json',
+      await readFile(join(notebook.dataDir, 'published.json')),
+      angleNames(table.definition),
+    )
+  : null;
+if (readAs?.ok === false) {
+  notebook.show(readAs.problems);
+  throw new Error('published.json has the faults listed above; mend them and run the notebook again.');
+}
+const reproduced = angleFinding({
+  table,
+  row,
+  ...(readAs === null ? {} : { published: readAs.published }),
+});
+if (!reproduced.ok) {
+  notebook.show(reproduced.problems);
+  throw new Error('the points cannot be put to this question; the table says why.');
+}
+reproduced.finding;
 
 // %% [markdown]
 // ## The answer, and what would change it

@@ -11,6 +11,7 @@ import {
   budgetTable,
   definitionTable,
   differenceTable,
+  markerTable,
   seriesTable,
   shownSteps,
   stepTable,
@@ -32,7 +33,7 @@ export function anglePage(finding: Finding): StudyPage {
         ? ''
         : section(
             'Which marker is to blame for the uncertainty',
-            `<p>${escapeMarkup(`Every coordinate of every marker is taken to be off by itself with an SD of ${tables.budget.noise_mm} mm (${tables.budget.assumed ? 'an assumption; give that of your own markers with --noise-mm' : 'as given'}).`)}</p>${dataTableHtml(budgetTable(finding), { caption: `Error budget of row ${tables.row}` })}`,
+            `<p>${escapeMarkup(`Every coordinate of every marker is taken to be off by itself with an SD of ${tables.budget.noise_mm} mm (${tables.budget.assumed ? 'an assumption; give that of your own markers with --noise-mm' : 'as given'}).`)}</p>${dataTableHtml(markerTable(finding), { caption: `Error budget of row ${tables.row}, by marker; by coordinate in error-budget.csv` })}`,
           ),
       definitions === null ? '' : figureSection(definitions),
       tables.definitions.length === 0

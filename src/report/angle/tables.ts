@@ -1,5 +1,6 @@
 import type { AngleStepRow, AngleTables, Finding } from '../../studies/index.ts';
 import type { FigureTable } from '../figure.ts';
+import { formatNumber } from '../numbers.ts';
 
 /** The numbers under the figures, and in the files: each table once, for both. */
 
@@ -56,9 +57,34 @@ export function shownSteps(steps: readonly AngleStepRow[]): FigureTable {
     rows: steps.map(({ symbol, name, equation, numbers, value, unit, source }) => ({
       step: symbol === name ? name : `${symbol}: ${name}`,
       equation: equation === '' ? 'as measured' : numbers === '' ? equation : `${equation} = ${numbers}`,
-      value: `${value.replaceAll('-', '\u2212')}${unit === 'deg' ? ' deg' : ''}`,
+      value: `${rounded(value, unit === 'deg' ? 4 : 6)}${unit === 'deg' ? ' deg' : ''}`,
       source,
     })),
+  };
+}
+
+/** Every number of a text with so many decimals. */
+function rounded(text: string, decimals: number): string {
+  return text.replaceAll(/-?\d+(?:\.\d+)?(?:e-?\d+)?/g, (number) => formatNumber(Number(number), decimals));
+}
+
+/** What each marker adds to each angle, its three coordinates together. */
+export function markerTable({ tables }: Finding<AngleTables>): FigureTable {
+  const entries = tables.budget?.entries ?? [];
+  const pairs = [...new Set(entries.map(({ angle, marker }) => JSON.stringify([angle, marker])))];
+  return {
+    columns: [
+      { key: 'angle', label: 'angle' },
+      { key: 'marker', label: 'marker' },
+      { key: 'sd', label: 'SD it adds', unit: 'deg' },
+      { key: 'share', label: 'share of the variance', unit: '%' },
+    ],
+    rows: pairs.map((pair) => {
+      const [angle, marker] = JSON.parse(pair) as [string, string];
+      const own = entries.filter((entry) => entry.angle === angle && entry.marker === marker);
+      const share = own.reduce((sum, entry) => sum + entry.share, 0);
+      return { angle, marker, sd: Math.hypot(...own.map(({ sd }) => sd)), share: 100 * share };
+    }),
   };
 }
 

@@ -211,9 +211,9 @@ export function angleFinding(input: AngleFindingInput): StudyOutcome<AngleTables
                 angle: angle.replace('_deg', ''),
                 marker,
                 axis,
-                degreesPerMm: slope_deg_per_mm,
-                sd: sd_deg,
-                share,
+                degreesPerMm: tidy(slope_deg_per_mm),
+                sd: tidy(sd_deg),
+                share: tidy(share),
               })),
             ),
           }
@@ -225,6 +225,11 @@ export function angleFinding(input: AngleFindingInput): StudyOutcome<AngleTables
     next: nextFor(standing, fits),
   };
   return { ok: true, finding };
+}
+
+/** What is left of a zero after rounding is a zero. */
+function tidy(value: number): number {
+  return Math.abs(value) < 1e-12 ? 0 : value;
 }
 
 function toleranceProblems(tolerance: number | undefined): StudyProblem[] {
