@@ -1,6 +1,7 @@
 import type { Finding } from '../studies/index.ts';
 import { anglePage } from './angle/angle-page.ts';
 import { drillTrialPage } from './drill-trial/drill-trial-page.ts';
+import { instructorsPage } from './instructors/instructors-page.ts';
 import { mechanismPage } from './mechanism/mechanism-page.ts';
 import { noisePage } from './noise/noise-page.ts';
 import { oneGolferPage } from './one-golfer/one-golfer-page.ts';
@@ -10,6 +11,7 @@ import { waveformPage } from './waveform/waveform-page.ts';
 
 /** What each study adds to its page, by the study's name. */
 const makers: Readonly<Record<string, StudyPageMaker>> = {
+  instructors: instructorsPage,
   'drill-trial': drillTrialPage,
   mechanism: mechanismPage,
   noise: noisePage,
