@@ -30,8 +30,8 @@ export { writeC3d } from './c3d/write-c3d.ts';
 export type { AnalogRecord, Capture, CaptureEvent, FileFault, ReadCapture } from './capture.ts';
 export * from './catalogue/index.ts';
 export { compareReadings } from './compare-readings.ts';
-export type { DownswingCurves } from './downswing-curves.ts';
 export { type NewCsvCapture, writeCsvCapture } from './csv/write-csv-capture.ts';
+export type { DownswingCurves } from './downswing-curves.ts';
 export {
   angleBetween,
   attackAngle,
