@@ -92,5 +92,6 @@ slope <- function() {
 out <- list(software = paste(R.version.string, "lme4", packageVersion("lme4")),
             pastes = c(components(pastes), list(moments = moments(pastes))),
             unbalanced = c(components(unb), list(moments = moments(unb), agreement = zou(unb), lowerEnd = lowerEnd(unb))),
-            peakFlowSlope = slope())
+            peakFlowSlope = slope(), bartlett = with(bartlett.test(value ~ golfer, unb), list(chiSquared = unname(statistic), p = p.value)),
+            bartlettVariances = unname(tapply(unb$value, unb$golfer, var)), bartlettCounts = unname(c(table(unb$golfer))))
 write(toJSON(out, digits = 12, auto_unbox = TRUE, pretty = TRUE), "nested_noise.json")

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  equalVariances,
   limitsFromPairs,
   limitsFromReadings,
   limitsOfAgreement,
@@ -229,5 +230,42 @@ describe('limits of agreement with several pairs', () => {
     expect(() => twoWayMeanSquares([[1, 2]])).toThrow('two targets');
     expect(() => twoWayMeanSquares([[1, 2], [1]])).toThrow('every rater');
     expect(() => minimalDetectableChange(-1)).toThrow('0 or more');
+  });
+});
+
+describe('equal variances', () => {
+  it('has the chi-squared and p of R 4.2.2 bartlett.test on the unbalanced values', () => {
+    const groups = (computed.bartlettVariances as number[]).map((variance, i) => ({
+      variance,
+      degreesOfFreedom: computed.bartlettCounts[i] - 1,
+    }));
+    const test = equalVariances(groups)!;
+    near(test.chiSquared, computed.bartlett.chiSquared);
+    near(test.pValue, computed.bartlett.p);
+    expect(test.degreesOfFreedom).toBe(8);
+    expect(equalVariances(groups.slice(0, 1))).toBeNull();
+    expect(equalVariances([{ variance: 0, degreesOfFreedom: 3 }, groups[0]!])).toBeNull();
+  });
+});
+
+describe('limits from pairs on several occasions of a unit', () => {
+  it('sums the variances of units, occasions and pairs as R does (nested_noise.R), balanced: lme4 itself', () => {
+    const rows = readFileSync(new URL('../../reference/models/pastes.csv', import.meta.url), 'utf8')
+      .trim()
+      .split('\n')
+      .slice(1)
+      .map((line) => line.split(','));
+    const limits = limitsFromPairs(
+      rows.map(([value, unit, , occasion]) => ({
+        unit: unit!,
+        occasion: occasion!,
+        difference: Number(value),
+      })),
+    )!;
+    const { sd } = computed.pastes;
+    near(limits.sd, Math.hypot(sd.unit, sd.occasion, sd.Residual), 6);
+    expect(limits.upper.interval[1] - limits.upper.value).toBeGreaterThan(
+      limits.upper.value - limits.upper.interval[0],
+    );
   });
 });
