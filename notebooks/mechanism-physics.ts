@@ -212,9 +212,9 @@ const byWrist = sweep('wrist_ms', SKILLED_BODY, SKILLED_TIMINGS);
 const usual = runs[1]!;
 
 const ANGLES = [
-  { name: 'trail elbow', of: (run: DownswingSummary) => run.impact.trailElbow_deg },
-  { name: 'largest lag', of: (run: DownswingSummary) => run.lagPeak_deg },
-  { name: 'shaft lean', of: (run: DownswingSummary) => run.impact.lean_deg },
+  { name: 'elbow', of: (run: DownswingSummary) => run.impact.trailElbow_deg },
+  { name: 'lag', of: (run: DownswingSummary) => run.lagPeak_deg },
+  { name: 'lean', of: (run: DownswingSummary) => run.impact.lean_deg },
 ] as const;
 const anglesFigure = (
   id: string,
