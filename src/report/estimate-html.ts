@@ -10,8 +10,10 @@ import {
 } from './numbers.ts';
 import { proseHtml } from './text-html.ts';
 
-/** Two figures of the interval's half-width. */
-function ownDecimals({ value, interval: [low, high] }: FindingEstimate): number {
+/** Two figures of the interval's half-width; none for a number of golfers. */
+function ownDecimals({ value, interval: [low, high], unit }: FindingEstimate): number {
+  // People come whole.
+  if (unit === 'golfers') return 0;
   if (low !== null && high !== null && high > low) return decimalsFor((high - low) / 2, 3);
   return decimalsFor(value === null ? null : Math.abs(value) / 10, 3);
 }

@@ -29,7 +29,9 @@ export function estimatesSection(finding: Finding): string {
   const { estimates } = finding;
   if (estimates.length === 0) return '';
   return section(
-    'What the data say, number by number',
+    finding.study === 'plan'
+      ? 'What the simulation says, number by number'
+      : 'What the data say, number by number',
     estimatesTableHtml(
       estimates,
       finding,
@@ -100,7 +102,8 @@ function leftOutItem({ table, ids, count, why }: LeftOut): string {
   return `<li><b>${formatNumber(count, 0)} ${textHtml(count === 1 ? table.replace(/s$/, '') : table)}.</b> ${proseHtml(sentence(why))}${list}</li>`;
 }
 
-export function leftOutSection({ leftOut }: Finding): string {
+export function leftOutSection({ leftOut, study }: Finding): string {
+  if (study === 'plan') return '';
   const body =
     leftOut.length === 0
       ? '<p>Nothing: every row that belongs to the question was used.</p>'
@@ -127,7 +130,7 @@ const partStates: Readonly<Record<PlannedPart['state'], readonly [string, string
   exploratory: ['look', 'exploratory'],
 };
 
-export function plannedSection({ planned }: Finding): string {
+export function plannedSection({ planned, study }: Finding): string {
   const { parts = [], timing = 'not-known' } = planned;
   const lead = planned.planned ? leads[timing] : leads['no-plan'];
   const items = parts.map(({ part, state, words }) => {
@@ -135,7 +138,10 @@ export function plannedSection({ planned }: Finding): string {
     return `<li><b>${proseHtml(capital(part))}</b> <span class="state ${look}">${name}</span>${words === '' ? '' : `<br>${proseHtml(words)}`}</li>`;
   });
   const list = items.length === 0 ? '' : `\n<ul class="checks">\n${items.join('\n')}\n</ul>`;
-  return section('Planned or not', `<p><b>${lead}</b> ${proseHtml(planned.words)}</p>${list}`);
+  return section(
+    'Planned or not',
+    `<p>${study === 'plan' ? '' : `<b>${lead}</b> `}${proseHtml(planned.words)}</p>${list}`,
+  );
 }
 
 /** A word for a POSIX shell, quoted where it needs it. */

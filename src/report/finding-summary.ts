@@ -65,7 +65,7 @@ export function findingSummaryHtml(finding: Finding): string {
           }[smallest.from],
           `data-value="${smallest.value}"`,
         ),
-    ...(finding.study === 'angle' ? [] : testedFacts(finding)),
+    ...(['angle', 'plan'].includes(finding.study) ? [] : testedFacts(finding)),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
 <p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[verdictSign(finding.verdict, finding)]}</svg>${escapeMarkup(verdictShort(finding.verdict, finding))}</p>
@@ -75,7 +75,7 @@ export function findingSummaryHtml(finding: Finding): string {
 ${warningsHtml(finding.warnings)}`.trimEnd();
 }
 
-/** How many were tested, and whether it was planned: of a study of golfers, which a worked-out angle is not. */
+/** How many were tested, and whether it was planned: of a study of golfers, which a worked-out angle or a plan is not. */
 function testedFacts(finding: Finding): string[] {
   return [
     fact(

@@ -107,14 +107,17 @@ export function listEstimates(settled: Settled, sizes: Sizes): FindingEstimate[]
       detectableAtAll,
       'The smallest detectable change of the comparison of groups; one golfer needs more.',
     ),
-    estimate(
-      'half-width',
-      `half the width of the interval to expect, ${many}`,
-      half,
-      null,
-      metric.unit,
-      `Half of the studies of this size have an interval narrower than ${half === null ? 'this' : amount(half, metric.unit, metric.decimals + 1)} either way.`,
-    ),
+    {
+      ...estimate(
+        'half-width',
+        `half the width of the interval to expect, ${many}`,
+        half,
+        null,
+        metric.unit,
+        `Half of the studies of this size have an interval narrower than ${half === null ? 'this' : amount(half, metric.unit, metric.decimals + 1)} either way.`,
+      ),
+      unsigned: true,
+    },
   ];
 }
 
