@@ -6,6 +6,7 @@ import {
   drawSession,
   drawSwing,
   type GolferDistributions,
+  type MechanicalColumn,
   type MechanicalGolfer,
   type MechanicalSwing,
   type MechanicalValues,
@@ -81,6 +82,7 @@ const MOST_TRIES = 200;
  *
  * @param state the day's form and what has been learnt
  * @param order of the swing in the visit, from 0
+ * @param needed columns without whose values a swing does not count
  * @throws Error where no draw makes a swing
  */
 export function swingOnce(
@@ -90,11 +92,13 @@ export function swingOnce(
   order: number,
   staticLoftDeg: number,
   stream: Stream,
+  needed: readonly MechanicalColumn[] = [],
 ): MechanicalSwing & { readonly tries: number; readonly drawn: DrawnSwing } {
   for (let tries = 1; tries <= MOST_TRIES; tries++) {
     const drawn = drawSwing(from, golfer, state, order, stream.sub(tries));
     const swing = mechanicalSwing(drawn, staticLoftDeg);
-    if (!('fault' in swing)) return { ...swing, tries, drawn };
+    if ('fault' in swing || needed.some((column) => swing.values[column] === null)) continue;
+    return { ...swing, tries, drawn };
   }
   throw new Error(
     `swingOnce: ${MOST_TRIES} draws made no swing of a golfer; make the effects in movement.drill or movement.practice smaller.`,

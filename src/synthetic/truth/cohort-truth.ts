@@ -17,7 +17,8 @@ import {
   teachingTruth,
 } from './further-truth.ts';
 import { dot, linearColumns } from './linear-columns.ts';
-import { golferEffects, type MovementTruth, mechanicsTruth } from './mechanics-truth.ts';
+import { golferEffects } from './mechanics-population.ts';
+import { type MovementTruth, mechanicsTruth } from './mechanics-truth.ts';
 import { type MechanismTruth, mechanismTruth } from './mechanism-truth.ts';
 import { type ByColumn, clean, type PopulationTruth, populationTruth } from './population-truth.ts';
 

@@ -1,49 +1,17 @@
-import { createStream, type Stream } from '../../numerics/index.ts';
-import type { Deviation, GolferDistributions } from '../bodies/index.ts';
-import { doseMultiplier, drawEfforts, relativeDose } from '../model/dose.ts';
-import {
-  asARule,
-  drawDay,
-  drawPerson,
-  learnt,
-  type MechanicalPerson,
-  swingOnce,
-} from '../model/mechanics.ts';
+import { createStream } from '../../numerics/index.ts';
+import type { GolferDistributions } from '../bodies/index.ts';
 import type { ModelledMetric } from '../model/modelled-metrics.ts';
-import { handicapAt, skillOf } from '../model/skill.ts';
-import { drawStrikeChance, type StrikeChance, strikeBall } from '../model/strike.ts';
 import type { Recipe } from '../recipe/recipe.ts';
-import type { Hold } from './curved-effects.ts';
-import { average, type NestedValues, nestedMoments, withError } from './nested-moments.ts';
-import { type ByColumn, clean, type PopulationTruth } from './population-truth.ts';
-
-/** Columns whose truth is simulated: what the mechanics bring, and the strike that follows. */
-const COLUMNS = [
-  'trail_elbow_flexion_top_deg',
-  'trail_elbow_flexion_peak_deg',
-  'trail_elbow_flexion_arm_parallel_deg',
-  'trail_elbow_flexion_impact_deg',
-  'elbow_recoil_deg',
-  'transition_elbow_change_deg',
-  'elbow_extension_speed_peak_dps',
-  'lag_top_deg',
-  'lag_peak_deg',
-  'lag_delivery_deg',
-  'lag_impact_deg',
-  'release_onset_ms',
-  'release_timing_pct',
-  'shaft_lean_impact_deg',
-  'downswing_ms',
-  'hand_speed_peak_mps',
-  'club_speed_mps',
-  'attack_angle_deg',
-  'dynamic_loft_deg',
-  'low_point_cm',
-  'ball_speed_mps',
-  'smash_factor',
-  'strike_rating',
-  'ground_first',
-] as const;
+import {
+  SIMULATED_COLUMNS,
+  type SimulatedGolfer,
+  SWINGS,
+  simulateGolfer,
+  six,
+  VISITS,
+} from './mechanics-population.ts';
+import { average, nestedMoments, withError } from './nested-moments.ts';
+import type { ByColumn, PopulationTruth } from './population-truth.ts';
 
 /** What simulated bodies plant. Everything in it is simulated; errors are standard errors of the simulation. */
 export interface MovementTruth {
@@ -71,8 +39,6 @@ export interface MechanicsTruth {
 }
 
 const GOLFERS = 300;
-const VISITS = 2;
-const SWINGS = 2;
 
 const METHOD =
   `${GOLFERS} golfers are drawn from the recipe with a stream of its own (not that of the cohort) and swing ${VISITS} visits of ${SWINGS} ` +
@@ -85,28 +51,30 @@ let last: { readonly key: string; readonly truth: MechanicsTruth } | null = null
 
 /** What a recipe with mechanics plants in its population; the last one is remembered, since cohort after cohort is drawn from one. */
 export function mechanicsTruth(recipe: Recipe, from: GolferDistributions): MechanicsTruth {
-  const { roster, movement, metrics, placement, measurement, strike, learning, practiceLog } = recipe;
+  const { roster, session, movement, metrics, placement, measurement, strike, learning, practiceLog } =
+    recipe;
   const { golfers: _golfers, ...people } = roster;
-  const parts = [people, movement, metrics, placement, measurement, strike, learning, practiceLog];
+  const parts = [
+    people,
+    session.fullSwings,
+    movement,
+    metrics,
+    placement,
+    measurement,
+    strike,
+    learning,
+    practiceLog,
+  ];
   const key = JSON.stringify(parts);
   if (last?.key !== key) last = { key, truth: simulate(recipe, from) };
   return last.truth;
-}
-
-interface SimulatedGolfer {
-  readonly baseline: NestedValues;
-  /** Differences of means of the first visit's swings. */
-  readonly practice: readonly number[];
-  readonly post: readonly number[];
-  readonly retention: readonly number[];
-  readonly tries: number;
 }
 
 function simulate(recipe: Recipe, from: GolferDistributions): MechanicsTruth {
   const stream = createStream(0, 'population', 'mechanics');
   const golfers = Array.from({ length: GOLFERS }, (_, at) => simulateGolfer(recipe, from, stream.sub(at)));
   const effects = (key: 'practice' | 'post' | 'retention') => {
-    const all = COLUMNS.map((column, c) => {
+    const all = SIMULATED_COLUMNS.map((column, c) => {
       const values = golfers.map((golfer) => golfer[key][c]!);
       const mean = average(values);
       const variance = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1);
@@ -146,98 +114,8 @@ function simulate(recipe: Recipe, from: GolferDistributions): MechanicsTruth {
   };
 }
 
-function simulateGolfer(recipe: Recipe, from: GolferDistributions, stream: Stream): SimulatedGolfer {
-  const chance = stream.sub('chance');
-  const skill = skillOf(recipe.roster, handicapAt(recipe.roster, chance.uniform()));
-  const dose = relativeDose(recipe.practiceLog, drawEfforts(recipe.practiceLog, chance));
-  const multiplier = doseMultiplier(recipe.learning.doseShare, dose);
-  const person = drawPerson(recipe, from, skill, stream.sub('person'));
-  const { retained } = recipe.learning;
-  const holds: Hold[] = [
-    { drill: 0, practice: 1 },
-    { drill: multiplier, practice: 1 },
-    { drill: 0, practice: retained.practice },
-    { drill: multiplier * retained.drill, practice: retained.practice },
-  ];
-  let tries = 0;
-  const visits = Array.from({ length: VISITS }, (_, visit) => {
-    const source = stream.sub('visit', visit);
-    const day = drawDay(from, person, source.sub('day'));
-    return Array.from({ length: SWINGS }, (_unused, order) => {
-      const own = source.sub('swing', order);
-      // Swings from all over a visit, so that cold and tired ones have their share.
-      const place = own.integer(0, recipe.session.fullSwings - 1);
-      const strike = drawStrikeChance(own.sub('strike'));
-      // Where nothing is learnt, or the same, the swing is the same.
-      const swung = new Map<string, ReturnType<typeof swingValues>>();
-      const swing = (state: Deviation) => {
-        const key = JSON.stringify(state);
-        const known =
-          swung.get(key) ?? swingValues(recipe, from, person, state, place, strike, own.sub('try'));
-        swung.set(key, known);
-        return known;
-      };
-      const before = swing(learnt(person, day, { drill: 0, practice: 0 }));
-      tries += before.tries;
-      const after = visit === 0 ? holds.map((hold) => swing(learnt(person, day, hold)).values) : [];
-      return { before: before.values, after };
-    });
-  });
-  const first = visits[0]!;
-  const mean = (of: (swing: (typeof first)[number]) => readonly number[]) =>
-    COLUMNS.map((_, c) => average(first.map((swing) => of(swing)[c]!)));
-  const less = (a: readonly number[], b: readonly number[]) => a.map((value, c) => value - b[c]!);
-  const [control, drilled, controlLater, drilledLater] = holds.map((_, h) => mean(({ after }) => after[h]!));
-  return {
-    baseline: visits.map((visit) => visit.map(({ before }) => before)),
-    practice: less(
-      control!,
-      mean(({ before }) => before),
-    ),
-    post: less(drilled!, control!),
-    retention: less(drilledLater!, controlLater!),
-    tries,
-  };
-}
-
-/** True values of one full swing, in the order of the columns. */
-function swingValues(
-  recipe: Recipe,
-  from: GolferDistributions,
-  person: MechanicalPerson,
-  state: Deviation,
-  order: number,
-  chance: StrikeChance,
-  stream: Stream,
-): { readonly values: number[]; readonly tries: number } {
-  const { strike } = recipe;
-  const { values, tries } = swingOnce(from, person, state, order, strike.staticLoftDeg, stream);
-  const struck = strikeBall(
-    {
-      shaftLeanDeg: values.shaft_lean_impact_deg!,
-      attackAngleDeg: values.attack_angle_deg!,
-      clubSpeedMps: values.club_speed_mps!,
-      strikeOffsetMm: 0,
-      lowPointCm: values.low_point_cm,
-    },
-    strike,
-    chance,
-  );
-  const further: Record<string, number> = {
-    low_point_cm: struck.lowPointCm,
-    ball_speed_mps: struck.ballSpeedMps,
-    smash_factor: struck.ballSpeedMps / values.club_speed_mps!,
-    strike_rating: struck.rating,
-    ground_first: struck.groundFirst ? 1 : 0,
-  };
-  return {
-    values: COLUMNS.map((column) => further[column] ?? values[column as keyof typeof values]!),
-    tries,
-  };
-}
-
 function componentsOf(recipe: Recipe, golfers: readonly SimulatedGolfer[]) {
-  const all = COLUMNS.flatMap((column, c) => {
+  const all = SIMULATED_COLUMNS.flatMap((column, c) => {
     const errors = errorVariances(recipe, column);
     if (errors === null) return [];
     const of = (key: 'golfer' | 'session' | 'swing') =>
@@ -297,7 +175,7 @@ const CHAIN = [
 function associationsOf(golfers: readonly SimulatedGolfer[]) {
   return CHAIN.flatMap((predictor, at) =>
     CHAIN.slice(at + 1).map((outcome) => {
-      const [x, y] = [COLUMNS.indexOf(predictor), COLUMNS.indexOf(outcome)];
+      const [x, y] = [SIMULATED_COLUMNS.indexOf(predictor), SIMULATED_COLUMNS.indexOf(outcome)];
       const slope = (level: 'within' | 'between') =>
         withError(golfers, (some) => {
           const values = some.map(({ baseline }) => baseline);
@@ -317,35 +195,4 @@ function associationsOf(golfers: readonly SimulatedGolfer[]) {
       };
     }),
   );
-}
-
-/** What the drill, with the practice done, and practice alone do to how this golfer swings as a rule. */
-export function golferEffects(
-  recipe: Recipe,
-  from: GolferDistributions,
-  person: MechanicalPerson,
-  doseMultiplierHere: number,
-): { readonly drill: ByColumn<number>; readonly practice: ByColumn<number> } {
-  const still = asARule(from);
-  const stream = createStream(0, 'as a rule');
-  const day = drawDay(still, person, stream);
-  const values = (hold: Hold) =>
-    swingOnce(still, person, learnt(person, day, hold), 0, recipe.strike.staticLoftDeg, stream).values;
-  const difference = (after: ReturnType<typeof values>, before: ReturnType<typeof values>) =>
-    Object.fromEntries(
-      COLUMNS.flatMap((column) => {
-        const key = column as keyof typeof after;
-        const [a, b] = [after[key], before[key]];
-        return typeof a === 'number' && typeof b === 'number' ? [[column, clean(six(a - b))]] : [];
-      }),
-    );
-  const [none, practised] = [values({ drill: 0, practice: 0 }), values({ drill: 0, practice: 1 })];
-  return {
-    drill: difference(values({ drill: doseMultiplierHere, practice: 1 }), practised),
-    practice: difference(practised, none),
-  };
-}
-
-function six(value: number): number {
-  return Number(value.toPrecision(6)) + 0;
 }
