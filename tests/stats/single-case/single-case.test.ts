@@ -255,7 +255,7 @@ describe('non-overlap of all pairs', () => {
       if (chance === 0) continue;
       const { nap } = nonOverlap(a, b);
       // The estimate of a variance may be below 0 and is cut there in the standard error; the sums here are its own.
-      const q = a.map((x) => b.map((y) => (y > x ? 1 : y === x ? 0.5 : 0)));
+      const q: number[][] = a.map((x) => b.map((y) => (y > x ? 1 : y === x ? 0.5 : 0)));
       const squares = q.flat().reduce((s, v) => s + v * v, 0);
       const rows = q.reduce((s, row) => s + (row[0]! + row[1]!) ** 2, 0);
       const columns = [0, 1].reduce((s, j) => s + q.reduce((t, row) => t + row[j]!, 0) ** 2, 0);
