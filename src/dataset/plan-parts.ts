@@ -1,4 +1,4 @@
-import { isMetricColumn, metricCatalogue } from '../kinematics/index.ts';
+import { isMetricColumn, metricCatalogue, quantityCatalogue } from '../kinematics/index.ts';
 import type { ExclusionRule, Plan } from './plan.ts';
 import { type PlanProblem, shown } from './plan-problem.ts';
 import { nearest } from './read/nearest.ts';
@@ -8,13 +8,14 @@ import { tableSchema } from './schema.ts';
 export function partsThatDisagree(plan: Plan): PlanProblem[] {
   const problems: PlanProblem[] = [];
   const { column } = plan.metric;
-  if (!isMetricColumn(column)) {
-    const columns = metricCatalogue.map((metric) => metric.column);
+  const quantities = plan.study === 'waveform' ? quantityCatalogue.map(({ id }) => id) : [];
+  if (!isMetricColumn(column) && !quantities.includes(column)) {
+    const columns = quantities.length > 0 ? quantities : metricCatalogue.map((metric) => metric.column);
     const meant = nearest(column, columns);
     problems.push({
       where: '/metric/column',
       found: shown(column),
-      expected: `a metric column: ${columns.join(', ')}`,
+      expected: `a ${quantities.length > 0 ? 'quantity of curves.csv' : 'metric column'}: ${columns.join(', ')}`,
       remedy: meant === null ? 'Use one of these columns.' : `Write ${meant}, if that is what is meant.`,
     });
   }

@@ -81,6 +81,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   const ofCurves = (studies[study] as Study).answersIn === 'curves';
   if (metric !== undefined && !ofCurves && !isMetricColumn(metric))
     return refused(2, [unknownMetric(metric)]);
+  if (ofCurves && question.everyChoice === true) return refused(2, [choicesOfCurves(study)]);
   const typed = curveWords(question);
   if ('faults' in typed) return refused(2, typed.faults);
   progress.step('Reading and checking the data');
@@ -162,5 +163,15 @@ function unknownStudy(name: string): Fault {
       name === 'angle'
         ? 'an angle is worked out from a table of points and not from a dataset: use angle --definition NAME --data POINTS --points ROLE=NAME,... --published FILE --out DIR'
         : 'write one of these after ask',
+  };
+}
+
+function choicesOfCurves(study: string): Fault {
+  return {
+    where: '--every-choice',
+    found: `the study ${study}`,
+    expected: 'a study of one number of each swing',
+    remedy:
+      'leave the word out: other layouts of time, methods and comparisons are asked again beside the answer',
   };
 }

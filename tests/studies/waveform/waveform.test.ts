@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type CurveSet, datasetFromRows, readCurves } from '../../../src/dataset/index.ts';
+import { type CurveSet, checkPlan, datasetFromRows, readCurves } from '../../../src/dataset/index.ts';
 import { type StudyOptions, serialiseFinding, waveform } from '../../../src/studies/index.ts';
 import { generateCohort, loadRecipe } from '../../../src/synthetic/index.ts';
 import { datasetOf } from '../simulate.ts';
@@ -232,6 +232,17 @@ describe('the study of curves', () => {
     expect(one).not.toMatch(/NaN|Infinity/);
     expect(answered(TWO_ARMS, 1, { seed: 9 }).provenance.seed).toBe(9);
     expect(answered(TWO_ARMS).provenance.inputs.map(({ file }) => file)).toContain('curves.csv');
+  });
+});
+
+describe('a plan about curves', () => {
+  it('names a quantity of the curves, and only for this study', () => {
+    expect(checkPlan(PLAN).valid).toBe(true);
+    expect(checkPlan({ ...PLAN, study: 'drill-trial' }).valid).toBe(false);
+    const wrong = checkPlan({ ...PLAN, metric: { column: 'lag' } });
+    expect(wrong.valid ? '' : wrong.problems[0]!.expected).toMatch(
+      /^a quantity of curves.csv: trail_elbow_flexion/,
+    );
   });
 });
 
