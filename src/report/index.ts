@@ -24,6 +24,7 @@ export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity
 export { oneGolferFigures } from './one-golfer/figures.ts';
 export { type PageShellOptions, pageShell } from './page-shell.ts';
 export { type ColourName, colour } from './palette.ts';
+export { gridFigures as planFigures } from './plan/grid-figure.ts';
 export { figureToPlotly, type PlotlyFigure } from './plotly-figure.ts';
 export { waveformFigures } from './waveform/waveform-page.ts';
 export { reportFiles, type WrittenReport, writeReport } from './write-report.ts';

@@ -53,6 +53,7 @@ const FULL: Required<Plan> = {
       why: 'So taught.',
     },
   ],
+  statements: { background: 'As agreed.' },
   seed: 7,
   level: 0.95,
   model: { degreesOfFreedom: 'kenward-roger', words: 'A mixed model.', covariates: ['handicap_index'] },
