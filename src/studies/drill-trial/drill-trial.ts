@@ -25,9 +25,11 @@ import { writeFinding } from './wording/write-finding.ts';
  * const outcome = drillTrial(dataset, { metric: 'shaft_lean_impact_deg' });
  * if (outcome.ok) console.log(outcome.finding.answer);
  */
-export function drillTrial(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<DrillTrialTables> {
-  const plan = options.plan ?? null;
-  const extracted = extractTrial(dataset, options.metric, plan, options.covariates);
+export function drillTrial(dataset: Dataset, asked: StudyOptions = {}): StudyOutcome<DrillTrialTables> {
+  const plan = asked.plan ?? null;
+  const covariates = asked.covariates ?? plan?.model?.covariates ?? [];
+  const options = covariates.length === 0 ? asked : { ...asked, covariates };
+  const extracted = extractTrial(dataset, options.metric, plan, covariates);
   if (!extracted.ok) return extracted;
   const excluded = applyExclusions(extracted.data, plan, dataset);
   if (excluded.problems.length > 0) return refusal(excluded.problems);
@@ -47,7 +49,6 @@ export function drillTrial(dataset: Dataset, options: StudyOptions = {}): StudyO
   const placed = placeRows(data, design);
   const problem = unanswerable(data, design, placed.rows);
   if (problem !== null) return refusal([problem]);
-  const covariates = options.covariates ?? [];
   const unfit = unadjustable(covariates, design, placed.rows);
   if (unfit.length > 0) return refusal(unfit);
   const answers = ask(data, design, placed.rows, plan, covariates);

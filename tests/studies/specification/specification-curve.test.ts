@@ -247,4 +247,20 @@ describe('adjusting a drill trial', () => {
       'one surface for everybody',
     ]);
   });
+
+  it('is done where the plan asks for it, and said to be as planned', () => {
+    const plan = {
+      study: 'drill-trial',
+      question: 'Did it help?',
+      metric: { column: 'shaft_lean_impact_deg' },
+      model: { covariates: ['handicap_index'] },
+    } as const;
+    const outcome = drillTrialStudy.run(trial(4), { plan });
+    if (!outcome.ok) throw new Error('refused');
+    expect(outcome.finding.model.words).toContain('Adjusted for handicap.');
+    const direct = drillTrialStudy.run(trial(4), { covariates: ['handicap_index'] });
+    expect(direct.ok && direct.finding.estimates[0]!.value).toBe(outcome.finding.estimates[0]!.value);
+    const part = outcome.finding.planned.parts?.find((own) => own.part.includes('adjust'));
+    expect(part?.state).toBe('as-planned');
+  });
 });
