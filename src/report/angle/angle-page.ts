@@ -54,12 +54,12 @@ export function anglePage(finding: Finding): StudyPage {
 function stepsSection(finding: Finding<AngleTables>): string {
   const { row, steps, sources } = finding.tables;
   const headings = [...new Set(steps.map(({ heading }) => heading))];
-  const parts = headings.map((heading) =>
-    dataTableHtml(shownSteps(steps.filter((step) => step.heading === heading)), {
-      caption: heading,
-      longest: 200,
-    }),
-  );
+  const parts = headings.map((heading) => {
+    const own = steps.filter((step) => step.heading === heading);
+    const from = [...new Set(own.flatMap(({ source }) => (source === '' ? [] : [source])))].join('; ');
+    const caption = from === '' ? heading : `${heading} (${from})`;
+    return dataTableHtml(shownSteps(own), { caption, longest: 200 });
+  });
   const references = Object.entries(sources).map(
     ([name, full]) => `<li>${escapeMarkup(name)}: ${escapeMarkup(full)}.</li>`,
   );

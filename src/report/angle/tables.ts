@@ -45,20 +45,18 @@ export function stepTable(steps: readonly AngleStepRow[]): FigureTable {
   };
 }
 
-/** The steps as a page shows them: four columns, with what belongs together in one. */
+/** The steps as a page shows them: three columns; their source belongs in the caption. */
 export function shownSteps(steps: readonly AngleStepRow[]): FigureTable {
   return {
     columns: [
       { key: 'step', label: 'step' },
       { key: 'equation', label: 'equation' },
       { key: 'value', label: 'value' },
-      { key: 'source', label: 'source' },
     ],
-    rows: steps.map(({ symbol, name, equation, numbers, value, unit, source }) => ({
+    rows: steps.map(({ symbol, name, equation, numbers, value, unit }) => ({
       step: symbol === name ? name : `${symbol}: ${name}`,
       equation: equation === '' ? 'as measured' : numbers === '' ? equation : `${equation} = ${numbers}`,
       value: `${rounded(value, unit === 'deg' ? 4 : 6)}${unit === 'deg' ? ' deg' : ''}`,
-      source,
     })),
   };
 }
