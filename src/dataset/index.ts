@@ -8,6 +8,8 @@ export type { Dataset, InputFile, Tables } from './dataset.ts';
 export { type DescribeOptions, describeProblems } from './describe-problems.ts';
 export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
 export { dictionaryPage } from './dictionary.ts';
+export { FolderInUseError } from './folder-lock.ts';
+export type { Replacement } from './folder-replacement.ts';
 export { datasetFromRows, type RowInput, type RowsInput } from './from-rows.ts';
 export {
   type AssignmentRow,
@@ -69,6 +71,12 @@ export type {
 export type { PlanProblem } from './plan-problem.ts';
 export type { Checked, Problem, ProblemKind } from './problem.ts';
 export { type ReadColumns, readColumns } from './read-columns.ts';
+export {
+  FolderChangedError,
+  FolderUnsettledError,
+  replaceFolder,
+  settleFolder,
+} from './replace-folder.ts';
 export { type FieldSchema, type ForeignKey, type TableSchema, tableSchema } from './schema.ts';
 export * from './sums/index.ts';
 export { type ColumnValues, Table } from './table.ts';

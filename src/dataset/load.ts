@@ -2,6 +2,7 @@ import { readdir, readFile, realpath } from 'node:fs/promises';
 import { resolve, sep } from 'node:path';
 import { checkTables, type ReadTables } from './check-tables.ts';
 import type { Dataset, InputFile } from './dataset.ts';
+import { FolderInUseError } from './folder-lock.ts';
 import { TABLE_NAMES, type TableName } from './generated/rows.ts';
 import { sha256Hex } from './hash.ts';
 import { codeOf } from './new-files.ts';
@@ -9,6 +10,7 @@ import type { Checked, Problem } from './problem.ts';
 import { readDescriptor } from './read/descriptor.ts';
 import { readCsvTable } from './read/read-csv.ts';
 import type { ReadTable } from './read/table-reader.ts';
+import { FolderUnsettledError, settleFolder } from './replace-folder.ts';
 
 /**
  * Reads and checks a folder of CSV tables. golfers.csv, sessions.csv and swings.csv must be there; the
@@ -59,10 +61,13 @@ async function rootOf(folder: string): Promise<string | Problem> {
     remedy,
   });
   try {
+    await settleFolder(folder);
     const root = await realpath(folder);
     await readdir(root);
     return root;
   } catch (error) {
+    if (error instanceof FolderInUseError) return fault(`${folder} is being written`, 'Wait, and run again.');
+    if (error instanceof FolderUnsettledError) return fault(`two of ${folder}`, error.message);
     if (codeOf(error) === 'ENOTDIR') return fault(`${folder} is a file`, 'Give the folder the file is in.');
     if (codeOf(error) === 'ENOENT')
       return fault(`no folder ${folder}`, "Check the spelling; 'init' makes a new folder.");

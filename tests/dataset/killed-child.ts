@@ -1,0 +1,35 @@
+import { spawn } from 'node:child_process';
+import { join } from 'node:path';
+import { build } from 'esbuild';
+
+/**
+ * Bundles a test's child program once, so that hundreds of runs of it start in a moment.
+ *
+ * @returns the path of the bundle, inside `folder`
+ */
+export async function bundledChild(source: string, folder: string): Promise<string> {
+  const outfile = join(folder, 'child.mjs');
+  await build({
+    entryPoints: [source],
+    outfile,
+    bundle: true,
+    platform: 'node',
+    format: 'esm',
+    logLevel: 'error',
+  });
+  return outfile;
+}
+
+/**
+ * Runs a bundled child, waits for its first word, and kills it (SIGKILL) so many milliseconds later.
+ *
+ * @returns whether it was killed at work; false when it had come to its end before
+ */
+export async function killedAfter(wait: number, child: string, args: readonly string[]): Promise<boolean> {
+  const run = spawn(process.execPath, [child, ...args], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const ended = new Promise<boolean>((over) => run.once('exit', (_, signal) => over(signal === 'SIGKILL')));
+  await Promise.race([new Promise((begun) => run.stdout.once('data', begun)), ended]);
+  await new Promise((done) => setTimeout(done, wait));
+  run.kill('SIGKILL');
+  return ended;
+}
