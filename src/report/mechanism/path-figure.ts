@@ -36,7 +36,7 @@ export function pathFigure(tables: MechanismTables, level: number): Figure | nul
     yaxis: axis([0, height]),
     shapes: boxes.map(shapeOf),
     annotations: [
-      ...boxes.map((box) => nameOf(box, narrow)),
+      ...boxes.flatMap((box) => nameOf(box, paths, narrow)),
       ...paths.flatMap((path) => labelOf(path, boxes, narrow)),
     ],
     height: height + 40,
@@ -116,20 +116,38 @@ function shapeOf({ left, right, bottom, top }: Box): Shape {
   };
 }
 
-function nameOf({ column, left, right, bottom, top }: Box, narrow: boolean): Annotation {
+/** What stands in a box: the number, and under it the step of it that the arrows from it are told for. */
+function nameOf(
+  { column, left, right, bottom, top }: Box,
+  paths: readonly MechanismPath[],
+  narrow: boolean,
+): Annotation[] {
   const size = narrow ? 11.5 : 13.5;
   const width = ((right - left) / 100) * (narrow ? 318 : 640) - 12;
-  return {
-    text: wrapText(shortLabel(labelFor(column), 60), width, size),
+  const step = paths.find(({ from }) => from === column)?.step;
+  const middle = (bottom + top) / 2;
+  const shared = {
     x: (left + right) / 2,
-    y: (bottom + top) / 2,
     xref: 'x',
     yref: 'y',
     showarrow: false,
     xanchor: 'center',
     yanchor: 'middle',
+  } as const;
+  const name: Annotation = {
+    ...shared,
+    text: wrapText(shortLabel(labelFor(column), 60), width, size),
+    y: step === undefined ? middle : middle + 10,
     font: { size, color: colour.ink, weight: 600 },
   };
+  if (step === undefined) return [name];
+  const words: Annotation = {
+    ...shared,
+    text: shortLabel(`arrows for ${step}`, narrow ? 44 : 80),
+    y: middle - 12,
+    font: { size: size - 1.5, color: colour.soft, weight: 400 },
+  };
+  return [name, words];
 }
 
 interface Placed {

@@ -1,26 +1,26 @@
-import { choleskyInPlace, solveLowerTransposed } from '../../numerics/index.ts';
+import { choleskyInPlace, solveLower, solveLowerTransposed } from '../../numerics/index.ts';
 
 /**
  * The slopes of a chain of variables in which each may depend on all that come before it: row by row, the slope of
  * variable `to` on variable `from`, the others before `to` held, stands at to * n + from. Least squares from cross
- * products: with S = L L', the slopes of variable j solve L(<j)' beta = l(j).
+ * products: for variable j, S(<j, <j) beta = S(<j, j).
  *
- * Null where the products are not positive definite: a variable that does not vary, two that say the same, or more
- * measurement error than spread.
+ * Null where the products of those that others depend on are not positive definite: a variable that does not vary, two
+ * that say the same, or more measurement error than spread.
  *
  * @param products n x n cross products (or covariances) in the order of the chain
  * @example recursivePaths([4, 2, 2, 5], 2) // [0, 0, 0.5, 0]
  */
 export function recursivePaths(products: ArrayLike<number>, n: number): Float64Array | null {
-  const factor = Float64Array.from(products);
-  if (!choleskyInPlace(factor, n)) return null;
-  for (let a = 0; a < n; a++) if (factor[a * n + a]! ** 2 < 1e-10 * products[a * n + a]!) return null;
   const slopes = new Float64Array(n * n);
   for (let j = 1; j < n; j++) {
-    const before = new Float64Array(j * j);
-    for (let a = 0; a < j; a++) for (let b = 0; b <= a; b++) before[a * j + b] = factor[a * n + b]!;
-    const beta = factor.slice(j * n, j * n + j);
-    solveLowerTransposed(before, j, beta);
+    const factor = new Float64Array(j * j);
+    for (let a = 0; a < j; a++) for (let b = 0; b < j; b++) factor[a * j + b] = products[a * n + b]!;
+    if (!choleskyInPlace(factor, j)) return null;
+    for (let a = 0; a < j; a++) if (factor[a * j + a]! ** 2 < 1e-10 * products[a * n + a]!) return null;
+    const beta = Float64Array.from({ length: j }, (_, a) => products[j * n + a]!);
+    solveLower(factor, j, beta);
+    solveLowerTransposed(factor, j, beta);
     slopes.set(beta, j * n);
   }
   return slopes;

@@ -9,7 +9,7 @@ import { perStep, STRIKES, TURNS } from '../input/columns.ts';
 import type { MechanismSwing } from '../input/swings.ts';
 import { type Chain, chainOf } from './chain.ts';
 import { type Curvature, curvatureOf } from './curvature.ts';
-import { type Found, times, unattenuated } from './estimate.ts';
+import { type Found, found, times, unattenuated } from './estimate.ts';
 import { type Frame, frameOf } from './frame.ts';
 import { type MixedSlopes, mixedSlopes } from './mixed-slopes.ts';
 import { type Moderation, moderationBy } from './moderation.ts';
@@ -51,6 +51,8 @@ export interface Answers {
   readonly slope: Slope;
   /** The outcome on the predictor with golfers' own levels and slopes, as measured; null where it cannot be fitted. */
   readonly mixed: MixedSlopes | null;
+  /** Between golfers less inside golfers, per unit; null where there is no slope between golfers. */
+  readonly contextual: Found | null;
   /** Per step towards earlier straightening. */
   readonly answer: Found;
   readonly smallest: SmallestChange | null;
@@ -85,6 +87,7 @@ export function ask(
   return {
     slope,
     mixed,
+    contextual: contextualOf(slope.within, mixed?.between[predictor], level),
     answer,
     smallest,
     verdict: smallest === null ? 'cannot-tell' : verdictOf(answer.interval, smallest),
@@ -99,6 +102,20 @@ export function ask(
     }),
     unmeasured: unmeasuredOf(slope, smallest?.value ?? null, benchmarks, factor),
   };
+}
+
+/** Departures from a golfer's usual are orthogonal to what is usual, so the two slopes err independently. */
+function contextualOf(within: Found, between: Found | undefined, level: number): Found | null {
+  if (between === undefined) return null;
+  const degrees = [within, between].map(
+    ({ degreesOfFreedom }) => degreesOfFreedom ?? Number.POSITIVE_INFINITY,
+  );
+  return found(
+    between.value - within.value,
+    Math.hypot(between.standardError, within.standardError),
+    Math.min(...degrees),
+    level,
+  );
 }
 
 function mediatedBy({ frame: all, choice }: Slope, level: number, seed: number): Mediated | null {

@@ -101,10 +101,14 @@ export function curvatureOf(
   };
 }
 
-/** Whether the data show a turning point: a curve that can be told from a straight line, turning among the swings seen. */
+/**
+ * Whether the data show a turning point: a curve that can be told from a straight line, and one that rises before and falls
+ * after it among the swings seen, which holds when the interval of the turning point lies inside their span (Lind and Mehlum
+ * 2010, Oxf Bull Econ Stat 72:109-118).
+ */
 export function isShown({ square, turn, span }: Curvature): boolean {
   const curved = square.interval !== null && (square.interval[0] > 0 || square.interval[1] < 0);
-  return curved && turn.interval !== null && turn.at >= span[0] && turn.at <= span[1];
+  return curved && turn.interval !== null && turn.interval[0] >= span[0] && turn.interval[1] <= span[1];
 }
 
 /** The outcome about its middle and its square, as deviations from golfers' means, and those means. */

@@ -1,4 +1,4 @@
-import { type Combination, type Estimate, type Fit, fitModel, type Model } from '../../../stats/index.ts';
+import { type Estimate, type Fit, fitModel, type Model } from '../../../stats/index.ts';
 import type { Found } from './estimate.ts';
 import type { Frame } from './frame.ts';
 
@@ -9,8 +9,6 @@ export interface MixedSlopes {
   /** Slopes per unit, by predictor. */
   readonly within: Readonly<Record<string, Found>>;
   readonly between: Readonly<Record<string, Found>>;
-  /** Between less within. */
-  readonly contextual: Readonly<Record<string, Found>>;
   /** SD of golfers' own slopes; null where the model has no random slope. */
   readonly slopeSd: Readonly<Record<string, number | null>>;
   /** SD of what is left of a single swing. */
@@ -108,20 +106,11 @@ function read({ predictors }: MixedRequest, model: Model, fit: Fit, form: Form):
         return estimate === undefined ? [] : [[column, foundOf(estimate)]];
       }),
     );
-  const between = pick(BETWEEN);
   return {
     model,
     fit,
     within: pick(WITHIN),
-    between,
-    contextual: Object.fromEntries(
-      Object.keys(between).map((column) => {
-        const combination: Combination = {
-          fixed: { [term(column, BETWEEN)]: 1, [term(column, WITHIN)]: -1 },
-        };
-        return [column, foundOf(fit.combine(combination))];
-      }),
-    ),
+    between: pick(BETWEEN),
     slopeSd: Object.fromEntries(
       predictors.map((column) => {
         const at = own?.effects.indexOf(term(column, WITHIN)) ?? -1;

@@ -71,10 +71,10 @@ export function slopeSentence(answers: Answers, metric: StudyMetric): string {
 
 /** The slope between golfers, and whether it is another one. */
 export function betweenSentence(answers: Answers, metric: StudyMetric): string {
-  const { slope, mixed, level } = answers;
+  const { slope, mixed, contextual, level } = answers;
   const { choice } = slope;
-  const [between, contextual] = [mixed?.between[choice.predictor], mixed?.contextual[choice.predictor]];
-  if (between === undefined || contextual === undefined)
+  const between = mixed?.between[choice.predictor];
+  if (between === undefined || contextual === null)
     return 'There are too few golfers for a slope between them.';
   const factor = perStep(choice.predictor);
   const told = times(between, factor);
@@ -112,7 +112,7 @@ export function doubtSentence({ unmeasured, answer }: Answers): string {
   const opening = 'A link in a roster is no proof of cause';
   if (unmeasured === null || !leavesOut(answer.interval)) return `${opening}.`;
   const share = percent(unmeasured.intervalToZero);
-  return `${opening}: something unmeasured that explains ${share} of what varies in both from swing to swing would be enough to leave no link that can be told from none.`;
+  return `${opening}: something unmeasured that explains ${share} of what varies in both from swing to swing would be enough to explain it away.`;
 }
 
 /** The question as a sentence. */

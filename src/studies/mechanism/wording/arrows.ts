@@ -93,10 +93,9 @@ function compared(name: string, way: string, { answer, verdict }: Answers, rival
     : { name, outcome: 'good', words: `${told} It changes little.` };
 }
 
-function skillCheck({ slope, mixed }: Answers): Check {
+function skillCheck({ contextual }: Answers): Check {
   const name = 'golfers differ in more than their elbows';
-  const contextual = mixed?.contextual[slope.choice.predictor];
-  if (contextual === undefined)
+  if (contextual === null)
     return { name, outcome: 'not-possible', words: 'There are too few golfers to compare.' };
   return {
     name,

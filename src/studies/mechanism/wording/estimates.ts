@@ -18,7 +18,10 @@ export function listEstimates(answers: Answers, metric: StudyMetric): FindingEst
   ];
 }
 
-function slopeEstimates({ answer, slope, mixed, level }: Answers, metric: StudyMetric): FindingEstimate[] {
+function slopeEstimates(
+  { answer, slope, mixed, contextual, level }: Answers,
+  metric: StudyMetric,
+): FindingEstimate[] {
   const { choice, corrected, uncorrected, reliability } = slope;
   const { predictor } = choice;
   const factor = perStep(predictor);
@@ -46,11 +49,7 @@ function slopeEstimates({ answer, slope, mixed, level }: Answers, metric: StudyM
         `Without the correction: ${Math.round(100 * reliability!.share)}% of what varies in the elbow from swing to swing is taken to be true, the rest measurement error, which draws a slope towards zero.`,
       ),
     );
-  const [inside, between, contextual] = [
-    mixed?.within[predictor],
-    mixed?.between[predictor],
-    mixed?.contextual[predictor],
-  ];
+  const [inside, between] = [mixed?.within[predictor], mixed?.between[predictor]];
   if (inside !== undefined)
     list.push(
       estimate(
@@ -73,7 +72,7 @@ function slopeEstimates({ answer, slope, mixed, level }: Answers, metric: StudyM
         'Golfers compared with other golfers by their usual swings. It mixes the elbow with everything else in which they differ.',
       ),
     );
-  if (contextual !== undefined)
+  if (contextual !== null)
     list.push(
       estimate(
         'between-less-within',
@@ -81,7 +80,7 @@ function slopeEstimates({ answer, slope, mixed, level }: Answers, metric: StudyM
         times(contextual, factor),
         unit,
         level,
-        'Zero if comparing golfers told the same as comparing swings of one golfer (as measured, uncorrected).',
+        'Zero if comparing golfers told the same as comparing swings of one golfer.',
       ),
     );
   const sd = mixed?.slopeSd[predictor] ?? null;
