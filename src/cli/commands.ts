@@ -35,10 +35,13 @@ export const COMMANDS: readonly CommandSpec[] = [
   },
   {
     name: 'ask',
-    summary: 'Put a question to a dataset: drill-trial, noise, one-golfer, mechanism, waveform.',
+    summary: 'Put a question to a dataset: drill-trial, noise, one-golfer, mechanism, instructors, waveform.',
     example: 'ask drill-trial --data my-roster --metric shaft_lean_impact_deg --out my-report',
     arguments: [
-      { usage: '<study>', summary: 'which question: drill-trial, noise, one-golfer, mechanism, waveform' },
+      {
+        usage: '<study>',
+        summary: 'which question: drill-trial, noise, one-golfer, mechanism, instructors, waveform',
+      },
     ],
     options: [
       { usage: '--data <folder>', summary: 'the dataset folder', required: true },

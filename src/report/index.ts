@@ -12,6 +12,7 @@ export { type FigureHtmlOptions, figureHtml } from './figure-html.ts';
 export { type FigureSvgOptions, figureSvg } from './figure-svg.ts';
 export { findingPage } from './finding-page.ts';
 export { findingSummaryHtml } from './finding-summary.ts';
+export { instructorsFigures } from './instructors/instructors-page.ts';
 export { type MarkdownOptions, markdownToHtml } from './markdown.ts';
 export {
   type MotionPicture,

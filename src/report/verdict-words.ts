@@ -19,6 +19,10 @@ const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>
     'too-small-to-matter': 'Reproduced',
     'cannot-tell': 'Cannot tell',
   },
+  instructors: {
+    meaningful: 'Instructors differ enough to matter',
+    'too-small-to-matter': 'It hardly matters who teaches',
+  },
   plan: {
     meaningful: 'A size that can answer',
     'cannot-tell': 'This would not answer',

@@ -10,13 +10,18 @@ import { instructorFigure } from './instructor-figure.ts';
 import { reliabilityFigure } from './reliability-figure.ts';
 import { instructorTable, pairTable, reliabilityTable } from './tables.ts';
 
+/** The figures of a finding on instructors, in the order of the page. */
+export function instructorsFigures(finding: Finding<InstructorsTables>) {
+  return [instructorFigure(finding), funnelFigure(finding), reliabilityFigure(finding)].filter(
+    (figure) => figure !== null,
+  );
+}
+
 /** What the study of instructors adds to its page: the instructors, chance alone, pupils it takes, and the pairs. */
 export function instructorsPage(finding: Finding): StudyPage {
   if (!isInstructors(finding)) return emptyStudyPage('Instructors');
   const { pairs, noRanking, hidden, hiddenPupils } = finding.tables;
-  const figures = [instructorFigure(finding), funnelFigure(finding), reliabilityFigure(finding)].filter(
-    (figure) => figure !== null,
-  );
+  const figures = instructorsFigures(finding);
   const unseen =
     hidden === 0
       ? ''

@@ -11,6 +11,7 @@ function estimate(
   level: number,
   unit: string,
   meaning: string,
+  signed = false,
 ): FindingEstimate {
   return {
     key,
@@ -20,6 +21,7 @@ function estimate(
     level,
     unit,
     degreesOfFreedom: null,
+    ...(signed ? {} : { unsigned: true }),
     meaning,
   };
 }
@@ -89,6 +91,7 @@ export function instructorsEstimates(
         level,
         unit,
         `Best guess of how far the gains of this instructor's ${pupils} pupils lie from the mean instructor's, shrunken by how few they are.`,
+        true,
       ),
     ),
   ];
