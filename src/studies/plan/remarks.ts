@@ -47,7 +47,7 @@ export function cautionsOf(
       : []),
     ...(point.leaving > 0
       ? [
-          `It is reckoned that ${percent(point.leaving)} leave before the end, whatever their progress. If those leave who do not progress, the study is not only smaller but wrong.`,
+          `It is reckoned that ${percent(point.leaving)} leave before the end or miss it, whatever their progress. If those leave who do not progress, the study is not only smaller but wrong.`,
         ]
       : [
           'Nobody is reckoned to leave; enrol more golfers than the number given, by the share that usually leaves.',

@@ -190,13 +190,14 @@ function sourceOf(
       ],
     };
   const { effect, ...spread } = made;
-  const { design, dropout, session, name } = recipe!;
+  const { design, dropout, missing, session, name } = recipe!;
   return {
     spread: { ...spread, changeSd: changeSd ?? spread.changeSd },
     effect,
     swings: session.fullSwings,
     controlShare: design.kind === 'parallel' ? design.controlShare : 0.5,
-    leaving: dropout.share,
+    // Who stays may still miss the last visit.
+    leaving: 1 - (1 - dropout.share) * (1 - missing.visitShare),
     words: `SDs from the recipe ${name}, whose numbers are invented.`,
     cautions: [
       'The recipe is invented: how golfers differ, change and vary is assumed in it and not measured. Before a study of your own, measure some of your golfers twice and plan from those data (--data).',
