@@ -211,7 +211,7 @@ describe('chances', () => {
   });
 
   it('have the interval of Wilson', () => {
-    // Wilson 1927; 81 of 263 gives .2553 to .3662 (Newcombe 1998, Stat Med 17:857-872, table I).
+    // Wilson 1927; 81 of 263 gives .2553 to .3662 (Newcombe 1998, Stat Med 17:857-872, table I; from memory).
     const error = new Float64Array(263).map((_, k) => (k < 81 ? 10 : 0));
     const { interval } = chanceOf(
       { ...drawn, error, half: new Float64Array(263).fill(1), failed: 0 },
