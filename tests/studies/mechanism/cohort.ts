@@ -113,7 +113,7 @@ export function plantedRows(planted: Planted, seed: number): RowsInput {
       club: 'mid-iron',
       speed_intent_pct: 100,
       ...values,
-      ground_first: values['ground_first'] === 1,
+      ground_first: values.ground_first === 1,
       ...(error.elbow === undefined ? {} : { transition_elbow_change_deg_sd: error.elbow }),
       ...(error.release === undefined ? {} : { release_onset_ms_sd: error.release }),
     })) as unknown as NonNullable<RowsInput['swings']>,

@@ -22,13 +22,14 @@ it('finds 2.1912 (0.10867) within and 5.8662 (0.3617) between schools, from 160 
   // Which sum is which: powers of ses (centred at 0) and of math (centred at 12).
   const bySum = plan.sums.map((powers) => {
     const [ses, math] = [powers[0] ?? 0, powers[1] ?? 0];
-    return {
+    const known: Record<string, number[] | undefined> = {
       '1,0': school.ses,
       '0,1': school.math,
       '2,0': school.ses2,
       '1,1': school.sesmath,
       '0,2': school.math2,
-    }[`${ses},${math}`];
+    };
+    return known[`${ses},${math}`];
   });
   const n = school.pupils.length;
   const table: Record<string, (string | number | null)[]> = {

@@ -66,12 +66,12 @@ describe('slopes within and between 160 schools', () => {
 
   it('agrees with lme4 with schools’ own slopes', () => {
     const [, within, between] = school.randomSlope;
-    expect(found.within['ses']!.value).toBeCloseTo(within![0], 4);
-    expect(found.within['ses']!.standardError).toBeCloseTo(within![1], 3);
+    expect(found.within.ses!.value).toBeCloseTo(within![0], 4);
+    expect(found.within.ses!.standardError).toBeCloseTo(within![1], 3);
     // Our means are about the mean of the schools' means; slopes do not depend on that.
-    expect(found.between['ses']!.value).toBeCloseTo(between![0], 3);
-    expect(found.between['ses']!.standardError).toBeCloseTo(between![1], 2);
-    expect(found.slopeSd['ses']).toBeCloseTo(0.82815, 3);
+    expect(found.between.ses!.value).toBeCloseTo(between![0], 3);
+    expect(found.between.ses!.standardError).toBeCloseTo(between![1], 2);
+    expect(found.slopeSd.ses).toBeCloseTo(0.82815, 3);
   });
 
   it('brackets the published 2.1912 (0.10867) within and 5.8662 (0.3617) between', () => {
@@ -81,7 +81,7 @@ describe('slopes within and between 160 schools', () => {
     expect(within![1]).toBeCloseTo(0.10867, 5);
     expect(between![0]).toBeCloseTo(5.8662, 4);
     expect(between![1]).toBeCloseTo(0.3617, 4);
-    const [one] = [found.within['ses']!.value - 2.1912];
+    const [one] = [found.within.ses!.value - 2.1912];
     expect(Math.abs(one)).toBeLessThan(0.001);
   });
 });

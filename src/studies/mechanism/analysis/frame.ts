@@ -26,7 +26,7 @@ export function frameOf(
   columns: readonly string[],
   own: 'golfer' | 'session' = 'golfer',
 ): Frame {
-  const swings = all.filter(({ values }) => columns.every((column) => values[column] !== null));
+  const swings = all.filter(({ values }) => columns.every((column) => (values[column] ?? null) !== null));
   const golfer = indexed(swings.map((swing) => swing.golfer));
   const session = indexed(swings.map((swing) => swing.session));
   const cluster = own === 'golfer' ? golfer : session;
