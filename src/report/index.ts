@@ -14,6 +14,7 @@ export { findingPage } from './finding-page.ts';
 export { findingSummaryHtml } from './finding-summary.ts';
 export { instructorsFigures } from './instructors/instructors-page.ts';
 export { type MarkdownOptions, markdownToHtml } from './markdown.ts';
+export { mechanismFigures } from './mechanism/mechanism-page.ts';
 export {
   type MotionPicture,
   motionPictureHtml,

@@ -1,6 +1,6 @@
 import type { Finding, MechanismTables } from '../../studies/index.ts';
 import { dataTableHtml } from '../data-table.ts';
-import type { FigureTable } from '../figure.ts';
+import type { Figure, FigureTable } from '../figure.ts';
 import { figureHtml, figureSection } from '../figure-html.ts';
 import { section } from '../finding-sections.ts';
 import { formatNumber } from '../numbers.ts';
@@ -22,14 +22,27 @@ export function isMechanism(finding: Finding): finding is Finding<MechanismTable
   );
 }
 
+function figuresOf({ tables, estimates }: Finding<MechanismTables>) {
+  return {
+    slopes: slopesFigure(tables),
+    paths: pathFigure(tables, estimates[0]?.level ?? 0.95),
+    curves: curveFigures(tables),
+    ways: waysFigure(tables),
+  };
+}
+
+/** The figures of mechanism as a list, in the order of the page. */
+export function mechanismFigures(finding: Finding<MechanismTables>): Figure[] {
+  const { slopes, paths, curves, ways } = figuresOf(finding);
+  return [slopes, paths, ...curves, ways].filter((figure) => figure !== null);
+}
+
 /** What mechanism adds to its page: slopes inside and between golfers, the arrows, other ways of asking, curves, doubt. */
 export function mechanismPage(finding: Finding): StudyPage {
   if (!isMechanism(finding)) return emptyStudyPage(WORDS);
   const { tables } = finding;
-  const level = finding.estimates[0]?.level ?? 0.95;
-  const [slopes, paths, ways] = [slopesFigure(tables), pathFigure(tables, level), waysFigure(tables)];
-  const curves = curveFigures(tables);
-  const shown = [slopes, paths, ...curves, ways].filter((figure) => figure !== null);
+  const { slopes, paths, curves, ways } = figuresOf(finding);
+  const shown = mechanismFigures(finding);
   return {
     words: WORDS,
     beforeEstimates: [slopes, paths]
