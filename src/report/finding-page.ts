@@ -12,6 +12,7 @@ import {
   sensitivitySection,
 } from './finding-sections.ts';
 import { findingSummaryHtml } from './finding-summary.ts';
+import { nextSection } from './next-section.ts';
 import { pageShell } from './page-shell.ts';
 import { reportingSection } from './reporting-section.ts';
 import { specificationSection } from './specification/specification-section.ts';
@@ -42,6 +43,7 @@ export function findingPage(finding: Finding): string {
     specifications.html,
     leftOutSection(finding),
     parts.afterLeftOut,
+    nextSection(finding),
     cautionsSection(finding),
     plannedSection(finding),
     reportingSection(finding),
