@@ -78,6 +78,10 @@ export const COMMANDS: readonly CommandSpec[] = [
       },
       { usage: '--axis <layout>', summary: 'of waveform: registered, percent or milliseconds' },
       {
+        usage: '--seed <number>',
+        summary: 'of studies that draw at random: a whole number, in place of that of the plan',
+      },
+      {
         usage: '--every-choice',
         summary: 'ask again under every combination of stated choices, and say in how many the answer holds',
       },

@@ -1,4 +1,12 @@
-import type { Check, Finding, LeftOut, PlannedPart, PlannedTiming, Sensitivity } from '../studies/index.ts';
+import {
+  type Check,
+  commandOf,
+  type Finding,
+  type LeftOut,
+  type PlannedPart,
+  type PlannedTiming,
+  type Sensitivity,
+} from '../studies/index.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel, formatNumber } from './numbers.ts';
@@ -144,12 +152,8 @@ export function plannedSection({ planned, study }: Finding): string {
   );
 }
 
-/** A word for a POSIX shell, quoted where it needs it. */
-function shellWord(word: string): string {
-  return /^[A-Za-z0-9_.-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
-}
-
-export function provenanceSection({ study, metric, planned, provenance }: Finding): string {
+export function provenanceSection(finding: Finding): string {
+  const { provenance } = finding;
   const { package: name, version, inputs, definitions, seed, date } = provenance;
   const files = inputs
     .map(
@@ -162,12 +166,7 @@ export function provenanceSection({ study, metric, planned, provenance }: Findin
     .join('');
   const command = [
     'npm run --silent cli --',
-    ...(provenance.command ?? [
-      `ask ${shellWord(study)}`,
-      '--data FOLDER',
-      `--metric ${shellWord(shortLabel(metric.column, 80))}`,
-      ...(planned.planned ? ['--plan PLAN'] : []),
-    ]),
+    ...commandOf(finding).map((words) => shortLabel(words, 400)),
     '--out NEW-FOLDER',
   ];
   return section(

@@ -88,6 +88,7 @@ export {
   STATEMENTS,
 } from './reporting/index.ts';
 export { serialiseFinding } from './serialise.ts';
+export { commandOf, FOLDER_WORD, PLAN_WORD, shellWord, shellWords } from './shared/command.ts';
 export {
   MOST_SPECIFICATIONS,
   type SpecificationChoice,

@@ -43,6 +43,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       compare: textOption(given, 'compare'),
       by: textOption(given, 'by'),
       axis: textOption(given, 'axis'),
+      seed: textOption(given, 'seed'),
     },
     progress,
   );
@@ -68,6 +69,8 @@ export interface Question extends CurveWords {
   /** Of mechanism: the elbow's column, and the one of the release. */
   readonly predictor?: string | undefined;
   readonly mediator?: string | undefined;
+  /** Of studies that draw at random: the seed, as typed. */
+  readonly seed?: string | undefined;
 }
 
 /** Reads the data and the plan, puts the question, writes the report where one is wanted, says the answer. */
@@ -84,6 +87,8 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (ofCurves && question.everyChoice === true) return refused(2, [choicesOfCurves(study)]);
   const typed = curveWords(question);
   if ('faults' in typed) return refused(2, typed.faults);
+  if (question.seed !== undefined && !/^\d{1,15}$/.test(question.seed))
+    return refused(2, [unfitSeed(question.seed)]);
   progress.step('Reading and checking the data');
   const loaded = await loadDataset(data);
   if (!loaded.valid) return datasetRefused(loaded.problems);
@@ -103,6 +108,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
     ...(question.change === undefined ? {} : { change: Number(question.change) }),
     ...(question.predictor === undefined ? {} : { predictor: question.predictor }),
     ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
+    ...(question.seed === undefined ? {} : { seed: Number(question.seed) }),
   };
   const outcome = studies[study].run(loaded.value, asked);
   if (!outcome.ok) {
@@ -163,6 +169,15 @@ function unknownStudy(name: string): Fault {
       name === 'angle'
         ? 'an angle is worked out from a table of points and not from a dataset: use angle --definition NAME --data POINTS --points ROLE=NAME,... --published FILE --out DIR'
         : 'write one of these after ask',
+  };
+}
+
+function unfitSeed(found: string): Fault {
+  return {
+    where: '--seed',
+    found: `"${found}"`,
+    expected: 'a whole number of at most 15 digits',
+    remedy: 'write digits only',
   };
 }
 

@@ -80,7 +80,7 @@ export function writeInstructors(given: InstructorsFinding): Finding<Instructors
     sensitivity: instructorsSensitivity({ request, answer, covariates, metric, smallest }),
     cautions: [...instructorsCautions(answer, adjusted), ...given.smallestCautions],
     planned,
-    provenance: provenanceOf(dataset, { ...options, seed }, [metric]),
+    provenance: provenanceOf('instructors', dataset, options, [metric], seed),
     tables: {
       instructors: answer.instructors,
       ranked: answer.ranked,

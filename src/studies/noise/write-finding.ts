@@ -93,7 +93,7 @@ export function writeNoise(request: NoiseRequest): Finding<NoiseTables> {
       level,
       parts: [leftOpen('which sessions tell the noise', basis.words)],
     }),
-    provenance: { ...provenanceOf(dataset, options, [metric]), ...commandOf(request) },
+    provenance: provenanceOf('noise', dataset, options, [metric]),
     tables: {
       now,
       basis: basis.kind,
@@ -158,7 +158,7 @@ export function writeAgreement(
       level,
       parts: [leftOpen('what it is compared with', `${other.column} was taken`)],
     }),
-    provenance: { ...provenanceOf(dataset, options, [metric, other]), ...commandOf(request) },
+    provenance: provenanceOf('noise', dataset, options, [metric, other]),
     tables: {
       now,
       basis: basis.kind,
@@ -203,22 +203,6 @@ function smallestOf({ options, metric }: NoiseRequest, answer: NoiseAnswer): Sma
     from: 'default',
     why: `No plan states one, so the default was taken: 0.2 x the SD between golfers (${amount(sd, unit, metric.decimals + 1)}), the noise taken out (Hopkins 2004, Sportscience 8:1-7). Unlike in a trial it is not raised to what the measurement can resolve, since that is the question here. A coach who knows what matters should state it in a plan, or with --change.`,
     goodDirection,
-  };
-}
-
-/** How to ask this again, where more than a metric or a plan was given. */
-function commandOf({ options, metric }: NoiseRequest): { readonly command?: readonly string[] } {
-  const { change, against, plan } = options;
-  if (change === undefined && against === undefined) return {};
-  return {
-    command: [
-      'ask noise',
-      '--data FOLDER',
-      `--metric ${metric.column}`,
-      ...(against === undefined ? [] : [`--against ${against}`]),
-      ...(change === undefined ? [] : [`--change ${change}`]),
-      ...(plan === undefined ? [] : ['--plan PLAN']),
-    ],
   };
 }
 

@@ -88,7 +88,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
       ...answers.smallestCautions,
     ]),
     planned,
-    provenance: provenanceOf(dataset, options, [metric]),
+    provenance: provenanceOf('drill-trial', dataset, options, [metric]),
     tables: {
       golfers,
       groups: groupTable(placed.rows, design, request.level),

@@ -75,7 +75,10 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
     sensitivity: rivals.sensitivity,
     cautions: cautionsOf(answers, metric),
     planned,
-    provenance: provenanceOf(dataset, options, [metric, ...columns.map((column) => studyMetric(column))]),
+    provenance: provenanceOf('mechanism', dataset, options, [
+      metric,
+      ...columns.map((column) => studyMetric(column)),
+    ]),
     tables: tablesOf(answers, rivals),
     warnings: warningsOf(answers),
     next: nextSteps(answers, planned.planned),

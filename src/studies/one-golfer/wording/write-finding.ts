@@ -68,9 +68,11 @@ export function writeFinding({
     cautions: cautionsOf(answers, series),
     planned: plannedSeries(dataset, options, metric, golfers, answers),
     provenance: provenanceOf(
+      'one-golfer',
       dataset,
-      randomisation.ok && !randomisation.table.exact ? { ...options, seed: answers.seed } : options,
+      options,
       [metric],
+      randomisation.ok && !randomisation.table.exact ? answers.seed : (options.seed ?? null),
     ),
     tables: {
       sessions: series.flatMap(({ compared, retention }) =>

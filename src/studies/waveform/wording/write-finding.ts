@@ -124,9 +124,11 @@ export function writeFinding(parts: FindingParts): Finding<WaveformTables> {
     cautions: curveCautions(comparison, laid, golfers, smallest, cautions),
     planned,
     provenance: provenanceOf(
+      'waveform',
       { ...dataset, files: [...dataset.files, ...curves.files] },
-      { ...options, seed },
+      options,
       [metric],
+      seed,
     ),
     tables: curveTables(parts, words, windows, timing),
     warnings: [

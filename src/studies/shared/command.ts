@@ -1,0 +1,79 @@
+import type { Finding } from '../finding.ts';
+import type { StudyOptions } from '../study.ts';
+
+/** What stands in the words of a command for where the data and the plan are: that is nobody's business but the user's. */
+export const FOLDER_WORD = 'FOLDER';
+export const PLAN_WORD = 'PLAN';
+
+/**
+ * The words that put a question again, with every option that was given. Columns and ids are quoted where a shell
+ * needs it.
+ *
+ * @example askCommand('noise', 'lag_delivery_deg', { change: 2 })
+ * // ['ask noise', '--data FOLDER', '--metric lag_delivery_deg', '--change 2']
+ */
+export function askCommand(study: string, metric: string, options: StudyOptions): string[] {
+  const { golfers, against, change, predictor, mediator, compare, by, timeAxis, seed } = options;
+  const given: readonly (readonly [string, string | number | undefined])[] = [
+    ['--golfer', golfers?.join(',')],
+    ['--against', against],
+    ['--change', change],
+    ['--predictor', predictor],
+    ['--mediator', mediator],
+    ['--compare', compare],
+    ['--by', by],
+    ['--axis', timeAxis],
+    ['--seed', seed],
+  ];
+  return [
+    `ask ${shellWord(study)}`,
+    `--data ${FOLDER_WORD}`,
+    `--metric ${shellWord(metric)}`,
+    ...given.flatMap(([option, value]) =>
+      value === undefined ? [] : [`${option} ${shellWord(String(value))}`],
+    ),
+    ...(options.plan === undefined ? [] : [`--plan ${PLAN_WORD}`]),
+  ];
+}
+
+/**
+ * The words that ask a Finding again: those it holds, or, where it holds none, its study, metric and plan.
+ * @example commandOf(finding).join(' ') // 'ask drill-trial --data FOLDER --metric lag_delivery_deg --plan PLAN'
+ */
+export function commandOf({
+  study,
+  metric,
+  planned,
+  provenance,
+  specifications,
+}: Pick<Finding, 'study' | 'metric' | 'planned' | 'provenance' | 'specifications'>): readonly string[] {
+  const words = provenance.command ?? [
+    `ask ${shellWord(study)}`,
+    `--data ${FOLDER_WORD}`,
+    `--metric ${shellWord(metric.column)}`,
+    ...(planned.planned ? [`--plan ${PLAN_WORD}`] : []),
+  ];
+  return specifications === undefined ? words : [...words, '--every-choice'];
+}
+
+/**
+ * A word for a POSIX shell, quoted where it needs it.
+ * @example shellWord("G01's") // `'G01'\\''s'`
+ */
+export function shellWord(word: string): string {
+  return /^[A-Za-z0-9_.,+=-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
+}
+
+/**
+ * The words of a line as a POSIX shell would split it: the inverse of {@link shellWord}. Nothing is expanded.
+ * @example shellWords("ask noise --golfer 'G 1'") // ['ask', 'noise', '--golfer', 'G 1']
+ */
+export function shellWords(line: string): string[] {
+  const pieces = line.match(/(?:'[^']*'|\\[\s\S]|[^\s'\\])+/g) ?? [];
+  return pieces.map((piece) =>
+    piece.replaceAll(
+      /'([^']*)'|\\([\s\S])/g,
+      (_, quoted: string | undefined, single: string | undefined) => quoted ?? single ?? '',
+    ),
+  );
+}
