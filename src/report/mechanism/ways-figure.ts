@@ -30,7 +30,7 @@ export function waysFigure({ ways, predictor, outcome }: MechanismTables): Figur
     },
     yaxis: { range: [-0.7, sorted.length - 0.2], tickvals: [], ticktext: [], showgrid: false },
     annotations: sorted.flatMap((way) => labels(way, at(way), way === asked, narrow)),
-    height: sorted.length * (narrow ? 58 : 46) + 80,
+    height: sorted.length * (narrow ? 72 : 46) + 80,
     showlegend: false,
   });
   const unit = unitSuffix(outcome.unit);
@@ -117,7 +117,7 @@ function labels({ name, perSd }: Known, y: number, main: boolean, narrow: boolea
     font,
   } as const;
   const value = spanWords(perSd, stepDecimals(perSd));
-  const text = wrapText(shortLabel(name, narrow ? 44 : 90), narrow ? NARROW_NAMES : WIDE_NAMES, size);
+  const text = wrapText(shortLabel(name, 90), narrow ? NARROW_NAMES : WIDE_NAMES, size);
   return narrow
     ? [{ ...shared, text: `${text}\n${value}`, x: 0, xanchor: 'left' }]
     : [

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { datasetFromRows } from '../../../src/dataset/index.ts';
 import { createStream } from '../../../src/numerics/index.ts';
 import { chainOf } from '../../../src/studies/mechanism/analysis/chain.ts';
@@ -14,6 +14,9 @@ import { answerUnder } from '../../../src/studies/mechanism/mechanism-under.ts';
 import { generateCohort, loadRecipe } from '../../../src/synthetic/index.ts';
 import { calibrateMechanism } from '../../bench/calibrate-mechanism.ts';
 import { type Planted, plantedSwings } from './cohort.ts';
+
+// Cohorts are drawn and fitted by the dozen.
+vi.setConfig({ testTimeout: 60_000 });
 
 const ELBOW = 'transition_elbow_change_deg';
 const RELEASE = 'release_onset_ms';

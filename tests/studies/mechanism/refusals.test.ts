@@ -1,8 +1,11 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import type { RowsInput } from '../../../src/dataset/index.ts';
 import { defaultChoice, mechanism, mechanismUnder, serialiseFinding } from '../../../src/studies/index.ts';
 import { datasetOf } from '../simulate.ts';
 import { plantedRows } from './cohort.ts';
+
+// The whole study is asked several times.
+vi.setConfig({ testTimeout: 60_000 });
 
 type Swing = NonNullable<RowsInput['swings']>[number];
 

@@ -115,18 +115,22 @@ function waysOf(full: readonly MechanismSwing[], { slope }: Answers): Way[] {
 }
 
 /**
- * A step of 10 ms is not a step of 10 deg. Another definition is judged by one SD of it inside golfers, against what one SD
- * of the elbow's number as asked would have to go with.
+ * All ways on one scale. Where the number is the same, one SD is that of the swings as asked: within a day swings differ less,
+ * which says nothing about the slope. A step of 10 ms is not a step of 10 deg: another definition is judged by one SD of it
+ * inside golfers, against what one SD of the elbow's number as asked would have to go with.
  */
 function onOneScale(
   answer: MechanismAnswer,
   asked: MechanismAnswer,
   smallest: SmallestChange | null,
 ): MechanismAnswer {
-  if (answer.choice.predictor === asked.choice.predictor) return answer;
-  if (smallest === null || answer.perSd === null || asked.perSd === null || asked.perStep === null)
+  if (asked.perSd === null || asked.perStep === null || answer.perStep === null || answer.perSd === null)
     return answer;
-  const value = smallest.value * Math.abs(asked.perSd.value / asked.perStep.value);
+  const size = Math.abs(asked.perSd.value / asked.perStep.value);
+  if (answer.choice.predictor === asked.choice.predictor)
+    return { ...answer, perSd: times(answer.perStep, size) };
+  if (smallest === null) return answer;
+  const value = smallest.value * size;
   return { ...answer, verdict: verdictOf(answer.perSd.interval, { ...smallest, value }) };
 }
 
