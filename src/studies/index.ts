@@ -44,7 +44,6 @@ export type {
 export type { Held, MechanismChoice, SwingRule } from './mechanism/input/choice.ts';
 export { mechanism, mechanismStudy } from './mechanism/mechanism.ts';
 export {
-  answerUnder,
   defaultChoice,
   type MechanismAnswer,
   mechanismUnder,
