@@ -4,7 +4,8 @@ export type { CellKind, NotebookCell, NotebookProblem, ParsedNotebook } from './
 export { type MarkdownText, notebook } from './context.ts';
 export { formatPercent, type WritableCell } from './format-percent.ts';
 export { type PercentReading, parsePercent } from './parse-percent.ts';
-export type { NotebookProvenance } from './provenance.ts';
+export { hashFolder, type NotebookProvenance, packageIdentity } from './provenance.ts';
+export { asProvenance, type RunNotebook, type RunNotebookCell, readRunNotebook } from './read-ipynb.ts';
 export {
   type FailedCell,
   type RunNotebookOptions,

@@ -1,0 +1,3 @@
+/** Reports set against what they came from, and packed to be handed on. */
+
+export { compareDocuments, type Difference } from './compare.ts';
