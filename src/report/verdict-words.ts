@@ -19,9 +19,19 @@ const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>
     'too-small-to-matter': 'Reproduced',
     'cannot-tell': 'Cannot tell',
   },
+  mechanism: {
+    meaningful: 'A link that matters, within golfers',
+    'too-small-to-matter': 'A link too small to matter',
+    opposite: 'A link the other way',
+  },
   instructors: {
     meaningful: 'Instructors differ enough to matter',
     'too-small-to-matter': 'It hardly matters who teaches',
+  },
+  calibration: {
+    meaningful: 'Not everywhere as good as its word',
+    'too-small-to-matter': 'As good as its word',
+    'cannot-tell': 'Too few cohorts to tell',
   },
   plan: {
     meaningful: 'A size that can answer',
@@ -33,9 +43,12 @@ const ownWords: Readonly<Record<string, Partial<Readonly<Record<Verdict, string>
   },
 };
 
+/** Studies whose verdict `too-small-to-matter` is the one to be relied on. */
+const SMALL_IS_GOOD: readonly string[] = ['noise', 'angle', 'calibration'];
+
 /** The sign that goes with a verdict: a tick for what can be relied on, whichever way the study's verdicts run. */
 export function verdictSign(verdict: Verdict, { study }: Pick<Finding, 'study'>): Verdict | 'noisy' {
-  if (study !== 'noise' && study !== 'angle') return verdict;
+  if (!SMALL_IS_GOOD.includes(study)) return verdict;
   return (
     ({ 'too-small-to-matter': 'meaningful', meaningful: 'noisy' } as const)[verdict as 'meaningful'] ??
     verdict

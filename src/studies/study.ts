@@ -1,6 +1,7 @@
 import type { CurveSet, Dataset, InputFile, Plan, PlanLock } from '../dataset/index.ts';
 import type { Finding } from './finding.ts';
 import type { Covariate } from './shared/covariates.ts';
+import type { SpecificationCurve } from './specification/specification.ts';
 import type { TimeAxis } from './waveform/input/axis.ts';
 import type { ComparisonKind } from './waveform/input/comparison.ts';
 
@@ -58,5 +59,7 @@ export interface Study<Tables = unknown> {
   readonly covariates?: readonly Covariate[];
   /** Where its metric is: a column of swings.csv, or a quantity of curves.csv. The swings where absent. */
   readonly answersIn?: 'swings' | 'curves';
+  /** The question under every combination of the study's own choices, where the standard ones would not do. */
+  readonly everyChoice?: (dataset: Dataset, options: StudyOptions, main: Finding) => SpecificationCurve;
   readonly run: (dataset: Dataset, options?: StudyOptions) => StudyOutcome<Tables>;
 }

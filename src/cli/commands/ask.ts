@@ -131,6 +131,8 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
 }
 
 function underEveryChoice(dataset: Dataset, study: Study, asked: StudyOptions, finding: Finding): Finding {
+  if (study.everyChoice !== undefined)
+    return { ...finding, specifications: study.everyChoice(dataset, asked, finding) };
   const choices = standardChoices(dataset, finding.metric.column, study.covariates ?? []);
   return { ...finding, specifications: specificationCurve(dataset, study, asked, finding, choices) };
 }

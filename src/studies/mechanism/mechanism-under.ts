@@ -20,6 +20,8 @@ export interface MechanismAnswer {
    * which predictors in degrees and in milliseconds can be laid beside each other.
    */
   readonly perSd: Found | null;
+  /** The smallest difference with a step that matters, which the verdict is set against; null where nothing tells. */
+  readonly smallest: number | null;
   readonly verdict: Verdict;
   readonly golfers: number;
   readonly swings: number;
@@ -50,6 +52,7 @@ export function answerUnder(
       perStep: null,
       unit,
       perSd: null,
+      smallest: null,
       verdict: 'cannot-tell',
       golfers,
       swings: slope.swings,
@@ -67,6 +70,7 @@ export function answerUnder(
       slope.within,
       Math.sign(factor) * sdInside(slope.frame.within[predictor]!, slope.frame.golfers),
     ),
+    smallest: smallest?.value ?? null,
     verdict: smallest === null ? 'cannot-tell' : verdictOf(answer.interval, smallest),
     golfers: slope.frame.golfers,
     swings: slope.frame.swings.length,

@@ -5,6 +5,7 @@ import { count } from '../shared/words.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { ask } from './analysis/ask.ts';
 import { LEAST_GOLFERS, LEAST_SWINGS, type NoSlope } from './analysis/slope.ts';
+import { mechanismCurve } from './every-choice.ts';
 import type { MechanismChoice } from './input/choice.ts';
 import { MEDIATORS, PREDICTORS } from './input/columns.ts';
 import { extractSwings } from './input/swings.ts';
@@ -147,5 +148,6 @@ export const mechanismStudy: Study<MechanismTables> = {
   question: 'Does straightening early carry lag, lean and strike?',
   summary:
     'Whether swings with more early elbow straightening lean the shaft more in one and the same golfer, by which way, and what else could explain it. Needs swings of several golfers with an elbow number and lean.',
+  everyChoice: mechanismCurve,
   run: mechanism,
 };
