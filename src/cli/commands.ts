@@ -34,6 +34,33 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/check.ts'),
   },
   {
+    name: 'import',
+    summary:
+      'Bring a spreadsheet (CSV, .xlsx) into a dataset: first propose a mapping to look through, then apply it.',
+    example: 'import --propose lesson.xlsx --out my-mapping',
+    options: [
+      { usage: '--propose <file>', summary: 'the spreadsheet for which a mapping is proposed' },
+      {
+        usage: '--mapping <file>',
+        summary: 'the mapping to apply (JSON; see data-schemas/import-mapping.schema.json)',
+      },
+      {
+        usage: '--data <folder>',
+        summary: 'the dataset that is extended or begun; with --propose, the one whose golfers are known',
+      },
+      {
+        usage: '--file <file>',
+        summary: 'with --mapping: another spreadsheet of the same columns than the one beside the mapping',
+      },
+      {
+        usage: '--out <folder>',
+        summary:
+          'with --propose: a new folder for the mapping and a copy of the file; with --mapping: a new folder in place of changing --data',
+      },
+    ],
+    load: () => import('./commands/import.ts'),
+  },
+  {
     name: 'ask',
     summary: 'Put a question to a dataset: drill-trial, noise, one-golfer, mechanism, instructors, waveform.',
     example: 'ask drill-trial --data my-roster --metric shaft_lean_impact_deg --out my-report',
@@ -334,5 +361,42 @@ export const COMMANDS: readonly CommandSpec[] = [
       { usage: '--out <file>', summary: 'a new file for the locked plan', required: true },
     ],
     load: () => import('./commands/lock.ts'),
+  },
+  {
+    name: 'erase',
+    summary:
+      'Take a golfer out of a dataset folder: tables, captures, curves, logs, reports, packed files; then prove that nothing is left.',
+    example: 'erase G07 --data my-roster',
+    arguments: [{ usage: '<golfer>', summary: 'the id, letter for letter; or the pseudonym' }],
+    options: [
+      { usage: '--data <folder>', summary: 'the dataset folder, which is replaced', required: true },
+      {
+        usage: '--key <file>',
+        summary: 'the key of the pseudonyms: what stands under the pseudonym of this id goes too',
+      },
+    ],
+    load: () => import('./commands/erase.ts'),
+  },
+  {
+    name: 'pack',
+    summary: 'Pack a dataset folder as Parquet, for large data, without change of a value.',
+    example: 'pack my-roster --out my-roster-packed',
+    arguments: [{ usage: '[folder]', summary: 'the dataset folder' }],
+    options: [
+      { usage: '--data <folder>', summary: 'the dataset folder, if not given as the first word' },
+      { usage: '--out <folder>', summary: 'a new folder for the packed dataset', required: true },
+    ],
+    load: () => import('./commands/pack.ts'),
+  },
+  {
+    name: 'unpack',
+    summary: 'Turn a packed dataset folder into CSV tables again, with the same values.',
+    example: 'unpack my-roster-packed --out my-roster-again',
+    arguments: [{ usage: '[folder]', summary: 'the packed folder' }],
+    options: [
+      { usage: '--data <folder>', summary: 'the packed folder, if not given as the first word' },
+      { usage: '--out <folder>', summary: 'a new folder for the CSV tables', required: true },
+    ],
+    load: () => import('./commands/unpack.ts'),
   },
 ];

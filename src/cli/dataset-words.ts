@@ -1,5 +1,11 @@
-import { describeProblems, type Problem } from '../dataset/index.ts';
-import type { CommandResult } from './result.ts';
+import {
+  describeProblems,
+  FolderChangedError,
+  FolderInUseError,
+  FolderUnsettledError,
+  type Problem,
+} from '../dataset/index.ts';
+import { type CommandResult, refused } from './result.ts';
 
 /** The data cannot be used as they are: every problem in the document, and grouped for people on stderr. */
 export function datasetRefused(problems: readonly Problem[]): CommandResult {
@@ -19,4 +25,26 @@ export function warningsInWords(problems: readonly Problem[], folder: string): r
   if (problems.length === 0) return [];
   const count = problems.length === 1 ? '1 warning' : `${problems.length} warnings`;
   return [`The data gave ${count}; to read them: npm run --silent cli -- check ${folder}`];
+}
+
+/**
+ * The folder is being written by another process, or was changed meanwhile: a refusal in words.
+ *
+ * @throws whatever else `error` is
+ */
+export function folderBusy(error: unknown, option: string): CommandResult {
+  if (
+    !(error instanceof FolderInUseError) &&
+    !(error instanceof FolderChangedError) &&
+    !(error instanceof FolderUnsettledError)
+  )
+    throw error;
+  return refused(1, [
+    {
+      where: option,
+      found: error.message.replace(/^\w+: /, ''),
+      expected: 'a folder that nobody else writes to',
+      remedy: 'see above; the folder is as it was',
+    },
+  ]);
 }
