@@ -1,5 +1,6 @@
 import type { Finding } from '../studies/index.ts';
 import { anglePage } from './angle/angle-page.ts';
+import { calibrationPage } from './calibration/calibration-page.ts';
 import { drillTrialPage } from './drill-trial/drill-trial-page.ts';
 import { instructorsPage } from './instructors/instructors-page.ts';
 import { mechanismPage } from './mechanism/mechanism-page.ts';
@@ -18,6 +19,7 @@ const makers: Readonly<Record<string, StudyPageMaker>> = {
   angle: anglePage,
   'one-golfer': oneGolferPage,
   plan: planPage,
+  calibration: calibrationPage,
   waveform: waveformPage,
 };
 

@@ -19,6 +19,13 @@ export type {
   AngleStepRow,
   AngleTables,
 } from './angle-tables.ts';
+export {
+  type CalibrationInput,
+  calibrationFinding,
+  findingOfRows,
+} from './calibration/calibration-finding.ts';
+export { CALIBRATED_STUDIES, type CalibratedStudy, type CalibrationRow } from './calibration/row.ts';
+export type { CalibrationTables, JudgedRow } from './calibration-tables.ts';
 export { drillTrial, drillTrialStudy } from './drill-trial/drill-trial.ts';
 export type { DosePoint, DrillTrialTables, FlowRow, GolferChange, GroupPhase } from './drill-trial-tables.ts';
 export type {

@@ -1,5 +1,6 @@
 import { normalQuantile } from '../../numerics/index.ts';
 import type { SmallestChange, Verdict } from '../finding.ts';
+import { shareInterval } from '../shared/share-interval.ts';
 import { verdictOf } from '../shared/standing.ts';
 import type { DesignDraws } from './draw-design.ts';
 
@@ -56,14 +57,6 @@ export function detectableEffect(
   return Number.isFinite(high) ? { value, interval: [low, high] } : null;
 }
 
-/** Wilson's interval of a share: within 0 and 1, and wider than nothing when all or none were found (Wilson 1927). */
 function shareOf(found: number, of: number): Chance {
-  const z2 = normalQuantile((1 + MONTE_CARLO_LEVEL) / 2) ** 2;
-  const share = found / of;
-  const middle = (share + z2 / (2 * of)) / (1 + z2 / of);
-  const reach = (Math.sqrt(z2) / (1 + z2 / of)) * Math.sqrt((share * (1 - share)) / of + z2 / (4 * of * of));
-  return {
-    value: share,
-    interval: [found === 0 ? 0 : middle - reach, found === of ? 1 : middle + reach],
-  };
+  return { value: found / of, interval: shareInterval(found / of, of, MONTE_CARLO_LEVEL) };
 }
