@@ -20,9 +20,14 @@ function columnDecimals(values: readonly (string | number | null)[]): number {
   return decimalsFor((high > low ? high - low : Math.abs(high)) / 10, 6);
 }
 
+/** From this many characters on a text has a wide column, so that it does not run down the page in a thin one. */
+const longText = 18;
+
+const widthClass = (text: string): string => (text.length >= longText ? ' class="words"' : '');
+
 function cellHtml(value: string | number | null | undefined, decimals: number, longest: number): string {
   if (value === null || value === undefined) return '<td class="none">–</td>';
-  if (typeof value === 'string') return `<td>${textHtml(value, longest)}</td>`;
+  if (typeof value === 'string') return `<td${widthClass(value)}>${textHtml(value, longest)}</td>`;
   return `<td class="number" data-value="${String(value)}">${formatNumber(value, decimals)}</td>`;
 }
 
@@ -47,7 +52,7 @@ export function dataTableHtml(table: FigureTable, options: DataTableOptions): st
       const cells = table.columns.map(({ key }, k) => {
         const value = row[key] ?? null;
         if (k > 0 || typeof value !== 'string') return cellHtml(value, decimals[k] ?? 1, longest);
-        return `<th scope="row">${textHtml(value, longest)}</th>`;
+        return `<th scope="row"${widthClass(value)}>${textHtml(value, longest)}</th>`;
       });
       return `<tr>${cells.join('')}</tr>`;
     })

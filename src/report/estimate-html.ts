@@ -10,12 +10,18 @@ import {
 } from './numbers.ts';
 import { proseHtml } from './text-html.ts';
 
-/** Two figures of the interval's half-width; none for a number of golfers. */
+/** Units of people, who come whole, each with the word for one. */
+const people: Readonly<Record<string, string>> = { golfers: 'golfer', pupils: 'pupil' };
+
+/** No finer than any instrument of the trade reads; a rate and a number without a unit may need a third decimal. */
+const mostDecimals = (unit: string): number => (/^(deg|ms|mm|cm|m|m\/s|%|yards?)$/.test(unit) ? 2 : 3);
+
+/** Two figures of the interval's half-width; none for a number of people. */
 function ownDecimals({ value, interval: [low, high], unit }: FindingEstimate): number {
-  // People come whole.
-  if (unit === 'golfers') return 0;
-  if (low !== null && high !== null && high > low) return decimalsFor((high - low) / 2, 3);
-  return decimalsFor(value === null ? null : Math.abs(value) / 10, 3);
+  if (Object.hasOwn(people, unit)) return 0;
+  const most = unit === '%' ? 1 : mostDecimals(unit);
+  if (low !== null && high !== null && high > low) return decimalsFor((high - low) / 2, most);
+  return decimalsFor(value === null ? null : Math.abs(value) / 10, most);
 }
 
 /**
@@ -55,7 +61,9 @@ function isSigned({ key, unit, unsigned }: FindingEstimate, { metric }: Finding)
 export function estimateValue(estimate: FindingEstimate, finding: Finding): string {
   if (estimate.value === null) return 'not estimable';
   const show = isSigned(estimate, finding) ? formatChange : formatNumber;
-  return show(estimate.value, estimateDecimals(estimate, finding)) + unitSuffix(estimate.unit);
+  const text = show(estimate.value, estimateDecimals(estimate, finding));
+  const one = text === '1' && Object.hasOwn(people, estimate.unit) ? people[estimate.unit] : undefined;
+  return text + unitSuffix(one ?? estimate.unit);
 }
 
 /** `+3.1 to +9.3°`. */

@@ -7,7 +7,8 @@ export const sizes = { tick: 12, title: 12.5, legend: 12.5, line: 1.3 } as const
 /** Below this width, in px, a figure is drawn by its `narrow` layout. */
 export const narrowBelow = 480;
 const legendRow = 24;
-const legendMark = 26;
+/** Width of the sample before a name, in px. */
+export const legendMark = 36;
 const legendGap = 18;
 
 export interface LegendEntry {
@@ -33,6 +34,8 @@ export interface Frame {
     readonly bottom: number;
   };
   readonly legend: readonly LegendEntry[];
+  /** Part of the top margin that the legend takes, in px. */
+  readonly legendHeight: number;
   readonly panels: readonly Panel[];
 }
 
@@ -53,18 +56,26 @@ function panelsOf(figure: Figure): Panel[] {
   return [...found.values()];
 }
 
+/** In one row where they fit, otherwise in columns as wide as the widest, as plotly.js sets them too. */
 function legendOf(figure: Figure, layout: FigureLayout, width: number): LegendEntry[] {
   if (layout.showlegend === false) return [];
-  const entries: LegendEntry[] = [];
-  let [x, y] = [2, legendRow / 2];
-  for (const trace of figure.data) {
-    if (trace.showlegend === false) continue;
-    const wide = legendMark + textWidth(trace.name, sizes.legend);
-    if (x > 2 && x + wide > width) [x, y] = [2, y + legendRow];
-    entries.push({ trace, x, y });
-    x += wide + legendGap;
+  const traces = figure.data.filter(({ showlegend }) => showlegend !== false);
+  const wide = traces.map(({ name }) => legendMark + textWidth(name, sizes.legend) + legendGap);
+  const room = width - 2 + legendGap;
+  if (wide.reduce((sum, own) => sum + own, 0) <= room) {
+    let x = 2;
+    return traces.map((trace, k) => {
+      x += k === 0 ? 0 : wide[k - 1]!;
+      return { trace, x, y: legendRow / 2 };
+    });
   }
-  return entries;
+  const column = Math.max(...wide);
+  const columns = Math.max(1, Math.floor(room / column));
+  return traces.map((trace, k) => ({
+    trace,
+    x: 2 + (k % columns) * column,
+    y: (Math.floor(k / columns) + 0.5) * legendRow,
+  }));
 }
 
 const lines = (text: string): number => text.split('\n').length;
@@ -114,6 +125,7 @@ export function figureFrame(figure: Figure, width: number): Frame {
       bottom: Math.ceil(Math.max(8, below)),
     },
     legend,
+    legendHeight: Math.ceil(legendHeight),
     panels,
   };
 }

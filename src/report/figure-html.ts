@@ -2,6 +2,7 @@ import { dataTableHtml } from './data-table.ts';
 import { escapeMarkup } from './escape.ts';
 import type { Figure } from './figure.ts';
 import { figureSvg, narrowWidth, wideWidth } from './figure-svg.ts';
+import { legendHtml } from './legend-html.ts';
 import { proseHtml } from './text-html.ts';
 
 export interface FigureHtmlOptions {
@@ -22,7 +23,7 @@ export function figureHtml(figure: Figure, options: FigureHtmlOptions = {}): str
   return `<figure class="figure" id="figure-${id}">
 <h${level} class="figure-title">${proseHtml(figure.title)}</h${level}>
 <div class="static"><div class="wide">${wide}</div><div class="narrow">${narrow}</div></div>
-<div class="live" data-figure="${id}" role="group" tabindex="0" aria-label="${escapeMarkup(figure.title)}. Arrow keys read out one point after another." aria-describedby="words-${id}" hidden><div class="plot" aria-hidden="true"></div><p class="reader" aria-live="polite"></p></div>
+<div class="live" data-figure="${id}" role="group" tabindex="0" aria-label="${escapeMarkup(figure.title)}. Arrow keys read out one point after another." aria-describedby="words-${id}" hidden>${legendHtml(figure)}<div class="plot" aria-hidden="true"></div><p class="reader" aria-live="polite"></p></div>
 <figcaption>${proseHtml(figure.caption)}</figcaption>
 <details class="numbers"><summary>In words and numbers<span class="unseen">: ${escapeMarkup(figure.title)}</span></summary>
 <p id="words-${id}">${proseHtml(figure.description)}</p>

@@ -1,9 +1,9 @@
 import { escapeMarkup } from './escape.ts';
 import type { Annotation, Figure, Shape, Trace } from './figure.ts';
-import { extent, type Frame, figureFrame, position, sizes } from './figure-frame.ts';
+import { extent, type Frame, figureFrame, legendMark, position, sizes } from './figure-frame.ts';
 import { colour, paint, paletteCss } from './palette.ts';
 import { axesSvg } from './svg-axes.ts';
-import { barMark, lineMark, px, stroke, symbolMark, textMark } from './svg-marks.ts';
+import { barMark, legendSample, lineMark, px, stroke, symbolMark, textMark } from './svg-marks.ts';
 
 export const fontFamily =
   "system-ui,-apple-system,'Segoe UI',Roboto,'Helvetica Neue','Noto Sans','Liberation Sans',Arial,sans-serif";
@@ -75,20 +75,17 @@ function traceSvg(frame: Frame, trace: Trace, index: number): string {
 }
 
 function legendSvg(frame: Frame): string {
-  let svg = '';
-  for (const { trace, x, y } of frame.legend) {
-    const bar = trace.error_x ?? trace.error_y;
-    if (trace.mode !== 'markers' && trace.line !== undefined) {
-      svg += `<path d="M${px(x)} ${px(y)}h20" ${stroke(trace.line)}/>`;
-    } else if (bar !== undefined) {
-      svg += `<path d="M${px(x)} ${px(y)}h20" ${stroke({ color: bar.color, width: bar.thickness })}/>`;
-    }
-    if (trace.mode !== 'lines' && trace.marker !== undefined) {
-      svg += symbolMark({ ...trace.marker, size: Math.min(9, trace.marker.size) }, x + 10, y);
-    }
-    svg += textMark(trace.name, x + 26, y + 4.5, { size: sizes.legend, color: colour.ink, anchor: 'start' });
-  }
-  return svg;
+  return frame.legend
+    .map(
+      ({ trace, x, y }) =>
+        legendSample(trace, x, y) +
+        textMark(trace.name, x + legendMark, y + 4.5, {
+          size: sizes.legend,
+          color: colour.ink,
+          anchor: 'start',
+        }),
+    )
+    .join('');
 }
 
 /**

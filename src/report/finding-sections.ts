@@ -33,18 +33,27 @@ export function metricSection({ metric, smallestChange }: Finding): string {
   );
 }
 
+/** Beyond so many estimates the later ones are folded on a screen; paper shows them all. */
+const mostEstimates = 9;
+const estimatesInSight = 7;
+
 export function estimatesSection(finding: Finding): string {
-  const { estimates } = finding;
+  const { estimates, study } = finding;
   if (estimates.length === 0) return '';
+  const inSight = estimates.length > mostEstimates ? estimatesInSight : estimates.length;
+  const rest = estimates.slice(inSight);
+  const table = estimatesTableHtml(
+    estimates.slice(0, inSight),
+    finding,
+    'Each estimate with its interval. The first answers the question.',
+  );
+  const more =
+    rest.length === 0
+      ? ''
+      : `\n<details class="more"><summary>${rest.length} more numbers</summary>\n${estimatesTableHtml(rest, finding, 'The other estimates, each with its interval.')}\n</details>`;
   return section(
-    finding.study === 'plan'
-      ? 'What the simulation says, number by number'
-      : 'What the data say, number by number',
-    estimatesTableHtml(
-      estimates,
-      finding,
-      'Each estimate with its interval. The first answers the question.',
-    ),
+    study === 'plan' ? 'What the simulation says, number by number' : 'What the data say, number by number',
+    table + more,
   );
 }
 

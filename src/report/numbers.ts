@@ -53,8 +53,8 @@ export function unitSuffix(unit: string): string {
   const known = knownUnits[unit];
   if (known !== undefined) return known;
   if (/^deg(ree)?s?$/.test(unit)) return '°';
-  if (/^deg\b/.test(unit)) return unit.replace(/^deg/, '°');
-  return `\u00a0${unit}`;
+  const rest = unit.replace(/(\d) deg\b/g, '$1°').replace(/\bper deg\b/g, 'per degree');
+  return /^deg\b/.test(rest) ? rest.replace(/^deg/, '°') : `\u00a0${rest}`;
 }
 
 /**

@@ -21,7 +21,7 @@ export const pageScript = `'use strict';
   const mounted = [];
   for (const figure of figures) {
     const host = document.querySelector('[data-figure="' + figure.id + '"]');
-    if (host !== null) mounted.push({ figure, host, plot: host.firstElementChild, width: 0, at: -1, points: [] });
+    if (host !== null) mounted.push({ figure, host, plot: host.querySelector('.plot'), off: new Set(), width: 0, at: -1, points: [] });
   }
 
   const draw = async (entry) => {
@@ -29,9 +29,11 @@ export const pageScript = `'use strict';
     host.hidden = false;
     host.parentElement.classList.add('is-live');
     entry.width = host.clientWidth;
-    const { data, layout, config } = recolour(entry.width < 480 ? figure.narrow : figure.wide);
+    const { data: traces, config } = figure;
+    const layout = recolour(entry.width < 480 ? figure.narrow : figure.wide);
+    const data = recolour(traces).map((trace, k) => (entry.off.has(k) ? { ...trace, visible: false } : trace));
     entry.points = data.flatMap((trace, curveNumber) =>
-      trace.hovertext === undefined ? [] : trace.hovertext.flatMap((words, pointNumber) =>
+      trace.hovertext === undefined || entry.off.has(curveNumber) ? [] : trace.hovertext.flatMap((words, pointNumber) =>
         words === '' || trace.x[pointNumber] === null || trace.y[pointNumber] === null ? [] : [{
           curveNumber, pointNumber, words, subplot: (trace.xaxis || 'x') + (trace.yaxis || 'y') }]));
     await Plotly.react(plot, data, { ...layout, width: entry.width }, config);
@@ -65,7 +67,21 @@ export const pageScript = `'use strict';
     reader.textContent = plain(words);
   };
 
+  const toggle = (entry, button) => {
+    const shown = button.getAttribute('aria-pressed') !== 'true';
+    button.setAttribute('aria-pressed', String(shown));
+    for (const trace of button.dataset.traces.split(' ')) {
+      if (shown) entry.off.delete(Number(trace));
+      else entry.off.add(Number(trace));
+    }
+    entry.at = -1;
+    draw(entry);
+  };
+
   for (const entry of mounted) {
+    for (const button of entry.host.querySelectorAll('.legend button')) {
+      button.addEventListener('click', () => toggle(entry, button));
+    }
     entry.host.addEventListener('keydown', (event) => walk(entry, event));
     entry.host.addEventListener('blur', () => {
       entry.at = -1;
@@ -85,6 +101,17 @@ export const pageScript = `'use strict';
     }
     document.documentElement.dataset.figures = 'ready';
   };
+
+  // Paper shows what a screen folds away; browsers that cannot open it by style need this.
+  const folded = () => [...document.querySelectorAll('details.more:not([open])')];
+  let opened = [];
+  window.addEventListener('beforeprint', () => {
+    opened = folded();
+    for (const one of opened) one.open = true;
+  });
+  window.addEventListener('afterprint', () => {
+    for (const one of opened) one.open = false;
+  });
 
   theme.addEventListener('change', drawAll);
   let waiting = 0;

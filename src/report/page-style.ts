@@ -35,7 +35,8 @@ blockquote{margin:1rem 0;padding:0 0 0 1rem;border-left:3px solid var(--rule);co
 details{margin:.8rem 0}
 summary{cursor:pointer;color:var(--drill);font-size:.9rem;width:fit-content;padding:.15rem 0}
 summary:hover{text-decoration:underline}
-.scroll{overflow-x:auto;margin:.8rem 0}
+.scroll{overflow-x:auto;margin:.8rem 0;background:linear-gradient(to right,var(--paper) 30%,transparent) left/2.5rem 100% no-repeat local,linear-gradient(to left,var(--paper) 30%,transparent) right/2.5rem 100% no-repeat local,linear-gradient(to right,var(--rule),transparent) left/.8rem 100% no-repeat scroll,linear-gradient(to left,var(--rule),transparent) right/.8rem 100% no-repeat scroll;container-type:inline-size}
+.scroll caption{position:sticky;left:0;max-width:100cqi}
 table{border-collapse:collapse;width:100%;font-size:.92rem;line-height:1.4}
 caption{text-align:left;color:var(--soft);font-size:.86rem;padding-bottom:.45rem}
 th,td{text-align:left;vertical-align:top;padding:.5rem .9rem .5rem 0;border-top:1px solid var(--rule);overflow-wrap:break-word}
@@ -49,8 +50,8 @@ table.data{font-size:.86rem}
 table.data thead th{white-space:normal}
 table.data th:first-child,table.data td:first-child{min-width:5.2rem}
 table.data th,table.data td{padding-top:.28rem;padding-bottom:.28rem}
-table.data tbody bdi{overflow-wrap:anywhere}
-table.data thead th{overflow-wrap:normal}
+table.data th.words,table.data td.words{min-width:11rem}
+table.data td,table.data th{overflow-wrap:break-word}
 `;
 
 const answer = `
@@ -75,6 +76,13 @@ const sections = `
 .figure .narrow{display:none}
 .figure.is-live .static{display:none}
 .live{position:relative;border-radius:4px}
+.legend{display:flex;flex-wrap:wrap;gap:.1rem 1rem;margin:0 0 .3rem}
+.legend button{all:unset;display:flex;align-items:center;gap:.4rem;cursor:pointer;min-height:1.5rem;max-width:100%}
+.legend button:focus-visible{outline:3px solid var(--drill);outline-offset:1px;border-radius:3px}
+.legend svg{flex:none}
+.legend bdi{overflow-wrap:anywhere}
+.legend [aria-pressed=false] svg{opacity:.35}
+.legend [aria-pressed=false] bdi{text-decoration:line-through;color:var(--soft)}
 .reader:empty{display:none}
 .reader{margin:.3rem 0 0;font-size:.88rem}
 figcaption{color:var(--soft);font-size:.92rem;margin-top:.5rem;text-wrap:pretty}
@@ -116,7 +124,8 @@ const print = `
 @media print{
 html{font-size:10.5pt;background:#fff}
 main{max-width:none;padding:0}
-.skip,.live,.numbers{display:none!important}
+.skip,.live,.numbers,.more>summary{display:none!important}
+.more::details-content{content-visibility:visible;block-size:auto}
 .figure .static,.figure.is-live .static{display:block}
 .figure .wide{display:block}
 .figure .narrow{display:none}
@@ -125,7 +134,9 @@ main{max-width:none;padding:0}
 h2,h3,h4,caption,.figure-title{break-after:avoid}
 section{margin-top:1.3rem;padding-top:.9rem}
 p,li{orphans:3;widows:3}
-.scroll{overflow:visible}
+.scroll{overflow:visible;background:none}
+table.data th.words,table.data td.words{min-width:0}
+table.data td,table.data th{overflow-wrap:anywhere}
 .answer{border:1px solid var(--rule)}
 a{color:inherit}
 }

@@ -121,7 +121,7 @@ export function figureToPlotly(figure: Figure, width = wideWidth): PlotlyFigure 
         yanchor: 'top',
         font: { size: sizes.legend, color: colour.ink },
         bgcolor: 'rgba(0,0,0,0)',
-        itemsizing: 'constant',
+        itemwidth: 36,
         tracegroupgap: 0,
       },
       font: { family: fontFamily, color: colour.ink, size: sizes.tick },
@@ -148,7 +148,36 @@ export function figureToPlotly(figure: Figure, width = wideWidth): PlotlyFigure 
   };
 }
 
-/** Both forms of a figure for the script of a page. */
-export function figurePayload(figure: Figure): { id: string; wide: PlotlyFigure; narrow: PlotlyFigure } {
-  return { id: figure.id, wide: figureToPlotly(figure), narrow: figureToPlotly(figure, narrowWidth) };
+/** The figure less its legend, which a page shows above it. */
+function withoutLegend(figure: Figure, width: number): PlotlyFigure {
+  const { legendHeight, height, margin } = figureFrame(figure, width);
+  const { data, layout, config } = figureToPlotly(figure, width);
+  return {
+    data,
+    config,
+    layout: {
+      ...layout,
+      showlegend: false,
+      height: height - legendHeight,
+      margin: { ...(layout.margin as object), t: margin.top - legendHeight },
+    },
+  };
+}
+
+/** Both forms of a figure for the script of a page. The traces, alike in both, are given once. */
+export function figurePayload(figure: Figure): {
+  readonly id: string;
+  readonly data: PlotlyFigure['data'];
+  readonly config: PlotlyFigure['config'];
+  readonly wide: PlotlyFigure['layout'];
+  readonly narrow: PlotlyFigure['layout'];
+} {
+  const wide = withoutLegend(figure, wideWidth);
+  return {
+    id: figure.id,
+    data: wide.data,
+    config: wide.config,
+    wide: wide.layout,
+    narrow: withoutLegend(figure, narrowWidth).layout,
+  };
 }

@@ -86,6 +86,20 @@ export function barMark(
   return `<path class="bar" d="${d}" fill="none" ${stroke({ color: bar.color, width: bar.thickness })}/>`;
 }
 
+/** What a trace looks like, 28 px wide, from its left end at the middle of its height. */
+export function legendSample(trace: Trace, x: number, y: number): string {
+  const bar = trace.error_x ?? trace.error_y;
+  const line =
+    trace.mode !== 'markers' && trace.line !== undefined
+      ? trace.line
+      : bar === undefined
+        ? undefined
+        : { color: bar.color, width: bar.thickness };
+  const across = line === undefined ? '' : `<path d="M${px(x)} ${px(y)}h28" ${stroke(line)}/>`;
+  if (trace.mode === 'lines' || trace.marker === undefined) return across;
+  return across + symbolMark({ ...trace.marker, size: Math.min(9, trace.marker.size) }, x + 14, y);
+}
+
 export interface TextOptions {
   readonly size: number;
   readonly color: string;

@@ -11,11 +11,13 @@ export function textHtml(text: string, longest = 40): string {
 const longestWord = 80;
 
 /**
- * A sentence that may hold names from a file: escaped, and no word so long that it would bury the rest.
- * @example proseHtml('G01 < G02') // 'G01 &lt; G02'
+ * A sentence that may hold names from a file: escaped, degrees by their sign, and no word so long that it would bury
+ * the rest.
+ * @example proseHtml('G01 < G02 by 3 deg') // 'G01 &lt; G02 by 3°'
  */
 export function proseHtml(text: string): string {
   return text
+    .replace(/(\d) deg\b/g, '$1°')
     .split(/(\s+)/)
     .map((part) => (part.length > longestWord ? textHtml(part) : escapeMarkup(part)))
     .join('');

@@ -30,7 +30,7 @@ describe.skipIf(findChromium() === null)(
       async (name) => {
         const { page, complaints, requests, close } = await openPage(browser, pages[name], desk);
         const live = await page.locator('.live:visible').count();
-        expect(live).toBe({ usual: 4, hostile: 4, bare: 3 }[name]);
+        expect(live).toBe({ usual: 5, hostile: 5, bare: 4 }[name]);
         expect(await page.locator('.live .main-svg').count()).toBeGreaterThanOrEqual(live);
         expect(complaints).toEqual([]);
         expect(requests).toEqual([]);
@@ -58,8 +58,8 @@ describe.skipIf(findChromium() === null)(
           ...options,
           javaScriptEnabled: false,
         });
-        expect(await page.locator(`.static .${form} svg:visible`).count()).toBe(4);
-        expect(await page.locator('.static svg:visible').count()).toBe(4);
+        expect(await page.locator(`.static .${form} svg:visible`).count()).toBe(5);
+        expect(await page.locator('.static svg:visible').count()).toBe(5);
         expect(await page.locator('.live:visible').count()).toBe(0);
         expect(await page.locator('.sentence').textContent()).toBe(finding.answer);
         await close();
@@ -127,7 +127,7 @@ describe.skipIf(findChromium() === null)(
       const { page, close } = await openPage(browser, pages.usual, desk);
       const plot = page.locator('[data-figure="golfers"]');
       await plot.scrollIntoViewIfNeeded();
-      const box = await plot.locator('.point').first().boundingBox();
+      const box = await plot.locator('.plot .point').first().boundingBox();
       await page.mouse.move((box?.x ?? 0) + (box?.width ?? 0) / 2, (box?.y ?? 0) + (box?.height ?? 0) / 2, {
         steps: 3,
       });
@@ -159,11 +159,11 @@ describe.skipIf(findChromium() === null)(
     it('switches an arm off and on by its legend', async () => {
       const { page, close } = await openPage(browser, pages.usual, desk);
       const plot = page.locator('[data-figure="golfers"]');
-      const all = await plot.locator('.point').count();
-      await plot.locator('.legendtoggle').first().click();
-      await expect.poll(() => plot.locator('.point').count()).toBeLessThan(all);
-      await plot.locator('.legendtoggle').first().click();
-      await expect.poll(() => plot.locator('.point').count()).toBe(all);
+      const all = await plot.locator('.plot .point').count();
+      await plot.locator('.legend button').first().click();
+      await expect.poll(() => plot.locator('.plot .point').count()).toBeLessThan(all);
+      await plot.locator('.legend button').first().click();
+      await expect.poll(() => plot.locator('.plot .point').count()).toBe(all);
       await close();
     });
 
@@ -183,7 +183,7 @@ describe.skipIf(findChromium() === null)(
 
     it('follows the width and the theme while it is open', async () => {
       const { page, close } = await openPage(browser, pages.usual, desk);
-      const point = page.locator('[data-figure="dose"] .point').first();
+      const point = page.locator('[data-figure="dose"] .plot .point').first();
       const light = await point.evaluate(
         (node) => node.ownerDocument.defaultView?.getComputedStyle(node).fill,
       );
@@ -217,7 +217,7 @@ describe.skipIf(findChromium() === null)(
           height: Math.floor(px(height - 32)),
         });
         expect(await page.locator('.live:visible').count()).toBe(0);
-        expect(await page.locator('.static .wide svg:visible').count()).toBe(4);
+        expect(await page.locator('.static .wide svg:visible').count()).toBe(5);
         const figures = await page.locator('.figure').evaluateAll((nodes) =>
           nodes.map((node) => ({
             height: node.getBoundingClientRect().height,

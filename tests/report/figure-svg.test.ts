@@ -211,7 +211,7 @@ describe('the static drawing', () => {
 
   it('draws what there is when nothing could be estimated', () => {
     const bare = drillTrialFigureList(bareFinding);
-    expect(bare.map(({ id }) => id)).toEqual(['estimate', 'golfers', 'groups']);
+    expect(bare.map(({ id }) => id)).toEqual(['estimate', 'golfers', 'panels', 'groups']);
     for (const figure of bare) expect(figureSvg(figure)).not.toMatch(/NaN|Infinity|undefined/);
   });
 });

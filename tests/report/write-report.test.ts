@@ -31,6 +31,7 @@ describe('writeReport', () => {
       'golfers.svg',
       'groups.csv',
       'groups.svg',
+      'panels.svg',
     ]);
     expect(await readFile(join(out, 'finding.json'), 'utf8')).toBe(serialiseFinding(finding));
   });

@@ -12,7 +12,7 @@ import { drillTrialTables } from './tables.ts';
 /** What a drill trial adds to its page: the estimate, the golfers, the groups, the dose, and who was there. */
 export function drillTrialPage(finding: Finding): StudyPage {
   if (!isDrillTrial(finding)) return emptyStudyPage('Drill trial');
-  const { estimate, golfers, groups, dose } = drillTrialFigures(finding);
+  const { estimate, golfers, panels, groups, dose } = drillTrialFigures(finding);
   const golferPart =
     golfers.length > 1
       ? section(
@@ -22,12 +22,21 @@ export function drillTrialPage(finding: Finding): StudyPage {
       : golfers.map(figureSection).join('');
   return {
     words: 'Drill trial',
-    beforeEstimates: [figureSection(estimate), golferPart, groups === null ? '' : figureSection(groups)].join(
-      '\n',
-    ),
+    beforeEstimates: [
+      figureSection(estimate),
+      golferPart,
+      ...panels.map(figureSection),
+      groups === null ? '' : figureSection(groups),
+    ].join('\n'),
     afterEstimates: dose === null ? '' : figureSection(dose),
     afterLeftOut: flowSection(finding),
-    figures: [estimate, ...golfers, ...(groups === null ? [] : [groups]), ...(dose === null ? [] : [dose])],
+    figures: [
+      estimate,
+      ...golfers,
+      ...panels,
+      ...(groups === null ? [] : [groups]),
+      ...(dose === null ? [] : [dose]),
+    ],
     tables: drillTrialTables(finding),
   };
 }

@@ -4,11 +4,13 @@ import { doseFigure } from './dose-figure.ts';
 import { estimateFigure } from './estimate-figure.ts';
 import { golferFigures } from './golfer-figure.ts';
 import { groupFigure } from './group-figure.ts';
+import { multiplesFigures } from './multiples-figure.ts';
 
 /** The figures of a drill trial, by what they show; null or none where the data cannot fill them. */
 export interface DrillTrialFigures {
   readonly estimate: Figure;
   readonly golfers: readonly Figure[];
+  readonly panels: readonly Figure[];
   readonly groups: Figure | null;
   readonly dose: Figure | null;
 }
@@ -17,6 +19,7 @@ export function drillTrialFigures(finding: Finding<DrillTrialTables>): DrillTria
   return {
     estimate: estimateFigure(finding),
     golfers: golferFigures(finding),
+    panels: multiplesFigures(finding),
     groups: groupFigure(finding),
     dose: doseFigure(finding),
   };
@@ -24,6 +27,6 @@ export function drillTrialFigures(finding: Finding<DrillTrialTables>): DrillTria
 
 /** The same as a list, in the order of the page. */
 export function drillTrialFigureList(finding: Finding<DrillTrialTables>): Figure[] {
-  const { estimate, golfers, groups, dose } = drillTrialFigures(finding);
-  return [estimate, ...golfers, groups, dose].filter((figure) => figure !== null);
+  const { estimate, golfers, panels, groups, dose } = drillTrialFigures(finding);
+  return [estimate, ...golfers, ...panels, groups, dose].filter((figure) => figure !== null);
 }

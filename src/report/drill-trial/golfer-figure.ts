@@ -87,7 +87,7 @@ function daysIncluded(golfers: readonly GolferChange[]): string {
 }
 
 /** Two figures of a typical half interval, or of a tenth of the largest change where there are no intervals. */
-function golferDecimals(golfers: readonly GolferChange[]): number {
+export function golferDecimals(golfers: readonly GolferChange[]): number {
   const halves = golfers.flatMap(({ interval }) =>
     interval === null ? [] : [(interval[1] - interval[0]) / 2],
   );

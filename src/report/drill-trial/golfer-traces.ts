@@ -13,7 +13,8 @@ export interface Telling {
   readonly design: DesignWords;
 }
 
-function words(golfer: GolferChange, { unit, decimals, design }: Telling): string {
+/** What is told of one golfer, a line for each number. */
+export function golferWords(golfer: GolferChange, { unit, decimals, design }: Telling): string {
   const suffix = unitSuffix(unit);
   const lines = [
     shortLabel(golfer.golfer, 40),
@@ -45,7 +46,7 @@ export function golferTraces(section: GolferSection, first: boolean, telling: Te
       name: telling.design.golfersOf(section.style.label),
       x: guessed.map(({ golfer }) => golfer.shrunken),
       y: guessed.map(({ slot }) => slot),
-      hovertext: guessed.map(({ golfer }) => words(golfer, telling)),
+      hovertext: guessed.map(({ golfer }) => golferWords(golfer, telling)),
       marker: { color: section.style.color, size: 8, symbol: section.style.symbol },
       error_x: {
         type: 'data',
@@ -63,7 +64,7 @@ export function golferTraces(section: GolferSection, first: boolean, telling: Te
       name: 'as observed',
       x: observed.map(({ golfer }) => golfer.change),
       y: observed.map(({ slot }) => slot),
-      hovertext: observed.map(({ golfer }) => words(golfer, telling)),
+      hovertext: observed.map(({ golfer }) => golferWords(golfer, telling)),
       marker: { color: colour.soft, size: 6, symbol: 'circle-open' },
       legendgroup: 'observed',
       showlegend: first,
