@@ -25,6 +25,7 @@ export {
 } from './generated/rows.ts';
 export { sha256Hex } from './hash.ts';
 export { initDataset, starterFiles } from './init.ts';
+export { keepGolfers } from './keep-golfers.ts';
 export { keepSwings } from './keep-swings.ts';
 export { loadDataset } from './load.ts';
 export {

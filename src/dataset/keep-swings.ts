@@ -14,7 +14,11 @@ export function keepSwings(dataset: Dataset, keep: (index: number) => boolean): 
   return { ...dataset, tables, newestDate: newestDate(tables) };
 }
 
-function rowsOf<Name extends TableName>(table: Table<Name>, keep: (index: number) => boolean): Table<Name> {
+/** The table with those of its rows whose index passes; their line numbers stay. */
+export function rowsOf<Name extends TableName>(
+  table: Table<Name>,
+  keep: (index: number) => boolean,
+): Table<Name> {
   const kept = Int32Array.from({ length: table.length }, (_, index) => index).filter(keep);
   const columns = new Map<string, Column>();
   for (const name of table.columnNames) {

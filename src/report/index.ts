@@ -7,6 +7,19 @@ export { type Curve, type CurveFigureOptions, curveFigure } from './curve-figure
 export { type DataTableOptions, dataTableHtml } from './data-table.ts';
 export { drillTrialFigureList as drillTrialFigures } from './drill-trial/figures.ts';
 export { escapeMarkup, jsonForScript, shortLabel, visibleText } from './escape.ts';
+export {
+  archiveReadme,
+  CRATE_FILE,
+  type CrateAbout,
+  type CrateFile,
+  compareDocuments,
+  crateMetadata,
+  type Difference,
+  findChromium,
+  pagePdf,
+  type ReadmeParts,
+  zipArchive,
+} from './export/index.ts';
 export type * from './figure.ts';
 export { type FigureHtmlOptions, figureHtml } from './figure-html.ts';
 export { type FigureSvgOptions, figureSvg } from './figure-svg.ts';

@@ -1,4 +1,4 @@
-import type { Difference } from '../../report/export/index.ts';
+import type { Difference } from '../../report/index.ts';
 import type { CommandResult } from '../result.ts';
 
 /** A file by name with its SHA-256 then and now; null where it was not, or is not, there. */

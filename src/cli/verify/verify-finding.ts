@@ -1,7 +1,7 @@
 import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { compareDocuments } from '../../report/export/index.ts';
+import { compareDocuments } from '../../report/index.ts';
 import type { Finding } from '../../studies/index.ts';
 import type { Progress } from '../progress.ts';
 import type { CommandResult } from '../result.ts';
@@ -26,7 +26,8 @@ export async function verifyFinding(
   }
 }
 
-function compareReports(
+/** A report set against the files that the same question gives now. */
+export function compareReports(
   report: Extract<ReportGiven, { readonly kind: 'finding' }>,
   fresh: ReadonlyMap<string, string>,
 ): CommandResult {
@@ -78,7 +79,8 @@ function firstLine(was: string, now: string): string {
   return `line ${(line < 0 ? before.length : line) + 1} is not what the Finding gives; the file was altered, or made by another version`;
 }
 
-async function filesIn(folder: string): Promise<Map<string, string>> {
+/** The files of a folder by name, as text. */
+export async function filesIn(folder: string): Promise<Map<string, string>> {
   const names = (await readdir(folder)).sort();
   return new Map(
     await Promise.all(names.map(async (name) => [name, await readFile(join(folder, name), 'utf8')] as const)),

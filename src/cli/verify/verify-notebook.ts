@@ -9,7 +9,7 @@ import {
   readRunNotebook,
   runNotebook,
 } from '../../notebook/index.ts';
-import { compareDocuments, type Difference } from '../../report/export/index.ts';
+import { compareDocuments, type Difference } from '../../report/index.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
 import { jsonBlock, type ReportGiven } from './report-given.ts';
@@ -66,7 +66,7 @@ export async function verifyNotebook(
  * The notebook to run: the one that was named; else the one that was run, from the .ipynb or from a file of that name
  * and SHA-256 beside the report or in notebooks/; null where there is none.
  */
-async function sourceAt(
+export async function sourceAt(
   scratch: string,
   { notebook }: NotebookProvenance,
   ran: RunNotebook | null,
@@ -86,7 +86,8 @@ async function sourceAt(
   return made;
 }
 
-function compareRuns(
+/** A notebook that was run, set against what it shows now. */
+export function compareRuns(
   was: ReadonlyMap<string, string>,
   now: ReadonlyMap<string, string>,
   before: RunNotebook | null,
@@ -154,7 +155,7 @@ function bundleOf(output: Readonly<Record<string, unknown>>): Readonly<Record<st
   return (output.data ?? {}) as Readonly<Record<string, unknown>>;
 }
 
-function notOurs(): Fault {
+export function notOurs(): Fault {
   return {
     where: 'the report',
     found: 'a notebook that says nothing of what it came from',
@@ -172,7 +173,7 @@ function noData({ data }: NotebookProvenance): Fault {
   };
 }
 
-function noSource({ notebook }: NotebookProvenance): Fault {
+export function noSource({ notebook }: NotebookProvenance): Fault {
   return {
     where: '--notebook',
     found: `no ${notebook.file} with the SHA-256 ${notebook.sha256}`,

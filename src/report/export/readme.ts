@@ -1,0 +1,56 @@
+/** What a stranger is told who opens the archive. */
+export interface ReadmeParts {
+  readonly question: string;
+  /** The answer, or what else the archive holds. */
+  readonly answer: string;
+  readonly software: { readonly name: string; readonly version: string };
+  readonly files: readonly { readonly path: string; readonly description: string }[];
+  /** Commands, with ARCHIVE for the folder into which the archive was unpacked. */
+  readonly commands: readonly { readonly why: string; readonly words: string }[];
+  /** Whose data these are and whose are not, in sentences. */
+  readonly consent: string;
+  /** What a reader must mind beyond consent, in sentences. */
+  readonly notes: readonly string[];
+}
+
+/**
+ * The README of an archive: what was asked, what was answered, what is in it, how to make it again and whose data it
+ * holds. Markdown.
+ */
+export function archiveReadme(parts: ReadmeParts): string {
+  const { question, answer, software, files, commands, consent, notes } = parts;
+  return `# ${oneLine(question)}
+
+${oneLine(answer)}
+
+## What is in it
+
+${files.map(({ path, description }) => `- \`${path}\`: ${oneLine(description)}`).join('\n')}
+
+\`ro-crate-metadata.json\` says the same to a machine, with the SHA-256 of each file.
+
+## How to make it again
+
+It needs Node 20.19 or newer and ${software.name} ${software.version}, unpacked in a folder of its own, with \`npm ci\` typed there once.
+Type the commands in that folder, with the folder into which you unpacked this archive in place of ARCHIVE.
+
+${commands.map(({ why, words }) => `${why}\n\n    npm run --silent cli -- ${words}`).join('\n\n')}
+
+The same files, version and seed give the same answer, byte for byte. Another version may not; then the first command
+names the numbers that moved.
+
+## Whose data these are
+
+${consent}
+
+${notes.map((note) => `- ${oneLine(note)}`).join('\n')}
+`;
+}
+
+/** A text that comes from data or a plan as one line of prose: no heading, list or code of its own. */
+function oneLine(text: string): string {
+  return text
+    .replaceAll(/\s+/g, ' ')
+    .trim()
+    .replaceAll(/[\\`*_{}[\]<>#|]/g, '\\$&');
+}
