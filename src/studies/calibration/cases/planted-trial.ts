@@ -27,8 +27,10 @@ export interface PlantedTrial {
 export interface DrawnTrial {
   readonly design: Design;
   readonly rows: readonly TrialRow[];
-  /** By golfer, the own change from before to after, day and measurement aside. */
+  /** By golfer, the own change from before to after that lasts: day and measurement aside. */
   readonly changes: ReadonlyMap<string, number>;
+  /** The same between the days on which the golfer came, what those days did included. */
+  readonly betweenDays: ReadonlyMap<string, number>;
 }
 
 const GOLFER_SD = 4;
@@ -44,6 +46,7 @@ export function plantedTrial(planted: PlantedTrial, stream: Stream): DrawnTrial 
   const place = new Map(shuffled.map((name, i) => [name, i]));
   const rows: TrialRow[] = [];
   const changes = new Map<string, number>();
+  const betweenDays = new Map<string, number>();
   const periods = new Map<string, readonly { readonly arm: string; readonly from: string }[]>();
   for (const golfer of names) {
     const at = place.get(golfer)!;
@@ -57,11 +60,14 @@ export function plantedTrial(planted: PlantedTrial, stream: Stream): DrawnTrial 
     changes.set(golfer, change);
     const leaves =
       planted.leaving !== undefined && stream.uniform() < (own.level < 5 ? 1.5 : 0.5) * planted.leaving;
+    let days = 0;
     for (const { visit, date, phase, arm, period, mean } of visits) {
       if (leaves && phase !== 'baseline') continue;
       for (let s = 0; s < planted.sessions; s++) {
         const session = `${golfer}-${visit}-${s}`;
-        const level = own.level + mean + planted.sessionSd * stream.normal();
+        const day = planted.sessionSd * stream.normal();
+        const level = own.level + mean + day;
+        days += dayWeight(planted.kind, phase, arm) * (day / planted.sessions);
         for (let k = 0; k < planted.swings; k++)
           rows.push({
             swing: `${session}-${k}`,
@@ -76,6 +82,7 @@ export function plantedTrial(planted: PlantedTrial, stream: Stream): DrawnTrial 
           });
       }
     }
+    betweenDays.set(golfer, change + days);
   }
   const control = planted.kind === 'parallel' || planted.kind === 'crossover' ? CONTROL : null;
   return {
@@ -90,6 +97,7 @@ export function plantedTrial(planted: PlantedTrial, stream: Stream): DrawnTrial 
     },
     rows,
     changes,
+    betweenDays,
   };
 }
 
@@ -164,6 +172,12 @@ function pathOf(
     arms: [{ arm, from: dayOf(1) }],
     change: moved,
   };
+}
+
+/** How a day counts in a golfer's change: after less before, or drill less control. */
+function dayWeight(kind: PlantedTrial['kind'], phase: Phase, arm: string): number {
+  if (kind === 'crossover') return arm === DRILL ? 1 : -1;
+  return phase === 'post' ? 1 : phase === 'baseline' ? -1 : 0;
 }
 
 function dayOf(day: number): string {
