@@ -24,6 +24,7 @@ export {
   type TableRows,
 } from './generated/rows.ts';
 export { sha256Hex } from './hash.ts';
+export * from './import/index.ts';
 export { initDataset, starterFiles } from './init.ts';
 export { keepGolfers } from './keep-golfers.ts';
 export { keepSwings } from './keep-swings.ts';

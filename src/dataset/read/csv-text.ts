@@ -23,19 +23,20 @@ export function csvText(bytes: Uint8Array): { readonly text: string } | { readon
 }
 
 /**
- * Goes through the rows of a CSV text (RFC 4180): commas, double quotes, a quote inside doubled, lines ended
- * by \n, \r\n or \r. `onRow` gets the cells and the line on which the row starts; the first row is the
+ * Goes through the rows of a CSV text (RFC 4180): commas, or the delimiter given, double quotes, a quote inside
+ * doubled, lines ended by \n, \r\n or \r. `onRow` gets the cells and the line on which the row starts; the first row is the
  * header. A quote out of place is returned with its line; the rows before it may have been passed on.
  */
 export function eachCsvRow(
   text: string,
   onRow: (cells: readonly string[], line: number) => void,
+  delimiter = ',',
 ): Fault | null {
-  const unified = unifyLineEnds(text);
+  const unified = unifyLineEnds(text, delimiter);
   if ('fault' in unified) return unified.fault;
   let line = 1;
   Papa.parse<string[]>(unified.text, {
-    delimiter: ',',
+    delimiter,
     newline: '\n',
     quoteChar: '"',
     header: false,
@@ -53,7 +54,10 @@ export function eachCsvRow(
  * Makes every line end outside quoted cells \n, and finds a quote out of place: papaparse knows one line
  * end for a whole file, and lets a quote in the middle of a cell pass as text.
  */
-function unifyLineEnds(text: string): { readonly text: string } | { readonly fault: Fault } {
+function unifyLineEnds(
+  text: string,
+  delimiter: string,
+): { readonly text: string } | { readonly fault: Fault } {
   if (!text.includes('"')) return { text: text.includes('\r') ? text.replace(/\r\n?/g, '\n') : text };
   const pieces: string[] = [];
   let from = 0;
@@ -63,7 +67,7 @@ function unifyLineEnds(text: string): { readonly text: string } | { readonly fau
   while (at < text.length) {
     const character = text[at]!;
     if (character === '"') {
-      const end = cellStart ? quotedEnd(text, at) : -1;
+      const end = cellStart ? quotedEnd(text, at, delimiter) : -1;
       if (end < 0) return { fault: quoteFault(line) };
       for (let i = at; i < end; i += 1)
         if (text[i] === '\n' || (text[i] === '\r' && text[i + 1] !== '\n')) line += 1;
@@ -71,7 +75,7 @@ function unifyLineEnds(text: string): { readonly text: string } | { readonly fau
       cellStart = false;
       continue;
     }
-    cellStart = character === ',' || character === '\n' || character === '\r';
+    cellStart = character === delimiter || character === '\n' || character === '\r';
     if (character === '\n') line += 1;
     if (character === '\r') {
       line += 1;
@@ -86,12 +90,12 @@ function unifyLineEnds(text: string): { readonly text: string } | { readonly fau
 }
 
 /** The place after a quoted cell that starts at `start`, or -1 when it does not end where a cell ends. */
-function quotedEnd(text: string, start: number): number {
+function quotedEnd(text: string, start: number, delimiter: string): number {
   let close = text.indexOf('"', start + 1);
   while (close >= 0 && text[close + 1] === '"') close = text.indexOf('"', close + 2);
   if (close < 0) return -1;
   const next = text[close + 1];
-  return next === undefined || next === ',' || next === '\n' || next === '\r' ? close + 1 : -1;
+  return next === undefined || next === delimiter || next === '\n' || next === '\r' ? close + 1 : -1;
 }
 
 function quoteFault(line: number): Fault {

@@ -1,0 +1,91 @@
+import { readdir, readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { descriptorText, packageDescriptor } from '../descriptor.ts';
+import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
+import { codeOf } from '../new-files.ts';
+import { csvText } from '../read/csv-text.ts';
+import { readDescriptor } from '../read/descriptor.ts';
+import { GrowingTable } from './growing-table.ts';
+import { LOG_FILE } from './import-log.ts';
+import type { ImportProblem } from './import-problem.ts';
+import type { Tables } from './take-rows.ts';
+
+/** A dataset's folder as an import finds it. */
+export interface Existing {
+  readonly tables: Tables;
+  /** Where each table stands or would stand. */
+  readonly paths: ReadonlyMap<TableName, string>;
+  readonly descriptor: Uint8Array | null;
+  readonly log: string;
+}
+
+/** @param folder null where there is no dataset yet */
+export async function readExisting(
+  folder: string | null,
+): Promise<
+  | { readonly ok: true; readonly existing: Existing }
+  | { readonly ok: false; readonly problems: readonly ImportProblem[] }
+> {
+  const descriptor = await bytesOf(folder, 'datapackage.json');
+  const read = readDescriptor(descriptor);
+  const problems: ImportProblem[] = read.problems.map(({ found, expected, remedy }) => ({
+    where: 'datapackage.json',
+    found,
+    expected,
+    remedy,
+  }));
+  const tables = new Map<TableName, GrowingTable>();
+  const paths = new Map<TableName, string>();
+  const names = folder === null ? [] : await readdir(folder);
+  for (const name of TABLE_NAMES) {
+    const path = read.paths.get(name) ?? `${name}.csv`;
+    if (!path.endsWith('.csv') || names.includes(`${name}.parquet`))
+      problems.push({
+        where: path,
+        found: 'a table that is not kept as CSV',
+        expected: `${name}.csv`,
+        remedy: 'Unpack the dataset to CSV first.',
+      });
+    const bytes = await bytesOf(folder, path);
+    const decoded = bytes === null ? null : csvText(bytes);
+    if (decoded !== null && 'fault' in decoded) problems.push({ where: path, ...decoded.fault });
+    paths.set(name, path);
+    tables.set(name, new GrowingTable(name, decoded !== null && 'text' in decoded ? decoded.text : null));
+  }
+  if (problems.length > 0) return { ok: false, problems };
+  const log = await bytesOf(folder, LOG_FILE);
+  return {
+    ok: true,
+    existing: { tables, paths, descriptor, log: log === null ? '' : new TextDecoder().decode(log) },
+  };
+}
+
+async function bytesOf(folder: string | null, path: string): Promise<Uint8Array | null> {
+  if (folder === null) return null;
+  try {
+    return await readFile(join(folder, path));
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return null;
+    throw error;
+  }
+}
+
+/** datapackage.json with the tables as they are now; whatever else it said stays. */
+export function descriptorWith({ descriptor, tables, paths }: Existing): string {
+  const made = packageDescriptor(
+    [...tables]
+      .filter(([, table]) => table.header.length > 0)
+      .map(([name, table]) => ({ name, columns: table.columns() })),
+  );
+  const resources = (made.resources as { name: TableName }[]).map((resource) => ({
+    ...resource,
+    path: paths.get(resource.name),
+  }));
+  if (descriptor === null) return descriptorText({ ...made, resources });
+  const before = JSON.parse(new TextDecoder().decode(descriptor)) as { resources: { name?: unknown }[] };
+  const ours = new Set<unknown>(resources.map(({ name }) => name));
+  return descriptorText({
+    ...before,
+    resources: [...resources, ...before.resources.filter(({ name }) => !ours.has(name))],
+  });
+}

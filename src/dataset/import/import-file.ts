@@ -1,0 +1,371 @@
+import { stat } from 'node:fs/promises';
+import { canonicalJson } from '../canonical-json.ts';
+import { replacement } from '../folder-replacement.ts';
+import { sha256Hex } from '../hash.ts';
+import { AlreadyThereError, type FileContent, fillNewFolder } from '../new-files.ts';
+import type { Problem } from '../problem.ts';
+import { replaceFolder, settleFolder } from '../replace-folder.ts';
+import { checkOutcome } from './check-outcome.ts';
+import { descriptorWith, type Existing, readExisting } from './existing-dataset.ts';
+import {
+  assertAllCounted,
+  type Counts,
+  LOG_FILE,
+  type LogEntry,
+  logLines,
+  pastImports,
+} from './import-log.ts';
+import type { ImportProblem } from './import-problem.ts';
+import { type Mapping, openQuestions } from './mapping.ts';
+import { openFile } from './open-file.ts';
+import type { EmptiedCell } from './row-records.ts';
+import { kindOf, type SheetRow } from './sheet.ts';
+import { headersOf } from './sheet-layout.ts';
+import { type SourceRows, sourceRows } from './source-rows.ts';
+import { type LeftOutRow, type Taken, takeRows } from './take-rows.ts';
+
+export interface ImportRequest {
+  readonly mapping: Mapping;
+  /** The bytes of the spreadsheet. */
+  readonly source: Uint8Array;
+  /** The spreadsheet is another one of the same columns than the mapping was proposed for. */
+  readonly otherFile?: boolean;
+  /** The dataset's folder; it need not exist. */
+  readonly data: string;
+  /** A new folder for the outcome; without it the dataset's folder itself is replaced, whole or not at all. */
+  readonly out?: string;
+}
+
+export interface ImportOutcome {
+  /** Whether anything was written. */
+  readonly changed: boolean;
+  /** Why nothing was, where nothing was. */
+  readonly why: string | null;
+  readonly counts: Counts;
+  readonly leftOut: readonly LeftOutRow[];
+  /** Cells left empty, those with a word for missing not among them. */
+  readonly emptied: readonly EmptiedCell[];
+  readonly missingWords: number;
+  readonly unmatchedSwings: readonly string[];
+  readonly kept: Taken['kept'];
+  readonly warnings: readonly Problem[];
+}
+
+export type ImportResult =
+  | { readonly ok: true; readonly value: ImportOutcome }
+  | { readonly ok: false; readonly problems: readonly ImportProblem[]; readonly rows: number | null };
+
+/**
+ * Brings a spreadsheet into a dataset by its mapping. Every row of the sheet is written, joined, there already, or
+ * listed with the reason why it was left out. The spreadsheet and the mapping are kept under `originals/` by their
+ * SHA-256, every action goes into `import-log.jsonl`, and the same file with the same mapping changes nothing. Killed at
+ * any moment, the dataset is the old one or the new one (see replaceFolder).
+ *
+ * @throws AlreadyThereError when `out` holds something; FolderInUseError, FolderChangedError as replaceFolder
+ * @example const outcome = await importFile({ mapping, source, data: 'my-roster' })
+ */
+export async function importFile(request: ImportRequest): Promise<ImportResult> {
+  const prepared = prepare(request);
+  if ('problems' in prepared) return { ok: false, ...prepared };
+  const { data, out } = request;
+  let result: ImportResult = { ok: false, problems: [], rows: prepared.rows.length };
+  const work = async (old: string | null): Promise<ReadonlyMap<string, FileContent> | null> => {
+    const worked = await outcomeOf(request, prepared, old);
+    result = worked.result;
+    return worked.files;
+  };
+  if (out === undefined)
+    await replaceFolder(data, async (made) => {
+      const files = await work(made.old);
+      if (files === null) return 'leave';
+      for (const [path, content] of files) await made.put(path, content);
+      await made.keepOthers();
+      return 'replace';
+    });
+  else await writeBeside(data, out, work);
+  return result;
+}
+
+async function writeBeside(
+  data: string,
+  out: string,
+  work: (old: string | null) => Promise<ReadonlyMap<string, FileContent> | null>,
+): Promise<void> {
+  await settleFolder(data);
+  const old = (await stat(data).catch(() => null))?.isDirectory() === true ? data : null;
+  const nothing = new Error('nothing to write');
+  try {
+    await fillNewFolder(out, async (put, partial) => {
+      const files = await work(old);
+      if (files === null) throw nothing;
+      for (const [path, content] of files) await put(path, content);
+      if (old !== null) await replacement(partial, old).keepOthers();
+    });
+  } catch (error) {
+    if (error !== nothing || error instanceof AlreadyThereError) throw error;
+  }
+}
+
+interface Prepared extends SourceRows {
+  readonly headers: readonly string[];
+  readonly sourceHash: string;
+  readonly mappingText: string;
+}
+
+type Refused = { readonly problems: readonly ImportProblem[]; readonly rows: number | null };
+
+/** Everything that can be wrong before the dataset is looked at. */
+function prepare({ mapping, source, otherFile }: ImportRequest): Prepared | Refused {
+  const name = mapping.source.file;
+  const sourceHash = sha256Hex(source);
+  if (otherFile !== true && sourceHash !== mapping.source.sha256)
+    return {
+      rows: null,
+      problems: [
+        {
+          where: name,
+          found: `a file that is not the one the mapping was proposed for (SHA-256 ${sourceHash.slice(0, 12)}...)`,
+          expected: `the file with the SHA-256 ${mapping.source.sha256.slice(0, 12)}...`,
+          remedy:
+            'Propose again for the changed file; for another file of the same columns give it by its own option.',
+        },
+      ],
+    };
+  const opened = openFile(source, name);
+  if (!opened.ok) return { problems: [opened.problem], rows: null };
+  const questions = openQuestions(mapping);
+  if (mapping.reading.sheet === 'ask') return { problems: questions, rows: null };
+  const read = sourceRows(opened.file, mapping.reading, name);
+  if (!read.ok) return { problems: [read.problem], rows: null };
+  const headers = headersOf(read.source.rows, mapping.reading.header_lines, read.source.merged);
+  const rows = read.source.rows.filter(({ line }) => line >= mapping.reading.first_line);
+  const problems = [...questions, ...headerFaults(mapping, headers)];
+  if (problems.length > 0) return { problems, rows: rows.length };
+  return {
+    ...read.source,
+    rows,
+    headers,
+    sourceHash,
+    mappingText: canonicalJson(mapping, { indent: 2, sortKeys: false }),
+  };
+}
+
+function headerFaults(mapping: Mapping, headers: readonly string[]): ImportProblem[] {
+  const faults = mapping.columns.flatMap(({ column, header }, index): ImportProblem[] => {
+    const stands = headers[column - 1];
+    if (stands === header) return [];
+    return [
+      {
+        where: `mapping /columns/${index}/header`,
+        found:
+          stands === undefined
+            ? `no column ${column} in the sheet`
+            : `'${stands}' in column ${column} of the sheet`,
+        expected: `'${header}'`,
+        remedy: 'Propose again for this file: its columns are not those of the mapping.',
+      },
+    ];
+  });
+  const mapped = new Set(mapping.columns.map(({ column }) => column));
+  headers.forEach((header, index) => {
+    if (!mapped.has(index + 1))
+      faults.push({
+        where: 'mapping /columns',
+        found: `no entry for column ${index + 1} '${header}' of the sheet`,
+        expected: 'an entry for each column',
+        remedy: 'Add it; "to": null leaves the column in the original only.',
+      });
+  });
+  return faults;
+}
+
+async function outcomeOf(
+  request: ImportRequest,
+  prepared: Prepared,
+  old: string | null,
+): Promise<{ readonly result: ImportResult; readonly files: ReadonlyMap<string, FileContent> | null }> {
+  const { mapping } = request;
+  const { rows, headers, sourceHash, mappingText } = prepared;
+  const refused = (problems: readonly ImportProblem[]) => ({
+    result: { ok: false as const, problems, rows: rows.length },
+    files: null,
+  });
+  const read = await readExisting(old);
+  if (!read.ok) return refused(read.problems);
+  const { existing } = read;
+  const mappingHash = sha256Hex(mappingText);
+  const past = pastImports(existing.log);
+  const earlier = past.find(({ source, mapping: hash }) => source === sourceHash && hash === mappingHash);
+  if (earlier !== undefined) {
+    const counts = { rows: rows.length, imported: 0, joined: 0, alreadyThere: rows.length, leftOut: 0 };
+    return {
+      result: {
+        ok: true,
+        value: {
+          ...NOTHING,
+          why: `the same file was imported with the same mapping before (import ${earlier.number})`,
+          counts,
+        },
+      },
+      files: null,
+    };
+  }
+  const statuses = golferStatus(mapping, existing);
+  if (statuses.length > 0) return refused(statuses);
+  const taken = takeRows(mapping, rows, headers.length, existing.tables);
+  if (taken.problems.length > 0) return refused(taken.problems);
+  const checked = checkOutcome(mapping, existing.tables, taken);
+  if (!checked.ok) return refused(checked.problems);
+  const counts: Counts = {
+    rows: rows.length,
+    imported: taken.imported.length,
+    joined: taken.joined.length,
+    alreadyThere: taken.alreadyThere.length,
+    leftOut: taken.leftOut.length,
+  };
+  assertAllCounted(counts);
+  const value: ImportOutcome = {
+    changed: counts.imported + counts.joined > 0,
+    why: counts.imported + counts.joined > 0 ? null : 'no row of the sheet is new',
+    counts,
+    leftOut: [...taken.leftOut].sort((a, b) => a.line - b.line),
+    emptied: taken.cells.filter(({ quiet }) => !quiet),
+    missingWords: taken.cells.filter(({ quiet }) => quiet).length,
+    unmatchedSwings: taken.unmatchedSwings,
+    kept: taken.kept,
+    warnings: checked.warnings,
+  };
+  if (!value.changed) return { result: { ok: true, value }, files: null };
+  const number = Math.max(0, ...past.map((one) => one.number)) + 1;
+  const original = `originals/${sourceHash}`;
+  const log = logLines(logOf(number, original, prepared, mapping, mappingHash, counts, taken, rows));
+  const files = new Map<string, FileContent>([
+    ...[...existing.tables]
+      .filter(([, table]) => table.changed)
+      .map(([name]): [string, FileContent] => [existing.paths.get(name)!, checked.csv.get(name)!]),
+    ['datapackage.json', descriptorWith(existing)],
+    [
+      `${original}.${request.source[0] === 0x50 && request.source[1] === 0x4b ? 'xlsx' : 'csv'}`,
+      request.source,
+    ],
+    [`${original}-mapping-${mappingHash.slice(0, 16)}.json`, `${mappingText}\n`],
+    [LOG_FILE, existing.log + (existing.log === '' || existing.log.endsWith('\n') ? '' : '\n') + log],
+  ]);
+  return { result: { ok: true, value }, files };
+}
+
+const NOTHING: Omit<ImportOutcome, 'why' | 'counts'> = {
+  changed: false,
+  leftOut: [],
+  emptied: [],
+  missingWords: 0,
+  unmatchedSwings: [],
+  kept: [],
+  warnings: [],
+};
+
+/** A code that is new must not be somebody's, and one that is known must be there. */
+function golferStatus(mapping: Mapping, { tables }: Existing): ImportProblem[] {
+  const golfers = tables.get('golfers')!;
+  return mapping.golfers.flatMap(({ golfer_id, status, plays }, index): ImportProblem[] => {
+    const row = golfers.rowOf(golfer_id);
+    const where = `mapping /golfers/${index}`;
+    if (status === 'new' && row !== undefined)
+      return [
+        {
+          where: `${where}/status`,
+          found: `${golfer_id}, which the dataset has already`,
+          expected: 'a code that is free, or the status known',
+          remedy: `If it is the same golfer, write "known"; if not, give another code.`,
+        },
+      ];
+    if (status === 'known' && row === undefined)
+      return [
+        {
+          where: `${where}/status`,
+          found: `${golfer_id}, which the dataset does not have`,
+          expected: 'a golfer of the dataset',
+          remedy: 'Correct the code, or write "new".',
+        },
+      ];
+    if (row !== undefined && plays !== null && plays !== golfers.get(row, 'plays'))
+      return [
+        {
+          where: `${where}/plays`,
+          found: plays,
+          expected: `${golfers.get(row, 'plays')}, as the dataset has it`,
+          remedy: 'Correct the one that is wrong.',
+        },
+      ];
+    return [];
+  });
+}
+
+function logOf(
+  number: number,
+  original: string,
+  { sourceHash, formulas }: Prepared,
+  mapping: Mapping,
+  mappingHash: string,
+  counts: Counts,
+  taken: Taken,
+  rows: readonly SheetRow[],
+): LogEntry[] {
+  const at = { import: number } as const;
+  const nameColumn = mapping.columns.find(({ to }) => to === 'golfers.golfer_id')?.column;
+  return [
+    {
+      ...at,
+      what: 'file',
+      original,
+      source_sha256: sourceHash,
+      mapping_sha256: mappingHash,
+      ...counts,
+      formulas,
+    },
+    ...mapping.columns.map(({ column, header, to, unit, convention, side, reason }) => ({
+      ...at,
+      what: 'column',
+      column,
+      header,
+      to,
+      ...(unit === undefined ? {} : { unit }),
+      ...(convention === undefined ? {} : { convention }),
+      ...(side === undefined ? {} : { side }),
+      values: rows.filter(
+        (row) => kindOf(row, column - 1) !== 'error' && (row.cells[column - 1] ?? '').trim() !== '',
+      ).length,
+      why: reason,
+    })),
+    ...taken.imported.map(({ line, table, key }) => ({ ...at, what: 'row', line, became: table, key })),
+    ...taken.joined.map(({ line, swing, secondsApart }) => ({
+      ...at,
+      what: 'row',
+      line,
+      joined: swing,
+      seconds_apart: secondsApart,
+    })),
+    ...taken.alreadyThere.map(({ line, key }) => ({ ...at, what: 'row', line, already_there: key })),
+    ...taken.leftOut.map(({ line, why }) => ({ ...at, what: 'row', line, left_out: why })),
+    ...taken.cells.map(({ line, column, header, found, why }) => ({
+      ...at,
+      what: 'cell',
+      line,
+      column,
+      header,
+      found: column === nameColumn ? '(a name)' : found,
+      written: '',
+      why,
+    })),
+    ...taken.kept.map(({ line, table, column, has }) => ({
+      ...at,
+      what: 'kept',
+      line,
+      table,
+      column,
+      has,
+      why: 'the dataset had this, and nothing is overwritten',
+    })),
+    ...taken.unmatchedSwings.map((swing) => ({ ...at, what: 'swing without a row', swing })),
+  ];
+}

@@ -1,0 +1,50 @@
+/** One line of import-log.jsonl: one action, and why. It holds codes of golfers and never a name that stood in the sheet. */
+export type LogEntry = Readonly<Record<string, string | number | boolean | null | object>>;
+
+export const LOG_FILE = 'import-log.jsonl';
+
+/** What an import came to: every row of the sheet is in exactly one of the other counts. */
+export interface Counts {
+  readonly rows: number;
+  readonly imported: number;
+  readonly joined: number;
+  readonly alreadyThere: number;
+  readonly leftOut: number;
+}
+
+/** @throws Error when a row is not accounted for, which would be a fault of ours: nothing is written then */
+export function assertAllCounted(counts: Counts): void {
+  const { rows, imported, joined, alreadyThere, leftOut } = counts;
+  if (rows !== imported + joined + alreadyThere + leftOut)
+    throw new Error(
+      `importFile: of ${rows} rows ${imported + joined + alreadyThere + leftOut} are accounted for. Nothing was written.`,
+    );
+}
+
+interface Past {
+  readonly number: number;
+  readonly source: string;
+  readonly mapping: string;
+}
+
+/** The imports that a log tells of. A line that is no JSON is passed over: the log is read, never believed. */
+export function pastImports(log: string): readonly Past[] {
+  return log.split('\n').flatMap((line): Past[] => {
+    if (!line.includes('"what":"file"')) return [];
+    try {
+      const {
+        import: number,
+        source_sha256: source,
+        mapping_sha256: mapping,
+      } = JSON.parse(line) as Record<string, unknown>;
+      if (typeof number !== 'number' || typeof source !== 'string' || typeof mapping !== 'string') return [];
+      return [{ number, source, mapping }];
+    } catch {
+      return [];
+    }
+  });
+}
+
+export function logLines(entries: readonly LogEntry[]): string {
+  return entries.map((entry) => `${JSON.stringify(entry)}\n`).join('');
+}

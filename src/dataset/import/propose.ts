@@ -1,0 +1,288 @@
+import { sha256Hex } from '../hash.ts';
+import { MISSING_WORDS } from './cell-values.ts';
+import { DELIMITERS, delimiterOf } from './csv-rows.ts';
+import type { ImportProblem } from './import-problem.ts';
+import { ASK, type ColumnMap, type Mapping, openQuestions } from './mapping.ts';
+import { openFile } from './open-file.ts';
+import { proposeColumn, type SheetColumn } from './propose-column.ts';
+import { proposeGolfers } from './propose-golfers.ts';
+import { proposeDateOrder, proposeDecimal } from './propose-reading.ts';
+import { cellOf, kindOf, type SheetFile, type SheetRow } from './sheet.ts';
+import { headersOf, type SheetLayout, sheetLayout } from './sheet-layout.ts';
+import { type SourceRows, sourceRows } from './source-rows.ts';
+
+export type Proposal =
+  | {
+      readonly ok: true;
+      readonly mapping: Mapping;
+      readonly questions: readonly ImportProblem[];
+      readonly rows: number;
+    }
+  | { readonly ok: false; readonly problems: readonly ImportProblem[] };
+
+const MOST_DATA_COLUMNS = 1_000;
+
+/**
+ * Proposes how a spreadsheet becomes rows of the tables: a mapping with a reason for each of its parts. Where header and
+ * values leave something open it says "ask", and an import refuses until that is answered.
+ *
+ * @param known golfers that the dataset has already, so that no code is given twice
+ * @example const proposal = proposeMapping(bytes, 'lessons.xlsx')
+ */
+export function proposeMapping(
+  bytes: Uint8Array,
+  name: string,
+  known: ReadonlySet<string> = new Set(),
+): Proposal {
+  const opened = openFile(bytes, name);
+  if (!opened.ok) return { ok: false, problems: [opened.problem] };
+  const way = wayOfReading(opened.file, name);
+  if ('problem' in way) return { ok: false, problems: [way.problem] };
+  const read = sourceRows(opened.file, way.sheet === ASK ? { sheet: way.firstSheet! } : way, name);
+  if (!read.ok) return { ok: false, problems: [read.problem] };
+  const { source } = read;
+  const layout = sheetLayout(source.rows, source.merged);
+  if (layout === null) return { ok: false, problems: [noHeader(name, source.rows)] };
+  const headers = headersOf(source.rows, layout.headerLines, source.merged);
+  if (headers.length > MOST_DATA_COLUMNS)
+    return {
+      ok: false,
+      problems: [
+        {
+          where: name,
+          found: `${headers.length} columns`,
+          expected: `at most ${MOST_DATA_COLUMNS}`,
+          remedy: 'Save the columns with the swings as a file of their own.',
+        },
+      ],
+    };
+  const mapping = {
+    ...proposed(source, layout, headers, way, known),
+    source: { file: name, sha256: sha256Hex(bytes) },
+  };
+  const rows = source.rows.filter(({ line }) => line >= layout.firstLine).length;
+  return { ok: true, mapping: inOrder(mapping), questions: openQuestions(mapping), rows };
+}
+
+interface Way {
+  readonly delimiter?: string;
+  readonly sheet?: string;
+  readonly firstSheet?: string;
+  readonly reasons: readonly string[];
+}
+
+function wayOfReading(file: SheetFile, name: string): Way | { readonly problem: ImportProblem } {
+  if (file.kind === 'csv') {
+    const { encoding, byteOrderMark } = file.reading;
+    const code =
+      encoding === 'windows-1252'
+        ? 'encoding: not valid UTF-8, so it was read as Windows-1252; look whether accented letters are right'
+        : `encoding: ${encoding.toUpperCase()}${byteOrderMark ? ', by its byte-order mark' : ''}`;
+    const cut = delimiterOf(file.text);
+    if (cut === null)
+      return {
+        problem: {
+          where: name,
+          found: 'no mark that cuts its lines into columns',
+          expected: `${DELIMITERS.map((mark) => (mark === '\t' ? 'a tab' : mark)).join(' ')} between the columns`,
+          remedy: 'Save the spreadsheet again as CSV, or give the .xlsx file.',
+        },
+      };
+    return { delimiter: cut.delimiter, reasons: [code, `delimiter: ${cut.reason}`] };
+  }
+  const filled = file.sheets.filter(({ rows }) => rows.length > 1);
+  const shown = filled.filter(({ hidden }) => !hidden);
+  const hidden = filled.filter((sheet) => sheet.hidden).map((sheet) => `'${sheet.name}'`);
+  const said = hidden.length > 0 ? [`hidden sheets: ${hidden.join(', ')} hold rows and are not read`] : [];
+  const [only] = shown;
+  if (only === undefined)
+    return {
+      problem: {
+        where: name,
+        found: filled.length > 0 ? `rows on hidden sheets only (${hidden.join(', ')})` : 'no sheet with rows',
+        expected: 'a sheet with a header and rows',
+        remedy:
+          filled.length > 0
+            ? 'Show the sheet in the spreadsheet and save it again.'
+            : 'Look whether the file is the right one.',
+      },
+    };
+  if (shown.length > 1)
+    return {
+      sheet: ASK,
+      firstSheet: only.name,
+      reasons: [
+        `sheet: ${shown.map((sheet) => `'${sheet.name}'`).join(', ')} hold rows; the columns below are those of '${only.name}'`,
+        ...said,
+      ],
+    };
+  return { sheet: only.name, reasons: [`sheet names: '${only.name}' is the one that holds rows`, ...said] };
+}
+
+function proposed(
+  source: SourceRows,
+  layout: SheetLayout,
+  headers: readonly string[],
+  way: Way,
+  known: ReadonlySet<string>,
+): Omit<Mapping, 'source'> {
+  const left = new Set(layout.leaveOut.map(({ line }) => line));
+  const data = source.rows.filter(({ line }) => line >= layout.firstLine && !left.has(line));
+  const unitRow = source.rows.find(({ line }) => line === layout.unitLine);
+  const columnsOf = (index: number): SheetColumn => ({
+    column: index + 1,
+    header: headers[index]!,
+    unitCell: unitRow === undefined ? '' : cellOf(unitRow, index),
+    values: data.map((row) => ({ text: cellOf(row, index), kind: kindOf(row, index) })),
+  });
+  const first = headers.map((_, index) => proposeColumn(columnsOf(index), '.'));
+  // A date written 4.3.2026 is no number, so only what is not a date counts for the decimal mark.
+  const dates = new Set(first.filter(({ to }) => to === 'sessions.date').map(({ column }) => column - 1));
+  const decimal = proposeDecimal(textsOf(data, headers.length, dates));
+  const order = proposeDateOrder(
+    data.flatMap((row) =>
+      [...dates].map((index) => ({ text: cellOf(row, index), kind: kindOf(row, index), line: row.line })),
+    ),
+  );
+  const columns = onceEach(
+    decimal.decimal === ',' ? headers.map((_, index) => proposeColumn(columnsOf(index), ',')) : first,
+  );
+  const rows = whatRowsAre(columns);
+  const placed = columns.map((map) => sessionsApart(map, columns, data, rows));
+  const golferColumn = placed.find(({ to }) => to === 'golfers.golfer_id');
+  const hasTo = (to: string) => placed.some((map) => map.to === to);
+  const names =
+    golferColumn === undefined
+      ? []
+      : [...new Set(data.map((row) => cellOf(row, golferColumn.column - 1).trim()))].filter(
+          (name) => name !== '',
+        );
+  const hidden = data.filter((row) => row.hidden).length;
+  const needsSession = rows === 'swings' || rows === 'sessions';
+  return {
+    version: 1,
+    reading: {
+      ...(way.delimiter === undefined ? {} : { delimiter: way.delimiter }),
+      ...(way.sheet === undefined ? {} : { sheet: way.sheet }),
+      decimal: decimal.decimal,
+      header_lines: layout.headerLines,
+      unit_line: layout.unitLine,
+      first_line: layout.firstLine,
+      leave_out: layout.leaveOut,
+      hidden_rows: hidden > 0 ? ASK : 'take',
+      date_order: order.order,
+      missing: MISSING_WORDS.filter((word) => word !== ''),
+      reasons: [
+        ...way.reasons,
+        ...layout.reasons,
+        decimal.reason,
+        order.reason,
+        ...(hidden > 0 ? [`hidden_rows: ${hidden} rows are hidden in the sheet, perhaps by a filter`] : []),
+        ...(source.hiddenColumns.length > 0
+          ? [
+              `hidden columns: ${source.hiddenColumns.slice(0, 20).join(', ')} are hidden in the sheet and read like the others`,
+            ]
+          : []),
+        ...(source.formulas > 0
+          ? [`formulas: ${source.formulas} cells are worked out by the sheet; the value it last had is taken`]
+          : []),
+      ],
+    },
+    rows,
+    columns: placed,
+    golfers: proposeGolfers(names, hasTo('golfers.plays'), known),
+    sessions: {
+      date: needsSession && !hasTo('sessions.date') ? ASK : null,
+      phase: needsSession && !hasTo('sessions.phase') ? ASK : null,
+      device: null,
+      suffix: null,
+    },
+    task: rows === 'swings' && !hasTo('swings.task') ? ASK : null,
+    join: null,
+  };
+}
+
+function* textsOf(data: readonly SheetRow[], columns: number, except: ReadonlySet<number>) {
+  for (const row of data)
+    for (let index = 0; index < columns; index += 1)
+      if (!except.has(index)) yield { text: cellOf(row, index), kind: kindOf(row, index), line: row.line };
+}
+
+/** Where two columns would become one, both ask. */
+function onceEach(columns: readonly ColumnMap[]): readonly ColumnMap[] {
+  return columns.map((map) => {
+    const twins = columns.filter(
+      (other) => map.to !== null && map.to !== ASK && other.to === map.to && other.side === map.side,
+    );
+    if (twins.length < 2) return map;
+    return {
+      ...map,
+      to: ASK,
+      reason: `columns ${twins.map(({ column }) => column).join(' and ')} would both become ${map.to}`,
+      alternatives: [map.to!],
+    };
+  });
+}
+
+function whatRowsAre(columns: readonly ColumnMap[]): Mapping['rows'] {
+  const has = (start: string) =>
+    columns.some(
+      ({ to, alternatives }) =>
+        to?.startsWith(start) || (to === ASK && alternatives?.some((name) => name.startsWith(start))),
+    );
+  if (has('practice.')) return 'practice';
+  if (has('assignments.')) return 'assignments';
+  if (has('swings.')) return 'swings';
+  return has('sessions.') ? 'sessions' : 'golfers';
+}
+
+/** A session's code that stands for several visits is none; a date of practice is the date of the bout. */
+function sessionsApart(
+  map: ColumnMap,
+  columns: readonly ColumnMap[],
+  data: readonly SheetRow[],
+  rows: Mapping['rows'],
+): ColumnMap {
+  if (map.to === 'sessions.date' && rows === 'practice') return { ...map, to: 'practice.date' };
+  if (map.to !== 'sessions.session_id') return map;
+  const others = columns
+    .filter(({ to }) => to === 'golfers.golfer_id' || to === 'sessions.date')
+    .map(({ column }) => column - 1);
+  const visits = new Map<string, string>();
+  for (const row of data) {
+    const code = cellOf(row, map.column - 1).trim();
+    const visit = JSON.stringify(others.map((index) => cellOf(row, index).trim()));
+    if (code === '') continue;
+    if ((visits.get(code) ?? visit) !== visit)
+      return {
+        ...map,
+        to: null,
+        reason: `'${code}' stands for more than one golfer or day, so sessions are made from golfer and date`,
+        alternatives: [map.to],
+      };
+    visits.set(code, visit);
+  }
+  return map;
+}
+
+function noHeader(name: string, rows: readonly SheetRow[]): ImportProblem {
+  return rows.length === 0
+    ? {
+        where: name,
+        found: 'no row',
+        expected: 'a header and rows',
+        remedy: 'Look whether the file is the right one.',
+      }
+    : {
+        where: `${name}, line ${rows[0]!.line}`,
+        found: rows.length === 1 ? 'one line and no more' : 'values where the names of the columns should be',
+        expected: 'a line with the names of the columns above the data',
+        remedy: 'Write the names of the columns above the data and save again.',
+      };
+}
+
+/** The parts in the order in which a reader wants them. */
+function inOrder(mapping: Mapping): Mapping {
+  const { version, source, reading, rows, columns, golfers, sessions, task, join } = mapping;
+  return { version, source, reading, rows, columns, golfers, sessions, task, join };
+}
