@@ -12,3 +12,4 @@ export {
   type RunNotebookResult,
   runNotebook,
 } from './run-notebook.ts';
+export { type WatchNotebookOptions, watchNotebook } from './watch-notebook.ts';

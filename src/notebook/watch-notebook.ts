@@ -1,0 +1,23 @@
+import type { RunNotebookOptions, RunNotebookResult } from './run-notebook.ts';
+
+export interface WatchNotebookOptions extends RunNotebookOptions {
+  /** Called with the address of the page, on this machine only, once it can be opened. */
+  readonly opened: (address: string) => void;
+  /** Called after each run. */
+  readonly ran: (result: RunNotebookResult) => void;
+  /** Ends the watch. */
+  readonly signal: AbortSignal;
+}
+
+/**
+ * Runs a notebook, and again whenever its file changes, until the signal is given. `outDir` must be new or empty at the
+ * start; after that it is replaced whole at each run, and a page that is open at the address shows the new one.
+ * A notebook that cannot be read leaves the last files as they are. Listens on 127.0.0.1 only.
+ *
+ * @throws what replacing a folder throws when somebody else writes into `outDir`
+ */
+export async function watchNotebook(options: WatchNotebookOptions): Promise<void> {
+  // Loaded only now: every notebook imports this folder's index, and none of them watches another one.
+  const { watchAndRun } = await import('./watch-and-run.ts');
+  return watchAndRun(options);
+}
