@@ -112,6 +112,11 @@ export const COMMANDS: readonly CommandSpec[] = [
         usage: '--every-choice',
         summary: 'ask again under every combination of stated choices, and say in how many the answer holds',
       },
+      {
+        usage: '--golfer-pages',
+        summary:
+          'of drill-trial: beside the report, a page for each golfer that names nobody else, and a list',
+      },
       { usage: '--out <folder>', summary: 'a new folder for the report' },
     ],
     load: () => import('./commands/ask.ts'),
@@ -358,6 +363,23 @@ export const COMMANDS: readonly CommandSpec[] = [
       { usage: '--out <folder>', summary: 'a new folder for the report' },
     ],
     load: () => import('./commands/plan.ts'),
+  },
+  {
+    name: 'calibrate',
+    summary:
+      'Does the method tell the truth? Put cohorts of known truth to the studies and count how often they are right.',
+    example: 'calibrate --study noise --cohorts 500 --out my-calibration',
+    options: [
+      {
+        usage: '--study <names>',
+        summary: 'which studies, with commas between them (default all that give intervals)',
+      },
+      { usage: '--cohorts <number>', summary: 'cohorts of each kind (default 2000, which takes a while)' },
+      { usage: '--seed <number>', summary: 'a whole number; the same seed gives the same bytes (default 1)' },
+      { usage: '--workers <number>', summary: 'threads; the numbers do not depend on it (default 1)' },
+      { usage: '--out <folder>', summary: 'a new folder for the report' },
+    ],
+    load: () => import('./commands/calibrate.ts'),
   },
   {
     name: 'allocate',

@@ -4,10 +4,16 @@ import { tableCsv } from './csv.ts';
 import type { FigureTable } from './figure.ts';
 import { figureSvg } from './figure-svg.ts';
 import { findingPage } from './finding-page.ts';
+import { golferPages } from './golfer-pages/golfer-pages.ts';
 import { reportingTable } from './reporting-section.ts';
 import { specificationSection } from './specification/specification-section.ts';
 import { specificationTable } from './specification/specification-table.ts';
 import { studyPage } from './study-pages.ts';
+
+export interface ReportOptions {
+  /** Beside the report a page for each golfer of a drill trial, and a list that links them. */
+  readonly golferPages?: boolean;
+}
 
 export interface WrittenReport {
   /** The page's file name within the folder, such as `drill-trial.html`. */
@@ -41,7 +47,7 @@ function estimatesTable(finding: Finding): FigureTable {
  * The files of a report by name: the Finding as JSON, the page, the tables as CSV and the figures as SVG.
  * Throws an Error where the study's name could not be a file name.
  */
-export function reportFiles(finding: Finding): Record<string, string> {
+export function reportFiles(finding: Finding, options: ReportOptions = {}): Record<string, string> {
   if (!/^[a-z][a-z-]{0,40}$/.test(finding.study)) {
     throw new Error('reportFiles: the study must be named in small letters and hyphens, such as drill-trial');
   }
@@ -59,6 +65,7 @@ export function reportFiles(finding: Finding): Record<string, string> {
     [`${finding.study}.html`]: findingPage(finding),
     ...Object.fromEntries(Object.entries(tables).map(([name, table]) => [`${name}.csv`, tableCsv(table)])),
     ...Object.fromEntries(figures.map((figure) => [`${figure.id}.svg`, figureSvg(figure)])),
+    ...(options.golferPages === true ? golferPages(finding) : {}),
   };
 }
 
@@ -68,8 +75,12 @@ export function reportFiles(finding: Finding): Record<string, string> {
  * @throws AlreadyThereError where the folder holds something already; it is left as it is.
  * @example (await writeReport('out', finding)).page // 'drill-trial.html'
  */
-export async function writeReport(folder: string, finding: Finding): Promise<WrittenReport> {
-  const files = reportFiles(finding);
+export async function writeReport(
+  folder: string,
+  finding: Finding,
+  options: ReportOptions = {},
+): Promise<WrittenReport> {
+  const files = reportFiles(finding, options);
   await writeNewFolder(folder, files);
   return { page: `${finding.study}.html`, files: Object.keys(files).sort() };
 }

@@ -35,6 +35,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       seal: textOption(given, 'seal'),
       out: textOption(given, 'out'),
       everyChoice: given.options.everyChoice === true,
+      golferPages: given.options.golferPages === true,
       golfer: textOption(given, 'golfer'),
       against: textOption(given, 'against'),
       change: textOption(given, 'change'),
@@ -60,6 +61,8 @@ export interface Question extends CurveWords {
   readonly out: string | undefined;
   /** Ask the question again under every combination of the stated choices. */
   readonly everyChoice?: boolean;
+  /** Beside the report of a drill trial, a page for each golfer. */
+  readonly golferPages?: boolean;
   /** Of one-golfer: whom it is about, several with commas between them. */
   readonly golfer?: string | undefined;
   /** Of noise: another metric column to compare with. */
@@ -77,6 +80,8 @@ export interface Question extends CurveWords {
 export async function ask(question: Question, progress: Progress): Promise<CommandResult> {
   const { study, data, metric, out } = question;
   if (!isStudyName(study)) return refused(2, [unknownStudy(study)]);
+  if (question.golferPages === true && (study !== 'drill-trial' || out === undefined))
+    return refused(2, [pagesOfGolfers(study, out)]);
   const taken = out === undefined ? [] : await takenFolder('--out', out);
   if (taken.length > 0) return refused(2, taken);
   const planned = await planGiven(question.plan, question.seal);
@@ -126,7 +131,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   const words = findingInWords(finding);
   if (out === undefined) return { exit: 0, json, text: words, messages };
   progress.step('Writing the report');
-  const { page } = await writeReport(out, finding);
+  const { page } = await writeReport(out, finding, { golferPages: question.golferPages === true });
   return { exit: 0, json, text: `${words}\n\nThe report: ${resolve(join(out, page))}`, messages };
 }
 
@@ -154,6 +159,16 @@ function unknownMetric(name: string): Fault {
   };
 }
 
+function pagesOfGolfers(study: string, out: string | undefined): Fault {
+  return {
+    where: '--golfer-pages',
+    found: out === undefined ? 'no --out' : `with ${study}`,
+    expected: 'ask drill-trial with --out',
+    remedy:
+      out === undefined ? 'name a new folder with --out' : 'leave --golfer-pages out, or ask drill-trial',
+  };
+}
+
 function unknownStudy(name: string): Fault {
   if (name === 'plan')
     return {
@@ -162,6 +177,14 @@ function unknownStudy(name: string): Fault {
       expected: `a question to a dataset: ${NAMES}`,
       remedy:
         'how many golfers and swings are needed is worked out before there are data; write: plan --recipe NAME',
+    };
+  if (name === 'calibration')
+    return {
+      where: 'the study',
+      found: '"calibration"',
+      expected: `a question to a dataset: ${NAMES}`,
+      remedy:
+        'whether the methods tell the truth is counted on cohorts drawn for it, whose truth is known, and not on a dataset; write: calibrate',
     };
   return {
     where: 'the study',
