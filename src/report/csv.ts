@@ -1,11 +1,20 @@
 import type { FigureTable } from './figure.ts';
 
+/**
+ * How a text begins that a spreadsheet would run: the signs of OWASP's "CSV Injection" page, in their full-width form
+ * too, also after blanks and invisible signs, which some programs take off. A line end within begins a new cell for a
+ * program that reads line by line.
+ */
+const FORMULA = /(?:^|[\t\r\n])[\s\p{Cf}]*[=+\-@＝＋－＠]|^[\t\r\n]/u;
+/** Where a cell must be quoted: RFC 4180's signs, and those that other countries' spreadsheets part cells at. */
+const QUOTED = /[",;|\t\r\n]/;
+
 /** A text that a spreadsheet would take for a formula gets a quote mark before it; numbers stay numbers. */
 function cell(value: string | number | null | undefined): string {
   if (value === null || value === undefined) return '';
   if (typeof value === 'number') return Number.isFinite(value) ? String(value) : '';
-  const safe = /^\s*[=+\-@]|^[\t\r\n]/.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(safe) || safe !== safe.trim() ? `"${safe.replaceAll('"', '""')}"` : safe;
+  const safe = FORMULA.test(value) ? `'${value}` : value;
+  return QUOTED.test(safe) || safe !== safe.trim() ? `"${safe.replaceAll('"', '""')}"` : safe;
 }
 
 /**

@@ -31,6 +31,25 @@ describe('tableCsv', () => {
     expect(cells).toHaveLength(risky.length);
     for (const cell of cells) expect(cell).not.toMatch(/^\s*[=+\-@\t\r]/);
   });
+  it('guards full-width signs, signs after invisible ones, and quotes what other countries part cells at', () => {
+    const risky = ['\uFF1D1+1', '\uFF0B1', '\uFF0D1', '\uFF20A1', '\u200b=1', '\u202e=1', '\ufeff=1'];
+    const text = tableCsv(table(risky.map((golfer) => ({ golfer, change: 1 }))));
+    for (const line of text.split('\n').slice(1, -1)) expect(line).toMatch(/^'/);
+    // A spreadsheet that parts cells at semicolons or tabs sees one quoted cell, not a second one with a formula.
+    for (const golfer of ['a;=1+1', 'a\t=1+1', 'a|=1+1'])
+      expect(tableCsv(table([{ golfer, change: 1 }]))).toMatch(/\n"'?a.=1\+1",1\n$/);
+  });
+  it('leaves numbers as they are, negative ones too', () => {
+    fc.assert(
+      fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), (change) => {
+        const cell = tableCsv(table([{ golfer: 'G01', change }]))
+          .trimEnd()
+          .split(',')
+          .at(-1);
+        expect(Number(cell)).toBe(change === 0 ? 0 : change);
+      }),
+    );
+  });
   it('reads back to the same texts by a CSV reader, a guarded one with its mark', () => {
     fc.assert(
       fc.property(fc.array(fc.string(), { minLength: 1, maxLength: 5 }), (names) => {
