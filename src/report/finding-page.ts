@@ -29,7 +29,7 @@ export function findingPage(finding: Finding): string {
   const specifications = specificationSection(finding);
   const body = [
     '<header>',
-    `<p class="over">${escapeMarkup(shortLabel(parts.words, 40))}${finding.study === 'angle' ? '' : ` · ${dataTo(finding)}`}</p>`,
+    `<p class="over">${escapeMarkup(shortLabel(parts.words, 40))}${finding.study === 'angle' || finding.study === 'calibration' ? '' : ` · ${dataTo(finding)}`}</p>`,
     `<h1>${proseHtml(finding.question)}</h1>`,
     findingSummaryHtml(finding),
     '</header>',

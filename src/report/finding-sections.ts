@@ -33,6 +33,9 @@ export function metricSection({ metric, smallestChange }: Finding): string {
   );
 }
 
+/** Studies that read no data of golfers: nothing was left out, and nothing was planned before them. */
+const SIMULATED: readonly string[] = ['plan', 'calibration'];
+
 /** Beyond so many estimates the later ones are folded on a screen; paper shows them all. */
 const mostEstimates = 9;
 const estimatesInSight = 7;
@@ -52,7 +55,9 @@ export function estimatesSection(finding: Finding): string {
       ? ''
       : `\n<details class="more"><summary>${rest.length} more numbers</summary>\n${estimatesTableHtml(rest, finding, 'The other estimates, each with its interval.')}\n</details>`;
   return section(
-    study === 'plan' ? 'What the simulation says, number by number' : 'What the data say, number by number',
+    SIMULATED.includes(study)
+      ? 'What the simulation says, number by number'
+      : 'What the data say, number by number',
     table + more,
   );
 }
@@ -120,7 +125,7 @@ function leftOutItem({ table, ids, count, why }: LeftOut): string {
 }
 
 export function leftOutSection({ leftOut, study }: Finding): string {
-  if (study === 'plan') return '';
+  if (SIMULATED.includes(study)) return '';
   const body =
     leftOut.length === 0
       ? '<p>Nothing: every row that belongs to the question was used.</p>'
@@ -157,7 +162,7 @@ export function plannedSection({ planned, study }: Finding): string {
   const list = items.length === 0 ? '' : `\n<ul class="checks">\n${items.join('\n')}\n</ul>`;
   return section(
     'Planned or not',
-    `<p>${study === 'plan' ? '' : `<b>${lead}</b> `}${proseHtml(planned.words)}</p>${list}`,
+    `<p>${SIMULATED.includes(study) ? '' : `<b>${lead}</b> `}${proseHtml(planned.words)}</p>${list}`,
   );
 }
 

@@ -65,7 +65,7 @@ export function findingSummaryHtml(finding: Finding): string {
           }[smallest.from],
           `data-value="${smallest.value}"`,
         ),
-    ...(['angle', 'plan'].includes(finding.study) ? [] : testedFacts(finding)),
+    ...(['angle', 'plan', 'calibration'].includes(finding.study) ? [] : testedFacts(finding)),
   ];
   return `<div class="answer" data-verdict="${finding.verdict}">
 <p class="verdict"><svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">${signs[verdictSign(finding.verdict, finding)]}</svg>${escapeMarkup(verdictShort(finding.verdict, finding))}</p>

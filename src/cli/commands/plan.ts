@@ -8,6 +8,7 @@ import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { findingInWords } from '../finding-words.ts';
 import { textOption } from '../folder.ts';
+import { numberOptions, optionName } from '../number-options.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
 
@@ -30,7 +31,7 @@ const STANDS_FOR: Readonly<Record<string, string>> = { data: 'FOLDER', plan: 'PL
 
 export async function run(given: Given, progress: Progress): Promise<CommandResult> {
   const out = textOption(given, 'out');
-  const numbers = readNumbers(given);
+  const numbers = numberOptions(given, NUMBERS);
   const design = textOption(given, 'design');
   const faults = [
     ...(out === undefined ? [] : await takenFolder('--out', out)),
@@ -84,28 +85,6 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   return { exit: 0, json, text: `${words}\n\nThe report: ${resolve(join(out, page))}`, messages };
 }
 
-function readNumbers(given: Given): {
-  readonly values: Partial<Record<(typeof NUMBERS)[number], number>>;
-  readonly faults: Fault[];
-} {
-  const faults: Fault[] = [];
-  const values: Partial<Record<(typeof NUMBERS)[number], number>> = {};
-  for (const name of NUMBERS) {
-    const text = textOption(given, name);
-    if (text === undefined) continue;
-    const value = text.trim() === '' ? Number.NaN : Number(text);
-    if (Number.isFinite(value)) values[name] = value;
-    else
-      faults.push({
-        where: optionName(name),
-        found: `"${text}"`,
-        expected: 'a number, with a point before decimals',
-        remedy: 'correct it',
-      });
-  }
-  return { values, faults };
-}
-
 /** The words that give this finding again. Threads do not change it. */
 function commandOf(given: Given): string[] {
   const typed = ['recipe', 'data', 'plan', 'metric', 'design', ...NUMBERS].flatMap((name) => {
@@ -115,10 +94,6 @@ function commandOf(given: Given): string[] {
     return [`${optionName(name)} ${shown}`];
   });
   return ['plan', ...typed];
-}
-
-function optionName(name: string): string {
-  return `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
 }
 
 function unknownKind(found: string): Fault {

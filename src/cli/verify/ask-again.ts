@@ -13,7 +13,7 @@ export interface Places {
 }
 
 /** The commands that answer with a Finding. A report comes from anybody, so no other is ever run. */
-const ANSWERING: readonly string[] = ['ask', 'plan', 'angle'];
+const ANSWERING: readonly string[] = ['ask', 'plan', 'angle', 'calibrate'];
 
 /**
  * Runs the command that a Finding holds, with the folder and the plan that were named, and writes its report into a new folder.

@@ -117,7 +117,7 @@ export function findingOfRows(
       seed: drawn.seed,
       command: [
         'calibrate',
-        ...(studies.length === CALIBRATED_STUDIES.length ? [] : studies.map((study) => `--study ${study}`)),
+        ...(studies.length === CALIBRATED_STUDIES.length ? [] : [`--study ${studies.join(',')}`]),
         `--cohorts ${drawn.cohorts}`,
         `--seed ${drawn.seed}`,
       ],
