@@ -49,7 +49,13 @@ export async function belongingsOf(
   const sessions = ownedBy(tables, 'golfer_id', golfers, 'session_id');
   const swings = ownedBy(tables, 'session_id', sessions, 'swing_id');
   const captures = ownedBy(tables, 'swing_id', swings, 'file');
-  const hashes = ownedBy(tables, 'swing_id', swings, 'sha256');
+  // The same bytes may lie there under the name of somebody else too.
+  const othersHashes = new Set(
+    tables.flatMap((table) =>
+      (table.get('sha256') ?? []).filter((_, row) => !swings.has(table.get('swing_id')?.[row] ?? '')),
+    ),
+  );
+  const hashes = [...ownedBy(tables, 'swing_id', swings, 'sha256')].filter((hash) => !othersHashes.has(hash));
   const everybody = new Set(tables.flatMap((table) => table.get('golfer_id') ?? []));
   const notAWord = notAWordOfItsOwn(golfer);
   const words = notAWord === null ? [golfer, ...codes] : codes;

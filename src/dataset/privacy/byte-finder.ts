@@ -45,14 +45,15 @@ export class ByteFinder {
 
   /** Where the words stand: the first byte, and the byte after the last. */
   *places(given: Uint8Array): Generator<readonly [number, number]> {
-    const bytes = Buffer.from(given.buffer, given.byteOffset, given.byteLength);
+    // A zero at either end makes whole the first and last character of UTF-16, whichever byte order is tried.
+    const bytes = Buffer.concat([Buffer.alloc(1), given, Buffer.alloc(1)]);
     for (const needle of this.#needles) {
       for (let at = bytes.indexOf(needle.bytes); at >= 0; at = bytes.indexOf(needle.bytes, at + 1)) {
         const end = at + needle.bytes.length;
         if (needle.opensWord && continuesWord(characterBefore(bytes, at, needle.encoding))) continue;
         if (needle.closesWord && continuesWord(characterAfter(bytes, end, needle.encoding))) continue;
         if (needle.holders.some((holder) => isHeld(bytes, at, holder, needle.encoding))) continue;
-        yield [at, end];
+        yield [at - 1, end - 1];
       }
     }
   }

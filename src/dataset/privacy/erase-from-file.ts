@@ -47,7 +47,13 @@ export class FileEraser {
     if (this.#own.captures.has(path)) return { kind: 'drop', why: 'capture' };
     if (this.#own.tables.has(path)) return this.#table(bytes);
     if (this.#texts.isIn(path) && !this.#own.othersCaptures.has(path)) return DROP;
-    if (isParquet(path)) return eraseFromParquet(bytes, this.#own, this.#texts);
+    if (isParquet(path))
+      return eraseFromParquet(
+        bytes,
+        this.#own,
+        this.#texts,
+        (cell) => this.#texts.replaced(cell, ERASED).text,
+      );
     const ending = posix.extname(path).toLowerCase();
     // Rows of other tables belong to a golfer by their keys, also where no id stands for itself.
     if (ending === '.csv' || ending === '.tsv') return this.#rows(bytes, !pages.has(dirname(path)));
