@@ -119,7 +119,7 @@ async function apply(
     }
     const { value } = result;
     const { text, messages } = outcomeInWords(value, paths.out ?? paths.data);
-    const whole = value.leftOut.length === 0 && value.emptied.length === 0;
+    const whole = value.leftOut.every(({ asTold }) => asTold === true) && value.emptied.length === 0;
     return { exit: whole ? 0 : 1, json: value, text, messages };
   } catch (error) {
     return refusedByFolder(error, paths.out ?? paths.data);

@@ -51,6 +51,11 @@ export function csvRows(
  */
 export function delimiterOf(text: string): { readonly delimiter: string; readonly reason: string } | null {
   const head = text.slice(0, 65_536);
+  // A quote out of place, or cut off by the end of the head, hides every mark; where it stands is said later.
+  return bestMark(head) ?? bestMark(head.replaceAll('"', ''));
+}
+
+function bestMark(head: string): { readonly delimiter: string; readonly reason: string } | null {
   let best: { delimiter: string; lines: number; of: number; cells: number } | null = null;
   for (const delimiter of DELIMITERS) {
     const counts: number[] = [];

@@ -64,10 +64,12 @@ export class GrowingTable {
     return this.#rowByKey.get(key);
   }
 
-  standing(values: RowValues): Standing {
+  /** @param except a column that is not compared */
+  standing(values: RowValues, except?: string): Standing {
     const row = this.#rowByKey.get(this.#keyOf((column) => values.get(column) ?? ''));
     if (row === undefined) return { is: 'absent' };
     for (const [column, given] of values) {
+      if (column === except) continue;
       const has = this.get(row, column);
       if (!sameCell(has, given)) return { is: 'other', row, column, has, given };
     }

@@ -1,8 +1,9 @@
+import { judgeNumber } from '../read/judge-number.ts';
 import { type DateOrder, secondsOf, timeOfDay, writtenDate, writtenNumber } from './cell-values.ts';
 import type { ColumnMap, Mapping } from './mapping.ts';
 import { serialDate } from './serial-date.ts';
 import type { CellKind } from './sheet.ts';
-import { targetOf } from './targets.ts';
+import { type Target, targetOf } from './targets.ts';
 import { convertUnit } from './units.ts';
 
 /** A cell as the table will have it, or why it is left empty. `quiet` tells a word for missing from a fault. */
@@ -27,7 +28,7 @@ export function cellReaderFor(
     switch (target.field?.type) {
       case 'number':
       case 'integer':
-        return readNumber(text, kind, map, target.unit, kind === 'number' ? '.' : decimal);
+        return readNumber(text, kind, map, target, kind === 'number' ? '.' : decimal);
       case 'date':
         return readDate(text, kind, reading.date_order as DateOrder);
       default:
@@ -38,7 +39,8 @@ export function cellReaderFor(
     const text = raw.trim();
     if (text === '') return { ok: true, text: '' };
     // A CSV file keeps the error of a cell as its text.
-    if (kind === 'error' || /^#(?:N\/A|DIV\/0!|VALUE!|REF!|NAME\?|NUM!|NULL!)$/i.test(text)) return missing(`an error of the sheet (${text}), so the value is missing`);
+    if (kind === 'error' || /^#(?:N\/A|DIV\/0!|VALUE!|REF!|NAME\?|NUM!|NULL!)$/i.test(text))
+      return missing(`an error of the sheet (${text}), so the value is missing`);
     if (missingWords.has(text.toLowerCase())) return missing(`'${text}' stands for a missing value`, true);
     return read(text, kind);
   };
@@ -48,7 +50,7 @@ function readNumber(
   text: string,
   kind: CellKind,
   map: ColumnMap,
-  unit: string | null,
+  { unit, limits }: Target,
   decimal: '.' | ',',
 ): ReadCell {
   const number = writtenNumber(text, decimal);
@@ -62,6 +64,10 @@ function readNumber(
   let value = from === null || unit === null ? number.value : convertUnit(number.value, from, unit);
   if (map.convention === 'included-angle') value = Number((180 - value).toPrecision(15));
   if (map.convention === 'opposite-sign') value = -value;
+  // -999 or 9999 is no longer to be seen as a code for missing once it has been converted.
+  const isCode = limits !== null && judgeNumber(number.value, limits)?.kind === 'suspect-missing-code';
+  if (isCode && value !== number.value && judgeNumber(value, limits) !== null)
+    return missing('it looks like a code for a missing value');
   return { ok: true, text: String(Object.is(value, -0) ? 0 : value) };
 }
 

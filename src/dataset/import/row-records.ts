@@ -21,9 +21,17 @@ export type RowReading =
   | {
       readonly ok: true;
       readonly values: ReadonlyMap<TableName, Map<string, string>>;
+      /** The order of the swing is its place in the sheet, which the sheet itself does not say. */
+      readonly orderIsPlace: boolean;
       readonly cells: readonly EmptiedCell[];
     }
-  | { readonly ok: false; readonly why: string; readonly cells: readonly EmptiedCell[] };
+  | {
+      readonly ok: false;
+      readonly why: string;
+      /** The mapping says so: no fault of the row. */
+      readonly asTold: boolean;
+      readonly cells: readonly EmptiedCell[];
+    };
 
 interface Reader {
   readonly map: ColumnMap;
@@ -36,12 +44,14 @@ interface Reader {
  * What reads the rows of a sheet by its mapping.
  *
  * @param columns how many columns the header has; a cell with something in it beyond them makes a row unreadable
+ * @param lastOrderIn the last order of a session of the dataset, behind which swings with ids of their own are put
  * @param playsOf the side from which a golfer of the dataset plays, or null
  */
 export function rowReader(
   mapping: Mapping,
   columns: number,
   playsOf: (golfer: string) => string | null,
+  lastOrderIn: (session: string) => number,
 ): (row: SheetRow) => RowReading {
   const readers = mapping.columns.flatMap((map): Reader[] => {
     const target = targetOf(map.to ?? '');
@@ -57,10 +67,11 @@ export function rowReader(
 
   return (row) => {
     const cells: EmptiedCell[] = [];
-    const out = (why: string): RowReading => ({ ok: false, why, cells });
+    const out = (why: string, asTold = false): RowReading => ({ ok: false, why, asTold, cells });
     const told = leaveOut.get(row.line);
-    if (told !== undefined) return out(`the mapping leaves it out: ${told}`);
-    if (row.hidden && mapping.reading.hidden_rows === 'leave-out') return out('it is hidden in the sheet');
+    if (told !== undefined) return out(`the mapping leaves it out: ${told}`, true);
+    if (row.hidden && mapping.reading.hidden_rows === 'leave-out')
+      return out('it is hidden in the sheet', true);
     const beyond = row.cells.findIndex((cell, index) => index >= columns && cell.trim() !== '');
     if (beyond >= 0)
       return out(
@@ -103,8 +114,9 @@ export function rowReader(
     const plays = values.get('golfers')?.get('plays') || (golfer === null ? null : playsOf(golfer.golfer_id));
     for (const reader of sided) takeSide(reader, row, plays, put, empty);
 
-    const missing = complete(mapping, values, time, swingsIn);
-    if (missing === null) return { ok: true, values, cells };
+    const orderIsPlace = !values.get('swings')?.get('order_in_session');
+    const missing = complete(mapping, values, time, swingsIn, lastOrderIn);
+    if (missing === null) return { ok: true, values, orderIsPlace, cells };
     const fault = cells.find(({ column }) => mapping.columns[column - 1]?.to?.endsWith(`.${missing}`));
     return out(fault === undefined ? `it has no ${missing}` : `it has no ${missing}: ${fault.why}`);
   };
@@ -153,6 +165,7 @@ function complete(
   },
   time: string,
   swingsIn: Map<string, number>,
+  lastOrderIn: (session: string) => number,
 ): string | null {
   const of = (table: TableName) => {
     const record = values.get(table) ?? new Map<string, string>();
@@ -180,7 +193,9 @@ function complete(
     const swing = of('swings');
     const session = of('sessions').get('session_id') ?? '';
     if (session !== '') {
-      const order = (swingsIn.get(session) ?? 0) + 1;
+      // Ids made from the order must come out the same whenever the sheet is imported again.
+      const before = swing.get('swing_id') ? lastOrderIn(session) : 0;
+      const order = (swingsIn.get(session) ?? before) + 1;
       swingsIn.set(session, order);
       swing.set('session_id', session);
       if (!swing.get('order_in_session')) swing.set('order_in_session', String(order));
@@ -195,6 +210,7 @@ function complete(
   if (golfer === '' && rows !== 'instructors') return 'golfer_id';
   // A swing joined to one that the dataset has needs no more than what finds it.
   if (mapping.join !== null) return null;
+  if ((rows === 'swings' || rows === 'sessions') && !values.get('sessions')?.get('date')) return 'date';
   for (const table of needed)
     for (const field of tableSchema(table).fields)
       if (

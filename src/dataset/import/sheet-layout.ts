@@ -30,7 +30,7 @@ export function sheetLayout(rows: readonly SheetRow[], merged: readonly Merge[])
   if (first === 0) return null;
   let above = head
     .slice(0, first < 0 ? head.length : first)
-    .filter((row) => width(row) >= Math.min(2, widest));
+    .filter((row) => width(row) >= Math.min(2, widest) || isUnitLine(row));
   if (first < 0) {
     // A sheet of words only, such as a list of golfers: its first line is the header.
     first = head.indexOf(above[0]!) + 1;

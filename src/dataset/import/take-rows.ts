@@ -10,6 +10,8 @@ import type { SheetRow } from './sheet.ts';
 export interface LeftOutRow {
   readonly line: number;
   readonly why: string;
+  /** Whether the mapping says so, and the row has no fault. */
+  readonly asTold?: true;
 }
 
 /** What became of each row of the sheet. Each line is in exactly one of the lists. */
@@ -60,22 +62,38 @@ export function takeRows(
     const row = golfers.rowOf(golfer);
     return row === undefined ? null : golfers.get(row, 'plays');
   };
-  const read = rowReader(mapping, columns, playsOf);
+  const read = rowReader(mapping, columns, playsOf, lastOrderIn(tables.get('swings')!));
   const toJoin: Joinable[] = [];
   for (const row of rows) {
     const reading = read(row);
     taken.cells.push(...reading.cells);
-    if (!reading.ok) taken.leftOut.push({ line: row.line, why: reading.why });
+    if (!reading.ok)
+      taken.leftOut.push({ line: row.line, why: reading.why, ...(reading.asTold ? { asTold: true } : {}) });
     else if (mapping.join !== null) toJoin.push({ line: row.line, values: reading.values });
-    else addRow(mapping.rows, row.line, reading.values, tables, taken);
+    else addRow(mapping.rows, row.line, reading, tables, taken);
   }
   if (mapping.join !== null) joinRows(mapping.join, toJoin, tables, taken);
   return taken;
 }
 
+function lastOrderIn(swings: GrowingTable): (session: string) => number {
+  const last = new Map<string, number>();
+  for (let row = 0; row < swings.firstNew; row += 1) {
+    const session = swings.get(row, 'session_id');
+    last.set(session, Math.max(last.get(session) ?? 0, Number(swings.get(row, 'order_in_session')) || 0));
+  }
+  return (session) => last.get(session) ?? 0;
+}
+
 type Values = ReadonlyMap<TableName, RowValues>;
 
-function addRow(main: TableName, line: number, values: Values, tables: Tables, taken: Taken): void {
+function addRow(
+  main: TableName,
+  line: number,
+  { values, orderIsPlace }: { readonly values: Values; readonly orderIsPlace: boolean },
+  tables: Tables,
+  taken: Taken,
+): void {
   // Parents first: a swing whose session says something else than the sheet is no swing of that session.
   const parents: readonly TableName[] = main === 'swings' ? ['sessions'] : [];
   for (const name of parents) {
@@ -99,7 +117,7 @@ function addRow(main: TableName, line: number, values: Values, tables: Tables, t
         : main === 'golfers'
           ? own.get('golfer_id')!
           : key;
-  const standing = table.standing(own);
+  const standing = table.standing(own, orderIsPlace ? 'order_in_session' : undefined);
   const from = standing.is === 'absent' ? null : table.sourceLine(standing.row);
   if (standing.is === 'other' && !(main === 'golfers' && from !== null && standing.has === '')) {
     taken.leftOut.push({
