@@ -16,6 +16,8 @@ export interface GolferRow {
   readonly consent_scope: string | null;
   /** The day the consent was given, as year-month-day. */
   readonly consent_date: string | null;
+  /** Who gave the consent: self, or guardian (a parent or guardian; for a minor it takes one). */
+  readonly consent_by: 'self' | 'guardian' | null;
 }
 
 /** One row for each instructor. */

@@ -11,7 +11,7 @@ export interface StratumRule {
 /** Columns of golfers.csv that can stratify. */
 export const STRATUM_COLUMNS: readonly string[] = tableSchema('golfers')
   .fields.map(({ name }) => name)
-  .filter((name) => !['golfer_id', 'consent_scope', 'consent_date'].includes(name));
+  .filter((name) => !['golfer_id', 'consent_scope', 'consent_date', 'consent_by'].includes(name));
 
 /** The rule of each column, with the middle of the golfers that are there. */
 export function stratumRules({ tables }: Dataset, columns: readonly string[]): StratumRule[] {
