@@ -71,6 +71,7 @@ export type {
   PlanLock,
 } from './plan-lock/plan-lock.ts';
 export type { PlanProblem } from './plan-problem.ts';
+export * from './privacy/index.ts';
 export type { Checked, Problem, ProblemKind } from './problem.ts';
 export { type ReadColumns, readColumns } from './read-columns.ts';
 export {
@@ -80,6 +81,7 @@ export {
   settleFolder,
 } from './replace-folder.ts';
 export { type FieldSchema, type ForeignKey, type TableSchema, tableSchema } from './schema.ts';
+export * from './store/index.ts';
 export * from './sums/index.ts';
 export { type ColumnValues, Table } from './table.ts';
 export { datasetFiles, type WriteOptions, writeDataset } from './write.ts';

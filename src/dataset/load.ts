@@ -1,5 +1,4 @@
 import { readdir, readFile, realpath } from 'node:fs/promises';
-import { resolve, sep } from 'node:path';
 import { checkTables, type ReadTables } from './check-tables.ts';
 import type { Dataset, InputFile } from './dataset.ts';
 import { FolderInUseError } from './folder-lock.ts';
@@ -8,13 +7,15 @@ import { sha256Hex } from './hash.ts';
 import { codeOf } from './new-files.ts';
 import type { Checked, Problem } from './problem.ts';
 import { readDescriptor } from './read/descriptor.ts';
+import { cannotBeRead, faultOf, fileInside, namedAndAbsent, tooLargeToRead } from './read/inside.ts';
 import { readCsvTable } from './read/read-csv.ts';
 import type { ReadTable } from './read/table-reader.ts';
 import { FolderUnsettledError, settleFolder } from './replace-folder.ts';
+import { readPackedTables } from './store/read-packed.ts';
 
 /**
- * Reads and checks a folder of CSV tables. golfers.csv, sessions.csv and swings.csv must be there; the
- * others and datapackage.json may be. Nothing in the folder is changed. All problems come at once. With `mayBeEmpty`,
+ * Reads and checks a folder of CSV tables, or of tables packed as Parquet (`packDataset`), which give the same typed columns
+ * and the same problems. golfers.csv, sessions.csv and swings.csv must be there; the others and datapackage.json may be. Nothing in the folder is changed. All problems come at once. With `mayBeEmpty`,
  * collecting may not have begun: no table need be there or have rows.
  *
  * @example const loaded = await loadDataset('my-roster'); // loaded.valid, loaded.problems
@@ -33,7 +34,12 @@ export async function loadDataset(
   const descriptor = readDescriptor(descriptorBytes);
   problems.push(...descriptor.problems);
   const names = await readdir(root);
+  const packed = await readPackedTables(root, descriptor.packed);
+  tables.push(...packed.tables);
+  problems.push(...packed.problems);
+  files.push(...packed.files);
   for (const name of TABLE_NAMES) {
+    if (descriptor.packed.has(name)) continue;
     const path = descriptor.paths.get(name) ?? `${name}.csv`;
     const bytes = await readInside(root, path, name, problems, descriptor.paths.has(name));
     if (bytes === null) {
@@ -46,6 +52,7 @@ export async function loadDataset(
     if (read !== null) tables.push(read);
   }
   files.sort((a, b) => (a.file < b.file ? -1 : 1));
+  tables.sort((a, b) => TABLE_NAMES.indexOf(a.name) - TABLE_NAMES.indexOf(b.name));
   return checkTables({ tables, files, title: descriptor.title, problems, ...options });
 }
 
@@ -83,35 +90,17 @@ async function readInside(
   problems: Problem[],
   promised = false,
 ): Promise<Uint8Array | null> {
-  const fault = (kind: Problem['kind'], found: string, expected: string, remedy: string) => {
-    problems.push({ kind, severity: 'error', table, row: null, column: null, found, expected, remedy });
-    return null;
-  };
+  const found = await fileInside(root, path);
+  const fault =
+    'fault' in found ? found.fault : 'absent' in found && promised ? namedAndAbsent(path, table) : null;
+  if (fault !== null) problems.push(faultOf(table, fault));
+  if (!('path' in found)) return null;
   try {
-    const real = await realpath(resolve(root, path));
-    if (!real.startsWith(root + sep))
-      return fault(
-        'unreadable-file',
-        `${path}, which leads out of the folder`,
-        'a file inside the folder',
-        'Put a copy of the file itself into the folder.',
-      );
-    return await readFile(real);
+    return await readFile(found.path);
   } catch (error) {
-    if (codeOf(error) !== 'ENOENT')
-      return fault(
-        'unreadable-file',
-        `${path} cannot be read`,
-        'a file that can be read',
-        'Close it elsewhere, or ask for the right to read it.',
-      );
-    if (!promised) return null;
-    return fault(
-      'missing-file',
-      `no ${path}`,
-      `${path}, which datapackage.json names`,
-      `Add the file, or take ${table} out of datapackage.json.`,
-    );
+    const tooLarge = codeOf(error) === 'ERR_FS_FILE_TOO_LARGE';
+    problems.push(faultOf(table, tooLarge ? tooLargeToRead(path) : cannotBeRead(path)));
+    return null;
   }
 }
 

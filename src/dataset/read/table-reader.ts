@@ -3,7 +3,7 @@ import type { TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
 import { tableSchema } from '../schema.ts';
 import { Table } from '../table.ts';
-import { type CellReader, cellReader } from './cell-readers.ts';
+import { type CellReader, type CellValue, cellReader } from './cell-readers.ts';
 import { checkHeader } from './header.ts';
 
 /** A table that was read, with what was wrong with its header and its numbers. */
@@ -47,6 +47,21 @@ export class TableReader {
         this.#reportUnnamed(index, cells[index]!, line);
     }
     this.#lines.push(line);
+  }
+
+  /**
+   * Rows of a packed table: `columns[c][r]` is a cell of the header's column c, typed where the file holds it typed. A row
+   * of empty cells is passed over.
+   */
+  pushColumns(columns: readonly (readonly CellValue[])[], lines: Int32Array): void {
+    const rows: number[] = [];
+    for (let row = 0; row < lines.length; row += 1)
+      if (columns.some((cells) => cells[row] !== null)) rows.push(row);
+    columns.forEach((cells, index) => {
+      const reader = this.#readers[index];
+      if (reader) for (const row of rows) reader.take(cells[row]!, lines[row]!);
+    });
+    for (const row of rows) this.#lines.push(lines[row]!);
   }
 
   finish(): ReadTable {

@@ -15,6 +15,9 @@ export type AnswerColumn = Float64Array | (string | number | boolean | null)[];
 
 export interface SqlEngine {
   query(sql: string): Promise<Record<string, AnswerColumn>>;
+  readonly connection: DuckDBConnection;
+  /** A folder of its own for what is needed only while it works; removed afterwards. */
+  readonly folder: string;
 }
 
 /**
@@ -37,7 +40,7 @@ export async function withSqlEngine<T>(
     });
     const connection = await instance.connect();
     try {
-      return await work({ query: (sql) => answer(connection, sql) });
+      return await work({ query: (sql) => answer(connection, sql), connection, folder });
     } finally {
       connection.closeSync();
       instance.closeSync();

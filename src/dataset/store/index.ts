@@ -1,0 +1,4 @@
+export { type PackedDataset, packDataset } from './pack.ts';
+export type { CellCount, PackedTable } from './pack-table.ts';
+export { type QueryAnswer, type QueryColumn, queryDataset } from './query.ts';
+export { type UnpackedDataset, type UnpackedTable, unpackDataset } from './unpack.ts';
