@@ -31,7 +31,7 @@ const TOLD = 12;
 export function verdictOf(found: Verification): CommandResult {
   const { inputs, versions, differences, files, made } = found;
   const identical = [inputs, versions, differences, files].every((list) => list.length === 0);
-  const moved = differences.filter(({ kind }) => kind === 'number');
+  const moved = differences.filter(({ kind }) => kind === 'number').sort((a, b) => rankOf(a) - rankOf(b));
   const words = differences.filter(({ kind }) => kind !== 'number');
   const json = { identical, inputs, versions, moved, words, files };
   if (identical) return { exit: 0, json, text: `Identical: ${made}.`, messages: [] };
@@ -55,6 +55,14 @@ export function verdictOf(found: Verification): CommandResult {
     ),
   ];
   return { exit: 1, json, text: parts.filter((part) => part !== '').join('\n\n'), messages: [] };
+}
+
+/** Estimates are told first, their values before their intervals; numbers that stand in a text last. */
+function rankOf({ path, was, now }: Difference): number {
+  if (typeof was === 'string' || typeof now === 'string') return 3;
+  const estimate = /\bestimates\[[^\]]*\]\.(\w+)/.exec(path);
+  if (estimate === null) return 2;
+  return estimate[1] === 'value' ? 0 : 1;
 }
 
 function list(heading: string, lines: readonly string[]): string {

@@ -1,8 +1,5 @@
 import { zipSync } from 'fflate';
 
-/** Midnight of the first day a zip archive can name, as its clock without a zone reads it: not the time of the making. */
-const NO_TIME = new Date(1980, 0, 1);
-
 /**
  * Files by path as a zip archive, in order of path and without a time, so that the same files give the same bytes.
  *
@@ -15,7 +12,8 @@ export function zipArchive(files: Readonly<Record<string, string | Uint8Array>>)
   if (leading !== undefined)
     throw new Error(`zipArchive: '${leading}' leads out of the archive. Use a path inside it.`);
   const entries = paths.map((path) => [path, bytesOf(files[path]!)] as const);
-  return zipSync(Object.fromEntries(entries), { mtime: NO_TIME, level: 9 });
+  // Midnight of the first day an archive can name, by its clock without a zone: not the time of the making.
+  return zipSync(Object.fromEntries(entries), { mtime: new Date(1980, 0, 1), level: 9 });
 }
 
 export function bytesOf(content: string | Uint8Array): Uint8Array {
