@@ -1,11 +1,12 @@
-import { MODELLED_METRICS, type ModelledMetric } from '../model/modelled-metrics.ts';
+import type { ModelledMetric } from '../model/modelled-metrics.ts';
 import type { PathModel } from '../model/path-model.ts';
-import { logisticScale } from '../model/strike.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { settingOf } from '../setting.ts';
-import { type Covariances, covariances } from './covariances.ts';
+import { type AssociationTruth, associations } from './association-truth.ts';
 import { clean } from './population-truth.ts';
+import { type RatingTruth, ratingTruth } from './rating-truth.ts';
 import { slopeNodes } from './slope-nodes.ts';
+import { unique } from './unique.ts';
 
 /** What one unit of `from` does to `to`, everything else that acts on `to` held. */
 export interface PathTruth {
@@ -30,31 +31,6 @@ export interface IndirectTruth {
   readonly covariance: number;
   /** Product of the slopes between golfers. */
   readonly between: number;
-}
-
-/** The slope of `outcome` on `predictor` alone, by whatever ways they hang together. */
-export interface AssociationTruth {
-  readonly predictor: string;
-  readonly outcome: string;
-  /** Of true values, within a golfer. */
-  readonly within: number;
-  /** Of golfers' true lasting values, handicap not held. */
-  readonly between: number;
-  /** Of golfers' true lasting values among golfers of one handicap. */
-  readonly betweenSameHandicap: number;
-  /** Expected of least squares on measured values within a golfer, with the visits and swings of the recipe. */
-  readonly withinMeasured: number;
-  /** Expected of least squares on golfers' means of measured values. */
-  readonly betweenMeasured: number;
-  /** Share of the measured within-golfer variance of the predictor that is true. */
-  readonly withinReliability: number;
-}
-
-/** The cumulative logit of a better rating by the rater, where it is exactly that. */
-export interface RatingTruth {
-  readonly logOddsPerLeanDeg: number;
-  /** Log odds at lean 0 of a rating above 1, 2, 3, 4. */
-  readonly logOddsAboveAtLean0: readonly number[];
 }
 
 export interface MechanismTruth {
@@ -135,79 +111,4 @@ function slope(model: PathModel, from: ModelledMetric, to: ModelledMetric): numb
 
 function product(values: readonly number[]): number {
   return values.reduce((all, value) => all * value, 1);
-}
-
-function unique<T>(items: readonly T[], key: (item: T) => string): T[] {
-  return [...new Map(items.map((item) => [key(item), item])).values()];
-}
-
-function associations(recipe: Recipe, chains: readonly (readonly ModelledMetric[])[]): AssociationTruth[] {
-  const truth = covariances(recipe);
-  const n = MODELLED_METRICS.length;
-  const visits = recipe.design.kind === 'roster' ? recipe.design.visits.length : 1;
-  const swings = recipe.session.fullSwings;
-  // Expected sums of squares within a golfer over `visits` visits of `swings` swings.
-  const pooled = ({ session, swing }: Pick<Covariances, 'session' | 'swing'>, at: number) =>
-    swings * (visits - 1) * session[at]! + (visits * swings - 1) * swing[at]!;
-  const error = measurementCovariances(recipe);
-  const pairs = chains.flatMap((chain) =>
-    chain.flatMap((predictor, i) => chain.slice(i + 1).map((outcome) => ({ predictor, outcome }))),
-  );
-  return unique(pairs, ({ predictor, outcome }) => `${predictor} ${outcome}`).map(
-    ({ predictor, outcome }) => {
-      const [x, y] = [MODELLED_METRICS.indexOf(predictor), MODELLED_METRICS.indexOf(outcome)];
-      const [xx, xy] = [x * n + x, x * n + y];
-      const within = { xx: pooled(truth, xx), xy: pooled(truth, xy) };
-      const measured = { xx: within.xx + pooled(error, xx), xy: within.xy + pooled(error, xy) };
-      const ofMeans = (at: number) =>
-        truth.golfer[at]! +
-        (truth.session[at]! + error.session[at]!) / visits +
-        (truth.swing[at]! + error.swing[at]!) / (visits * swings);
-      return {
-        predictor,
-        outcome,
-        within: clean(within.xy / within.xx),
-        between: clean(truth.golfer[xy]! / truth.golfer[xx]!),
-        betweenSameHandicap: clean(truth.sameHandicap[xy]! / truth.sameHandicap[xx]!),
-        withinMeasured: clean(measured.xy / measured.xx),
-        betweenMeasured: clean(ofMeans(xy) / ofMeans(xx)),
-        withinReliability: clean(within.xx / measured.xx),
-      };
-    },
-  );
-}
-
-/** Covariances of errors: placement is shared by a visit and by the metrics of its group, single errors are each one's own. */
-function measurementCovariances(recipe: Recipe): Pick<Covariances, 'session' | 'swing'> {
-  const n = MODELLED_METRICS.length;
-  const [session, swing] = [new Float64Array(n * n), new Float64Array(n * n)];
-  for (const { metrics, sd } of recipe.placement)
-    for (const a of metrics)
-      for (const b of metrics)
-        session[MODELLED_METRICS.indexOf(a) * n + MODELLED_METRICS.indexOf(b)]! += sd ** 2;
-  // A single error's SD is even within +- spread: its mean square is 1 + spread^2/3 times that of the middle.
-  const spread = 1 + recipe.measurement.spread ** 2 / 3;
-  MODELLED_METRICS.forEach((metric, m) => {
-    swing[m * n + m] = recipe.metrics[metric].measurementSd ** 2 * spread;
-  });
-  return { session, swing };
-}
-
-/** null where the rating depends on more than lean, or is no cumulative logit. */
-function ratingTruth({ strike }: Recipe): RatingTruth | null {
-  const { rating } = strike;
-  const { gainPerLeanDeg, thresholds, raterBias = 0 } = rating;
-  const other = rating.lossPerLeanDeg2 + rating.lossPerOffsetMm + rating.lossForGroundFirst;
-  if (
-    rating.raterNoise !== 'logistic' ||
-    gainPerLeanDeg === undefined ||
-    thresholds === undefined ||
-    other !== 0
-  )
-    return null;
-  const scale = logisticScale(rating);
-  return {
-    logOddsPerLeanDeg: clean(gainPerLeanDeg / scale),
-    logOddsAboveAtLean0: thresholds.map((threshold) => clean((rating.best + raterBias - threshold) / scale)),
-  };
 }
