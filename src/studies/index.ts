@@ -1,11 +1,8 @@
 /** One question each: (dataset, plan) -> Finding. */
 
-export {
-  type AngleFindingInput,
-  angleFinding,
-  angleNames,
-  DEFAULT_TOLERANCE_DEG,
-} from './angle/angle-finding.ts';
+export { angleFinding } from './angle/angle-finding.ts';
+export { type AngleFindingInput, DEFAULT_TOLERANCE_DEG } from './angle/angle-finding-input.ts';
+export { angleNames } from './angle/definition-words.ts';
 export {
   type PublishedAngle,
   type PublishedAngles,
@@ -83,8 +80,8 @@ export type {
   SessionPoint,
 } from './one-golfer-tables.ts';
 export { planFinding } from './plan/plan-finding.ts';
+export type { PlanInput } from './plan/plan-input.ts';
 export type { PlannedKind } from './plan/planned-design.ts';
-export type { PlanInput } from './plan/settle.ts';
 export type { PlanCell, PlanTables } from './plan-tables.ts';
 export { isStudyName, type StudyName, studies } from './registry.ts';
 export {

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { type Dataset, datasetFromRows, type Plan, type PlanLock } from '../../src/dataset/index.ts';
 import { drillTrial, type Finding, type StudyOptions } from '../../src/studies/index.ts';
 import { applyExclusions } from '../../src/studies/shared/exclusions.ts';
-import { comparedPart, leftOpen, plannedOf } from '../../src/studies/shared/planned.ts';
+import { plannedOf } from '../../src/studies/shared/planned.ts';
+import { comparedPart, leftOpen } from '../../src/studies/shared/planned-parts.ts';
 import { studyMetric } from '../../src/studies/shared/study-metric.ts';
 import { trialRows } from './simulate.ts';
 

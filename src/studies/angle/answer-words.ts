@@ -75,3 +75,21 @@ export function angleSentence(parts: AngleAnswerParts): string {
       return 'Cannot tell: no published row has points that give an angle.';
   }
 }
+
+/** The angles of a row in words, each with the SD that marker noise leaves where it is known. */
+export function angleWords(
+  entry: Readonly<Record<string, unknown>> | undefined,
+  names: readonly string[],
+): string {
+  return names
+    .flatMap((name) => {
+      const value = entry?.[name];
+      const sd = entry?.[`${name}_sd`];
+      return typeof value === 'number'
+        ? [
+            `${name.replace('_deg', '')} ${degrees(value)}${typeof sd === 'number' ? ` (SD ${degrees(sd)})` : ''}`,
+          ]
+        : [];
+    })
+    .join(', ');
+}

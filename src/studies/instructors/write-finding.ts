@@ -4,10 +4,11 @@ import type { InstructorsTables } from '../instructors-tables.ts';
 import type { Covariate } from '../shared/covariates.ts';
 import type { Excluded } from '../shared/exclusions.ts';
 import { groupLeftOut } from '../shared/left-out.ts';
-import { leftOpen, plannedOf } from '../shared/planned.ts';
+import { plannedOf } from '../shared/planned.ts';
+import { leftOpen } from '../shared/planned-parts.ts';
 import { provenanceOf } from '../shared/provenance.ts';
 import type { RosterSession, RosterSwing } from '../shared/roster.ts';
-import type { StudyMetric } from '../shared/study-metric.ts';
+import { metricOfFinding, type StudyMetric } from '../shared/study-metric.ts';
 import { count, list } from '../shared/words.ts';
 import type { StudyOptions } from '../study.ts';
 import type { InstructorsAnswer, InstructorsRequest } from './analyse.ts';
@@ -65,7 +66,7 @@ export function writeInstructors(given: InstructorsFinding): Finding<Instructors
     verdict: verdictUnder(answer, smallest),
     estimates: instructorsEstimates(answer, metric, level),
     smallestChange: smallest,
-    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    metric: metricOfFinding(metric),
     design: {
       kind: 'roster',
       words: `${pupilsInWords(pupils)}, each measured before and after. A pupil belongs to the instructor of most of the sessions since the start.`,

@@ -7,7 +7,8 @@ import { chooseMetric, metricsPresent, type StudyMetric, studyMetric } from '../
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { agreementOfDefinitions } from './agreement.ts';
 import { noiseData } from './noise-data.ts';
-import { writeAgreement, writeNoise } from './write-finding.ts';
+import { writeAgreement } from './write-agreement.ts';
+import { writeNoise } from './write-noise.ts';
 
 /**
  * How noisy is this number? Variance by golfer, session and swing from the most trustworthy repeats in the data, the

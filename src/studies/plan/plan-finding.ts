@@ -3,13 +3,15 @@ import { smallSampleWords } from '../drill-trial/analysis/no-analysis.ts';
 import type { Finding, Verdict } from '../finding.ts';
 import { PACKAGE } from '../package-version.ts';
 import type { PlanTables } from '../plan-tables.ts';
+import { metricOfFinding } from '../shared/study-metric.ts';
 import { amount, capitalised, count, percent } from '../shared/words.ts';
 import type { StudyOutcome } from '../study.ts';
 import { answerOf, outcomeOf, type PlanOutcome, sizeWords, visitWords } from './answer-words.ts';
 import { listEstimates } from './estimates.ts';
+import type { PlanInput } from './plan-input.ts';
 import { drawableDesign, type PlannedKind } from './planned-design.ts';
 import { cautionsOf, checksOf, nextOf, plannedWords } from './remarks.ts';
-import { type PlanInput, type Settled, settle } from './settle.ts';
+import { type Settled, settle } from './settle.ts';
 import { type Sizes, sizeStudy } from './size-study.ts';
 
 /**
@@ -66,7 +68,7 @@ function writeFinding(input: PlanInput, settled: Settled, sizes: Sizes): Finding
     verdict: VERDICTS[outcomeOf(settled, sizes)],
     estimates: listEstimates(settled, sizes),
     smallestChange: smallest,
-    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    metric: metricOfFinding(metric),
     design: {
       kind: point.kind,
       words: `Planned, not yet done: ${KIND_WORDS[point.kind]}, ${sizeWords(golfers, settled)}, with ${visitWords(point.kind, sessions, swings)}: ${count(golfers * visits * sessions * swings, 'full swing')} in ${count(golfers * visits * sessions, 'session')} if nobody leaves.`,

@@ -1,8 +1,9 @@
 import type { Check, Planned } from '../finding.ts';
-import { comparedPart, leftOpen } from '../shared/planned.ts';
+import { comparedPart, leftOpen } from '../shared/planned-parts.ts';
 import { amount, count, difference, percent } from '../shared/words.ts';
 import { outcomeOf } from './answer-words.ts';
-import type { PlanInput, Settled } from './settle.ts';
+import type { PlanInput } from './plan-input.ts';
+import type { Settled } from './settle.ts';
 import type { Sizes } from './size-study.ts';
 
 /** Whether the simulation itself can be trusted. */

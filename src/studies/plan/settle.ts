@@ -1,44 +1,14 @@
-import type { Dataset, InputFile, Plan } from '../../dataset/index.ts';
 import { isMetricColumn } from '../../kinematics/index.ts';
-import { componentColumns, type Recipe, trialComponents } from '../../synthetic/index.ts';
 import type { SmallestChange } from '../finding.ts';
-import { smallestChange } from '../shared/smallest-change.ts';
+import { askedChange, smallestChange } from '../shared/smallest-change.ts';
 import { DEFAULT_METRIC, type StudyMetric, studyMetric } from '../shared/study-metric.ts';
 import { list } from '../shared/words.ts';
 import type { StudyProblem } from '../study.ts';
-import { FEWEST_GOLFERS, MOST_GOLFERS } from './find-size.ts';
-import { pilotSpread } from './pilot.ts';
+import type { PlanInput } from './plan-input.ts';
+import { problem } from './plan-problem.ts';
+import { rangeProblems } from './plan-ranges.ts';
 import type { Analysis, DesignPoint, PlannedKind, Spread } from './planned-design.ts';
-
-/** What a plan's size is worked out from. Exactly one of `recipe` and `dataset` says how values spread. */
-export interface PlanInput {
-  readonly recipe?: Recipe;
-  readonly dataset?: Dataset;
-  readonly plan?: Plan;
-  /** The file the plan was read from, for the provenance. */
-  readonly planFile?: InputFile;
-  /** How this was typed, for the page: words after `npm run --silent cli --`. */
-  readonly command?: readonly string[];
-  readonly metric?: string;
-  readonly design?: PlannedKind;
-  /** The true effect that is assumed, in the unit of the metric, with its sign; the recipe's where left out. */
-  readonly effect?: number;
-  /** The smallest change that matters where no plan states one. */
-  readonly change?: number;
-  /** SD of golfers' own changes, where the data cannot tell. */
-  readonly changeSd?: number;
-  /** Golfers in all, when it is settled and only the chance is asked for. */
-  readonly golfers?: number;
-  readonly sessions?: number;
-  readonly swings?: number;
-  /** Share of golfers who leave before the end. */
-  readonly leaving?: number;
-  /** The wished chance of the right verdict; 0.8 unless given. */
-  readonly chance?: number;
-  readonly draws?: number;
-  readonly seed?: number;
-  readonly workers?: number;
-}
+import { sourceOf } from './spread-source.ts';
 
 /** Everything settled: what is not given is the plan's, the recipe's, or a stated default. */
 export interface Settled {
@@ -139,72 +109,6 @@ export function settle(input: PlanInput): SettleOutcome {
   };
 }
 
-interface SpreadSource {
-  readonly spread: Spread;
-  readonly effect: number | null;
-  readonly swings: number;
-  readonly controlShare: number;
-  readonly leaving: number;
-  readonly words: string;
-  readonly cautions: readonly string[];
-}
-
-function sourceOf(
-  { recipe, dataset, plan, changeSd }: PlanInput,
-  metric: StudyMetric,
-): SpreadSource | { readonly problems: readonly StudyProblem[] } {
-  if ((recipe === undefined) === (dataset === undefined))
-    return {
-      problems: [
-        problem(
-          '--recipe, --data',
-          recipe === undefined ? 'neither' : 'both',
-          'one of the two, from which it is known how values spread',
-          'Give a recipe (such as drill-parallel-effect) or a dataset with swings like those planned.',
-        ),
-      ],
-    };
-  if (dataset !== undefined) {
-    const pilot = pilotSpread(dataset, metric.column, plan ?? null);
-    if ('problems' in pilot) return pilot;
-    return {
-      spread: { ...pilot.spread, changeSd: changeSd ?? pilot.spread.changeSd },
-      effect: null,
-      swings: 10,
-      controlShare: 0.5,
-      leaving: 0,
-      words: pilot.words,
-      cautions: pilot.cautions,
-    };
-  }
-  const made = trialComponents(recipe!, metric.column);
-  if (made === null)
-    return {
-      problems: [
-        problem(
-          'the metric',
-          `${metric.column}, whose values in a recipe are not a sum of normal parts`,
-          `one of: ${componentColumns(recipe!).join(', ')}`,
-          'Name one of these with --metric, or plan from data with --data.',
-        ),
-      ],
-    };
-  const { effect, ...spread } = made;
-  const { design, dropout, missing, session, name } = recipe!;
-  return {
-    spread: { ...spread, changeSd: changeSd ?? spread.changeSd },
-    effect,
-    swings: session.fullSwings,
-    controlShare: design.kind === 'parallel' ? design.controlShare : 0.5,
-    // Who stays may still miss the last visit.
-    leaving: 1 - (1 - dropout.share) * (1 - missing.visitShare),
-    words: `SDs from the recipe ${name}, whose numbers are invented.`,
-    cautions: [
-      'The recipe is invented: how golfers differ, change and vary is assumed in it and not measured. Before a study of your own, measure some of your golfers twice and plan from those data (--data).',
-    ],
-  };
-}
-
 const KINDS: Readonly<Record<string, PlannedKind>> = {
   parallel: 'parallel',
   crossover: 'crossover',
@@ -234,17 +138,7 @@ function smallestOf(
   sessions: number,
   swings: number,
 ) {
-  if (change !== undefined) {
-    const { unit, goodDirection } = metric;
-    const smallest: SmallestChange = {
-      value: change,
-      unit,
-      from: 'asked',
-      why: 'Given with the question.',
-      goodDirection,
-    };
-    return { smallest, cautions: [] };
-  }
+  if (change !== undefined) return { smallest: askedChange(metric, change), cautions: [] };
   const planned = plan?.metric.column === metric.column ? plan.smallestChangeThatMatters : undefined;
   return smallestChange(metric, planned, {
     typicalError: Math.sqrt((spread.sessionSd ** 2 + spread.swingSd ** 2 / swings) / sessions),
@@ -252,44 +146,6 @@ function smallestOf(
     betweenSd: spread.golferSd,
     atBaseline: true,
   });
-}
-
-const RANGES = [
-  ['golfers', FEWEST_GOLFERS, MOST_GOLFERS, true],
-  ['sessions', 1, 6, true],
-  ['swings', 2, 100, true],
-  ['leaving', 0, 0.6, false],
-  ['chance', 0.5, 0.99, false],
-  ['draws', 200, 100_000, true],
-  ['workers', 1, 64, true],
-  ['change', 0, Number.MAX_VALUE, false],
-  ['changeSd', 0, Number.MAX_VALUE, false],
-] as const;
-
-function rangeProblems(input: PlanInput): StudyProblem[] {
-  return RANGES.flatMap(([name, low, high, whole]) => {
-    const value = input[name];
-    const fits =
-      value === undefined ||
-      (value >= low &&
-        value <= high &&
-        (!whole || Number.isInteger(value)) &&
-        (name !== 'change' || value > 0));
-    if (fits) return [];
-    const range = high === Number.MAX_VALUE ? `above ${low}` : `from ${low} to ${high}`;
-    return [
-      problem(
-        `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`,
-        String(value),
-        `${whole ? 'a whole number' : 'a number'} ${range}`,
-        'Correct the value.',
-      ),
-    ];
-  });
-}
-
-function problem(where: string, found: string, expected: string, remedy: string): StudyProblem {
-  return { where, found, expected, remedy };
 }
 
 function refuse(problems: readonly StudyProblem[]): SettleOutcome {

@@ -34,8 +34,7 @@ export function smallestChange(
             `The plan's smallest change that matters, ${show(planned.value)}, is less than what the measurement resolves in one golfer: the typical error of a golfer's mean in a phase is ${show(typicalError)} (${resolution.from}). The comparison of groups stands; a single golfer's change of that size cannot be told from noise.`,
           ]
         : [];
-    const why = `Stated in the plan: ${planned.why}`;
-    return { smallest: { value: planned.value, unit, from: 'plan', why, goodDirection }, cautions };
+    return { smallest: plannedChange(metric, planned), cautions };
   }
   const fifth = betweenSd === null ? null : 0.2 * betweenSd;
   const value = Math.max(fifth ?? 0, typicalError ?? 0);
@@ -50,4 +49,17 @@ export function smallestChange(
   ].filter((part) => part !== null);
   const why = `No plan states one, so the default was taken: ${parts.length === 2 ? `the larger of ${parts.join(' and ')}` : parts[0]}. A coach who knows what matters should state it in a plan before the data come in.`;
   return { smallest: { value, unit, from: 'default', why, goodDirection }, cautions: [] };
+}
+
+/** The smallest change as it was given with the question, in the unit of the metric. */
+export function askedChange({ unit, goodDirection }: StudyMetric, value: number): SmallestChange {
+  return { value, unit, from: 'asked', why: 'Given with the question.', goodDirection };
+}
+
+/** The smallest change as the plan states it. */
+export function plannedChange(
+  { unit, goodDirection }: StudyMetric,
+  { value, why }: NonNullable<Plan['smallestChangeThatMatters']>,
+): SmallestChange {
+  return { value, unit, from: 'plan', why: `Stated in the plan: ${why}`, goodDirection };
 }

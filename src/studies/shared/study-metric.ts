@@ -1,5 +1,6 @@
 import type { Dataset, Plan } from '../../dataset/index.ts';
 import { isMetricColumn, metricByColumn, metricCatalogue } from '../../kinematics/index.ts';
+import type { Finding } from '../finding.ts';
 import type { StudyProblem } from '../study.ts';
 
 /** A metric as a study speaks of it: its words, unit, kind and the direction that is good. */
@@ -55,6 +56,11 @@ export function studyMetric(column: string, planned?: 1 | -1 | 0): StudyMetric {
   return planned === undefined
     ? { ...shared, goodDirection, goodDirectionWhy }
     : { ...shared, goodDirection: planned, goodDirectionWhy: 'Stated in the plan.' };
+}
+
+/** The metric as a finding names it. */
+export function metricOfFinding({ column, label, unit, meaning }: StudyMetric): Finding['metric'] {
+  return { column, label, unit, meaning };
 }
 
 function metricProblem(column: string | null, present: readonly string[]): StudyProblem {

@@ -3,6 +3,7 @@ import type { DrillTrialTables } from '../../drill-trial-tables.ts';
 import type { Check, Finding } from '../../finding.ts';
 import type { Excluded } from '../../shared/exclusions.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
+import { metricOfFinding } from '../../shared/study-metric.ts';
 import type { StudyOptions } from '../../study.ts';
 import type { Answers } from '../analysis/ask.ts';
 import { doseTable, groupTable } from '../analysis/golfer-table.ts';
@@ -64,7 +65,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
     verdict,
     estimates: listEstimates({ design, metric, level: request.level }, main, more),
     smallestChange: smallest,
-    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    metric: metricOfFinding(metric),
     design: describeDesign(design, placed.rows, main, options.plan?.design),
     leftOut: leftOut(parts),
     model: { words: modelWords(answers), objects: modelObjects(answers) },

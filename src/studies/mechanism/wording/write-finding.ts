@@ -2,9 +2,10 @@ import type { Dataset } from '../../../dataset/index.ts';
 import type { Check, Finding, LeftOut } from '../../finding.ts';
 import type { MechanismTables } from '../../mechanism-tables.ts';
 import { groupLeftOut } from '../../shared/left-out.ts';
-import { comparedPart, plannedOf } from '../../shared/planned.ts';
+import { plannedOf } from '../../shared/planned.ts';
+import { comparedPart } from '../../shared/planned-parts.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
-import { type StudyMetric, studyMetric } from '../../shared/study-metric.ts';
+import { metricOfFinding, type StudyMetric, studyMetric } from '../../shared/study-metric.ts';
 import { count } from '../../shared/words.ts';
 import type { StudyOptions } from '../../study.ts';
 import type { Answers } from '../analysis/ask.ts';
@@ -52,7 +53,7 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
     verdict,
     estimates: listEstimates(answers, metric),
     smallestChange: smallest,
-    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    metric: metricOfFinding(metric),
     design: {
       kind: 'swings as they came',
       words: `${count(frame.swings.length, 'full swing')} of ${count(frame.golfers, 'golfer')} in ${count(frame.sessions, 'session')}; each swing is compared with the other swings of the same ${choice.within === 'golfer' ? 'golfer' : 'session'}.`,

@@ -1,6 +1,7 @@
 import type { Dataset } from '../../../dataset/index.ts';
 import type { Planned, PlannedPart } from '../../finding.ts';
-import { asPlanned, changed, leftOpen, plannedOf } from '../../shared/planned.ts';
+import { plannedOf } from '../../shared/planned.ts';
+import { asPlanned, changed, leftOpen } from '../../shared/planned-parts.ts';
 import type { StudyMetric } from '../../shared/study-metric.ts';
 import { list } from '../../shared/words.ts';
 import type { StudyOptions } from '../../study.ts';

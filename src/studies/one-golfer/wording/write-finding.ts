@@ -3,6 +3,7 @@ import type { Finding } from '../../finding.ts';
 import type { OneGolferTables } from '../../one-golfer-tables.ts';
 import type { Excluded } from '../../shared/exclusions.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
+import { metricOfFinding } from '../../shared/study-metric.ts';
 import { count, list } from '../../shared/words.ts';
 import type { StudyOptions } from '../../study.ts';
 import type { Answers } from '../analysis/answers.ts';
@@ -52,7 +53,7 @@ export function writeFinding({
     verdict: answers.verdict,
     estimates: listEstimates({ ...answers, metric, series }),
     smallestChange: answers.smallest,
-    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    metric: metricOfFinding(metric),
     design: {
       kind: series.length > 1 ? 'multiple-baseline' : 'phases',
       words: designWords(series),

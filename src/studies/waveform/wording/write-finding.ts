@@ -2,9 +2,10 @@ import type { CurveSet, Dataset } from '../../../dataset/index.ts';
 import type { Finding } from '../../finding.ts';
 import type { Excludable, Excluded } from '../../shared/exclusions.ts';
 import { groupLeftOut } from '../../shared/left-out.ts';
-import { comparedPart, leftOpen, plannedOf } from '../../shared/planned.ts';
+import { plannedOf } from '../../shared/planned.ts';
+import { comparedPart, leftOpen } from '../../shared/planned-parts.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
-import type { StudyMetric } from '../../shared/study-metric.ts';
+import { metricOfFinding, type StudyMetric } from '../../shared/study-metric.ts';
 import { count, figure } from '../../shared/words.ts';
 import type { StudyOptions } from '../../study.ts';
 import type { WaveformTables } from '../../waveform-tables.ts';
@@ -102,7 +103,7 @@ export function writeFinding(parts: FindingParts): Finding<WaveformTables> {
     verdict: answer.verdict,
     estimates: listEstimates(answer, estimateWords, windows, timing),
     smallestChange: smallest,
-    metric: { column: metric.column, label: metric.label, unit: metric.unit, meaning: metric.meaning },
+    metric: metricOfFinding(metric),
     design: designOf(comparison, golfers, words),
     leftOut: [
       ...groupLeftOut('golfers', parts.excluded.golfers),

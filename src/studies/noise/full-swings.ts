@@ -1,0 +1,42 @@
+import type { Finding } from '../finding.ts';
+import type { Excluded } from '../shared/exclusions.ts';
+import { groupLeftOut } from '../shared/left-out.ts';
+import { count } from '../shared/words.ts';
+import type { NoiseData, NoiseRow } from './noise-data.ts';
+
+export type Valued = NoiseRow & { readonly value: number };
+
+export function fullSwings(data: NoiseData): Valued[] {
+  return data.swings.filter((row): row is Valued => row.task === 'full' && row.value !== null);
+}
+
+export function countsOf(rows: readonly NoiseRow[]) {
+  return {
+    golfers: new Set(rows.map(({ golfer }) => golfer)).size,
+    sessions: new Set(rows.map(({ session }) => session)).size,
+    swings: rows.length,
+  };
+}
+
+export function counted(rows: readonly NoiseRow[]): string {
+  const { golfers, sessions, swings } = countsOf(rows);
+  return `${count(swings, 'full swing')} in ${count(sessions, 'session')} of ${count(golfers, 'golfer')}`;
+}
+
+/** Every swing that is not used, by reason; with those used it accounts for all. */
+export function leftOut(
+  excluded: Excluded<NoiseData>,
+  unused: (row: Valued) => string | null,
+): Finding['leftOut'] {
+  const swings = excluded.data.swings.flatMap((row) => {
+    if (row.task !== 'full') return [{ id: row.swing, why: 'not a full swing' }];
+    if (row.value === null) return [{ id: row.swing, why: 'no value for this number' }];
+    const why = unused({ ...row, value: row.value });
+    return why === null ? [] : [{ id: row.swing, why }];
+  });
+  return [
+    ...groupLeftOut('golfers', excluded.golfers),
+    ...groupLeftOut('sessions', excluded.sessions),
+    ...groupLeftOut('swings', [...excluded.swings, ...swings]),
+  ];
+}
