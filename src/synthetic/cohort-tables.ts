@@ -32,7 +32,7 @@ export function cohortTables(recipe: Recipe, participants: readonly Participant[
   };
 }
 
-function golferRow({ id, golfer }: Participant, firstDate: string): GolferRow {
+function golferRow({ id, golfer }: Participant, firstDate: string): Omit<GolferRow, 'consent_by'> {
   return {
     golfer_id: id,
     plays: golfer.plays,

@@ -57,6 +57,31 @@ export function codesFor(
   );
 }
 
+/**
+ * Codes for what belongs to something that has a code: a session of a golfer, a swing of a session. Each is the owner's
+ * code, a hyphen and a code that is short since it need only be apart within the owner.
+ */
+export function codesWithin(
+  key: Uint8Array,
+  kind: 'session' | 'swing',
+  ids: readonly (string | null)[],
+  owners: readonly (string | null)[],
+  ownerCodes: ReadonlyMap<string, string>,
+): ReadonlyMap<string, string> {
+  const byOwner = new Map<string, string[]>();
+  ids.forEach((id, row) => {
+    const owner = owners[row] ?? '';
+    if (id === null) return;
+    const list = byOwner.get(owner);
+    if (list === undefined) byOwner.set(owner, [id]);
+    else list.push(id);
+  });
+  const codes = new Map<string, string>();
+  for (const [owner, own] of byOwner)
+    for (const [id, code] of codesFor(key, kind, own)) codes.set(id, `${ownerCodes.get(owner)}-${code}`);
+  return codes;
+}
+
 /** The work of {@link codesFor}, with any source of letters. */
 export function shortestApart(
   ids: readonly string[],
@@ -98,7 +123,7 @@ export function possibleCodes(key: Uint8Array, kind: CodeKind, id: string): read
   return codes;
 }
 
-/** A whole number from 0 to below `below` that follows from the key and the id. */
-export function keyedNumber(key: Uint8Array, purpose: string, id: string, below: number): number {
-  return Number(digest(key, purpose, id).readBigUInt64BE() % BigInt(below));
+/** A key that follows from another and gives no way back to it, so that what is handed on has codes of its own. */
+export function derivedKey(key: Uint8Array, purpose: string): Uint8Array {
+  return digest(key, 'key', purpose);
 }

@@ -1,0 +1,163 @@
+import { randomBytes } from 'node:crypto';
+import { keepGolfers } from '../../keep-golfers.ts';
+import { loadDataset } from '../../load.ts';
+import { fillNewFolder } from '../../new-files.ts';
+import type { Checked, Problem } from '../../problem.ts';
+import { datasetFiles } from '../../write.ts';
+import { derivedKey } from '../codes.ts';
+import { codesOf, recoded } from '../recode.ts';
+import { captureTable, pathOf, recodedCaptures, recodedCurves } from '../recode-files.ts';
+import { type ConsentGap, consents, SCOPES, type Scope } from './consent.ts';
+import { blanked, disclosedColumn, disclosureOf } from './disclosed.ts';
+import { shareReadme } from './share-readme.ts';
+import { VISIT_LEVELS } from './visits.ts';
+
+export interface ShareRequest {
+  readonly folder: string;
+  readonly out: string;
+  readonly scope: Scope;
+  /** Gives the same codes in every export of the same scope; without it codes are drawn anew and cannot be undone by anybody. */
+  readonly key?: Uint8Array;
+  /** Whether captures come along: a movement, and the lengths of the limbs in it, can be recognised. */
+  readonly withCaptures?: boolean;
+}
+
+/** What is in an export, and what is not: exact numbers, for whoever makes it and for nobody else. */
+export interface Shared {
+  readonly golfers: number;
+  readonly sessions: number;
+  readonly swings: number;
+  readonly captures: number;
+  /** Golfers left out, by why. `stands out`: fewer than five would share what is said of them. */
+  readonly leftOut: Readonly<Record<ConsentGap | 'narrower consent' | 'stands out', number>>;
+  /** How coarsely each attribute is stated: 0 is the finest. */
+  readonly coarseness: {
+    readonly age: number;
+    readonly handicap: number;
+    readonly height: number;
+    readonly visits: string;
+    readonly instructor: boolean;
+    readonly stratum: boolean;
+  };
+  /** Cells that are empty in the export and were not, by `table.column`. */
+  readonly cellsEmptied: Readonly<Record<string, number>>;
+  /** Columns that nobody but you knows the meaning of. */
+  readonly columnsLeftOut: readonly string[];
+}
+
+/**
+ * Writes an export for handing on, of the golfers whose consent covers the scope; minors only where a guardian consented.
+ * Ids are replaced, dates are on a calendar of the golfer's own, free texts and extra columns stay behind, and what could
+ * single a golfer out is said so coarsely that five or more share it (see {@link disclosureOf}), also where exports of two
+ * scopes are subtracted. Golfers who would still stand out are left out.
+ *
+ * It guards against somebody who knows how a golfer plays, age, handicap, height, arm and when they came; not against
+ * somebody who holds the old dataset, or an export of the roster as it was before a golfer came or went, or who remembers
+ * single numbers. Local law decides whether an export may be handed on.
+ *
+ * @throws AlreadyThereError when `out` exists and is not empty
+ * @example await shareDataset({ folder: 'my-roster', out: 'for-others', scope: 'share' })
+ */
+export async function shareDataset(request: ShareRequest): Promise<Checked<Shared>> {
+  const { folder, out, scope } = request;
+  const loaded = await loadDataset(folder);
+  if (!loaded.valid) return loaded;
+  const consented = consents(loaded.value);
+  const levelOf = new Map(
+    consented.filter(({ gap }) => gap === null).map(({ golfer, level }) => [golfer, level]),
+  );
+  const disclosure = disclosureOf(loaded.value, levelOf);
+  const least = SCOPES.indexOf(scope);
+  const shown = new Set(disclosure.generalised.kept.filter((golfer) => levelOf.get(golfer)! >= least));
+  if (shown.size === 0) return { valid: false, problems: [...loaded.problems, nobodyLeft(scope)] };
+
+  const dataset = keepGolfers(loaded.value, shown);
+  // The one thing in the project that is drawn and not seeded: whoever could draw the codes again could undo them.
+  const key = derivedKey(request.key ?? randomBytes(32), `share ${scope}`);
+  const codes = codesOf(dataset, key);
+  const cellsEmptied: Record<string, number> = {};
+  const coded = recoded(dataset, codes, (table, name, column) => {
+    const changed = disclosedColumn(disclosure, dataset, table, name, column);
+    const count = blanked(column, changed);
+    if (count > 0) cellsEmptied[`${table}.${name}`] = count;
+    return changed;
+  });
+  const given = coded.given.filter((name) => name !== 'captures' || request.withCaptures === true);
+  const recordings =
+    request.withCaptures === true
+      ? await recodedCaptures(folder, dataset, codes)
+      : { captures: [], layouts: new Map<string, string>() };
+  const curves = await recodedCurves(folder, codes);
+  const counts = countGaps(consented, disclosure.generalised.leftOut, levelOf, least);
+  const [age, handicap, height, visits, instructor, stratum] = disclosure.generalised.levels as readonly [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  const shared: Shared = {
+    golfers: shown.size,
+    sessions: coded.tables.sessions.length,
+    swings: coded.tables.swings.length,
+    captures: recordings.captures.length,
+    leftOut: counts,
+    coarseness: {
+      age,
+      handicap,
+      height,
+      visits: VISIT_LEVELS[visits]!,
+      instructor: instructor === 0,
+      stratum: stratum === 0,
+    },
+    cellsEmptied,
+    columnsLeftOut: loaded.value.given.flatMap((name) =>
+      loaded.value.tables[name].extraColumns.map((column) => `${name}.${column}`),
+    ),
+  };
+  const files = datasetFiles(
+    { ...coded, given },
+    { description: 'An export for handing on; see README.md.' },
+  );
+  await fillNewFolder(out, async (put) => {
+    for (const [path, content] of [...Object.entries(files), ...curves, ...recordings.layouts])
+      if (path !== 'captures.csv') await put(path, content);
+    if (given.includes('captures')) await put('captures.csv', captureTable(recordings.captures));
+    for (const capture of recordings.captures) await put(pathOf(capture), capture.content);
+    await put('README.md', shareReadme(shared, scope));
+  });
+  return { valid: true, problems: loaded.problems, value: shared };
+}
+
+function countGaps(
+  consented: ReturnType<typeof consents>,
+  standOut: readonly string[],
+  levelOf: ReadonlyMap<string, number>,
+  least: number,
+): Shared['leftOut'] {
+  const count = (gap: ConsentGap): number => consented.filter((one) => one.gap === gap).length;
+  return {
+    consent: count('consent'),
+    'unknown consent': count('unknown consent'),
+    minor: count('minor'),
+    'age unknown': count('age unknown'),
+    'narrower consent': [...levelOf.values()].filter((level) => level < least).length,
+    'stands out': standOut.filter((golfer) => levelOf.get(golfer)! >= least).length,
+  };
+}
+
+function nobodyLeft(scope: Scope): Problem {
+  return {
+    kind: 'not-allowed',
+    severity: 'error',
+    table: 'golfers',
+    row: null,
+    column: 'consent_scope',
+    found: `no group of five golfers who agreed to "${scope}" and share what is said of them`,
+    expected:
+      'five or more golfers who cannot be told apart, each with consent, and minors with that of a guardian',
+    remedy:
+      'Look at consent_scope, age_band and consent_by. So small a group cannot be handed on without giving somebody away.',
+  };
+}
