@@ -1,6 +1,8 @@
 import { spawn } from 'node:child_process';
+import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { build } from 'esbuild';
+import { pathToFileURL } from 'node:url';
+import { build, type Plugin } from 'esbuild';
 
 /**
  * Bundles a test's child program once, so that hundreds of runs of it start in a moment.
@@ -16,9 +18,25 @@ export async function bundledChild(source: string, folder: string): Promise<stri
     platform: 'node',
     format: 'esm',
     logLevel: 'error',
+    external: ['@duckdb/*'],
+    plugins: [ownPlaces],
   });
   return outfile;
 }
+
+/** Modules read schemas by their own place, which stays that of the source. */
+const ownPlaces: Plugin = {
+  name: 'own-places',
+  setup({ onLoad }) {
+    onLoad({ filter: /\/src\/.*\.ts$/ }, async ({ path }) => ({
+      contents: (await readFile(path, 'utf8')).replaceAll(
+        'import.meta.url',
+        JSON.stringify(pathToFileURL(path).href),
+      ),
+      loader: 'ts',
+    }));
+  },
+};
 
 /**
  * Runs a bundled child, waits for its first word, and kills it (SIGKILL) so many milliseconds later.

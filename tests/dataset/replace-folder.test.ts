@@ -170,7 +170,7 @@ describe('settleFolder', () => {
 });
 
 describe('a process that is killed while it replaces', () => {
-  it('leaves the old folder or the new one, 60 times', { timeout: 60_000 }, async () => {
+  it('leaves the old folder or the new one, 30 times', { timeout: 60_000 }, async () => {
     await inTempFolder(async (root) => {
       const child = await bundledChild(join(import.meta.dirname, 'replace-folder-child.ts'), root);
       const folder = join(root, 'data');
@@ -180,7 +180,7 @@ describe('a process that is killed while it replaces', () => {
         await made.put('kept.txt', 'kept');
         return 'replace';
       });
-      const moments = fc.sample(fc.integer({ min: 0, max: 120 }), { numRuns: 60, seed: 8 });
+      const moments = fc.sample(fc.integer({ min: 0, max: 120 }), { numRuns: 30, seed: 8 });
       let round = 0;
       for (const wait of moments) {
         await killedAfter(wait, child, [folder, `${round + 1}`]);

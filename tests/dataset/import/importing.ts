@@ -1,6 +1,11 @@
 import { lstat, mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { type ImportResult, importFile, type Mapping, proposeMapping } from '../../../src/dataset/index.ts';
+import {
+  type ImportResult,
+  importFile,
+  type Mapping,
+  proposeMapping,
+} from '../../../src/dataset/import/index.ts';
 
 /** Answers that no broken file is about: the visits are baseline, the swings full. */
 export function answered(
