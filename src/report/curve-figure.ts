@@ -1,7 +1,8 @@
 import { linearAxis } from './axis.ts';
+import { shortLabel } from './escape.ts';
 import type { Annotation, Dash, Figure, FigureLayout, FigureTable, Shape } from './figure.ts';
 import { narrowWidth, wideWidth } from './figure-svg.ts';
-import { inUnit } from './numbers.ts';
+import { decimalsFor, formatQuantity, inUnit } from './numbers.ts';
 import { colour } from './palette.ts';
 import { textWidth } from './text-width.ts';
 
@@ -63,12 +64,25 @@ export function curveFigure(options: CurveFigureOptions): Figure {
       name,
       x: x.values,
       y,
+      hovertext: pointWords(options, name, y),
       line: { ...LOOKS[k]!, width: 2 },
     })),
     layout: layoutOf(options, wideWidth),
     narrow: layoutOf(options, narrowWidth),
     table,
   };
+}
+
+/** What is told at each x: the curve, where on it, and its value; two figures more than the curve's tenth. */
+function pointWords({ x, y }: CurveFigureOptions, name: string, values: Curve['y']): string[] {
+  const known = values.filter((value): value is number => value !== null && Number.isFinite(value));
+  const decimals = decimalsFor((Math.max(...known) - Math.min(...known)) / 20 || null);
+  const along = decimalsFor(Math.abs((x.values.at(-1) ?? 0) - (x.values[0] ?? 0)) / 50 || null, 2);
+  return values.map((value, k) =>
+    value === null
+      ? ''
+      : `${shortLabel(name, 40)}\n${formatQuantity(x.values[k], x.unit, along)}: ${formatQuantity(value, y.unit, decimals)}`,
+  );
 }
 
 function layoutOf({ x, y, curves, marks = [] }: CurveFigureOptions, width: number): FigureLayout {

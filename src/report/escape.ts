@@ -40,12 +40,12 @@ export function escapeMarkup(text: string): string {
 
 /**
  * A value as JSON for the inside of a `<script type="application/json">` block: valid JSON that cannot end
- * the block, open a comment or carry a character that a script reads as a line end.
+ * the block, open a comment, or carry a character that a script reads as a line end or that turns what stands around it.
  * @example jsonForScript({ id: '</script>' }) // '{"id":"\\u003c/script\\u003e"}'
  */
 export function jsonForScript(value: unknown): string {
   return JSON.stringify(value).replace(
-    /[<>&\u2028\u2029]/g,
+    /[<>&\u007f-\u009f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060\u2066-\u2069\ufeff]/g,
     (found) => `\\u${found.charCodeAt(0).toString(16).padStart(4, '0')}`,
   );
 }

@@ -1,5 +1,5 @@
 import type { Axis, AxisId, Figure, FigureLayout, Trace } from './figure.ts';
-import { textWidth } from './text-width.ts';
+import { textWidth, wrapText } from './text-width.ts';
 
 /** The room around the panels, the legend's rows and the panels' axes: one geometry for both drawings. */
 
@@ -45,6 +45,11 @@ export function axisOf(layout: FigureLayout, id: string): Axis {
   const axis = layout[key];
   if (axis === undefined) throw new Error(`axisOf: the layout has no ${key}; add it or drop what uses it`);
   return axis;
+}
+
+/** The title of an x axis, broken where it would be wider than its panel; '' where there is none. */
+export function xTitle({ title, domain: [from, to] = [0, 1] }: Axis, width: number): string {
+  return title === undefined ? '' : wrapText(title.text, (width - 40) * (to - from), sizes.title);
 }
 
 /** The pairs of axes that are drawn: those of the traces, and `x` with `y`. */
@@ -111,7 +116,8 @@ export function figureFrame(figure: Figure, width: number): Frame {
     left = Math.max(left, textWidth(xAxis.ticktext[0] ?? '', sizes.tick) / 2 + 2);
     if ((yAxis.domain?.[0] ?? 0) > 0) continue;
     const ticks = Math.max(0, ...xAxis.ticktext.map(lines)) * sizes.tick * sizes.line;
-    const title = xAxis.title === undefined ? 0 : lines(xAxis.title.text) * sizes.title * sizes.line + 6;
+    const words = xTitle(xAxis, width);
+    const title = words === '' ? 0 : lines(words) * sizes.title * sizes.line + 6;
     below = Math.max(below, ticks + title + 10);
   }
   return {

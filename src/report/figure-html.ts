@@ -20,10 +20,11 @@ export function figureHtml(figure: Figure, options: FigureHtmlOptions = {}): str
   const { id } = figure;
   const wide = figureSvg(figure, { width: wideWidth, standalone: false });
   const narrow = figureSvg(figure, { width: narrowWidth, standalone: false });
+  const read = figure.data.some(({ hovertext }) => hovertext !== undefined);
   return `<figure class="figure" id="figure-${id}">
 <h${level} class="figure-title">${proseHtml(figure.title)}</h${level}>
 <div class="static"><div class="wide">${wide}</div><div class="narrow">${narrow}</div></div>
-<div class="live" data-figure="${id}" role="group" tabindex="0" aria-label="${escapeMarkup(figure.title)}. Arrow keys read out one point after another." aria-describedby="words-${id}" hidden>${legendHtml(figure)}<div class="plot" aria-hidden="true"></div><p class="reader" aria-live="polite"></p></div>
+<div class="live" data-figure="${id}" role="group"${read ? ' tabindex="0"' : ''} aria-label="${escapeMarkup(figure.title)}.${read ? ' Arrow keys read out one point after another.' : ''}" aria-describedby="words-${id}" hidden>${legendHtml(figure)}<div class="plot" aria-hidden="true"></div><p class="reader" aria-live="polite"></p></div>
 <figcaption>${proseHtml(figure.caption)}</figcaption>
 <details class="numbers"><summary>In words and numbers<span class="unseen">: ${escapeMarkup(figure.title)}</span></summary>
 <p id="words-${id}">${proseHtml(figure.description)}</p>

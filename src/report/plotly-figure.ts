@@ -1,6 +1,6 @@
 import { escapePlotly } from './escape.ts';
 import type { Axis, Figure, Trace } from './figure.ts';
-import { axisOf, figureFrame, sizes } from './figure-frame.ts';
+import { axisOf, figureFrame, sizes, xTitle } from './figure-frame.ts';
 import { fontFamily, narrowWidth, wideWidth } from './figure-svg.ts';
 import { colour } from './palette.ts';
 
@@ -30,7 +30,7 @@ function plotlyTrace(trace: Trace): Record<string, unknown> {
   };
 }
 
-function plotlyAxis(axis: Axis, letter: 'x' | 'y'): Record<string, unknown> {
+function plotlyAxis(axis: Axis, letter: 'x' | 'y', width: number): Record<string, unknown> {
   const { title, ...rest } = axis;
   return {
     ...rest,
@@ -51,7 +51,7 @@ function plotlyAxis(axis: Axis, letter: 'x' | 'y'): Record<string, unknown> {
     ...(letter === 'x' && title !== undefined
       ? {
           title: {
-            text: escapePlotly(title.text),
+            text: escapePlotly(xTitle(axis, width)),
             font: { size: sizes.title, color: colour.soft },
             standoff: 6,
           },
@@ -73,7 +73,7 @@ export function figureToPlotly(figure: Figure, width = wideWidth): PlotlyFigure 
     if (!/^[xy]axis\d*$/.test(key)) continue;
     const letter = key.startsWith('x') ? 'x' : 'y';
     const axis = axisOf(layout, letter + key.slice(5));
-    axes[key] = plotlyAxis(axis, letter);
+    axes[key] = plotlyAxis(axis, letter, width);
     if (letter === 'x' || axis.title === undefined) continue;
     const own = `x${key.slice(5)}` as 'x';
     const first = (axisOf(layout, own).domain?.[0] ?? 0) === 0;

@@ -1,4 +1,4 @@
-import { axisOf, extent, type Frame, type Panel, position, sizes } from './figure-frame.ts';
+import { axisOf, extent, type Frame, type Panel, position, sizes, xTitle } from './figure-frame.ts';
 import { colour } from './palette.ts';
 import { px, stroke, textMark } from './svg-marks.ts';
 import { textWidth } from './text-width.ts';
@@ -52,7 +52,7 @@ export function axesSvg(frame: Frame, panel: Panel): string {
   if (x.title !== undefined) {
     const under =
       bottom + Math.max(0, ...x.ticktext.map((t) => t.split('\n').length)) * sizes.tick * 1.3 + 22;
-    svg += textMark(x.title.text, (left + right) / 2, under, { ...title, anchor: 'middle' });
+    svg += textMark(xTitle(x, frame.width), (left + right) / 2, under, { ...title, anchor: 'middle' });
   }
   if (y.title !== undefined) {
     const from = (axisOf(frame.layout, panel.x).domain?.[0] ?? 0) === 0 ? 2 : left;

@@ -81,7 +81,8 @@ export function labelOf(path: MechanismPath, boxes: readonly Box[], narrow: bool
   const value = odds ? `odds × ${show(path.value)}` : `${show(path.value)}${unitSuffix(path.unit)}`;
   // On a phone there is little room left of the first arrow.
   const gap = narrow && side === 'left' ? '\n' : ' ';
-  const range = path.interval === null ? '' : `\n(${show(path.interval[0])}${gap}to ${show(path.interval[1])})`;
+  const range =
+    path.interval === null ? '' : `\n(${show(path.interval[0])}${gap}to ${show(path.interval[1])})`;
   return [
     {
       text: `${value}${range}`,

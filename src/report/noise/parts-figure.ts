@@ -74,7 +74,7 @@ export function partsFigure(finding: Finding<NoiseTables>): Figure | null {
 }
 
 function nameOf({ part, share }: NoisePart, row: number, narrow: boolean): Annotation {
-  const text = `${partWords(part)}${share === null ? '' : `${narrow ? ', ' : '\n'}${formatNumber(100 * share, 0)}% of the variance`}`;
+  const text = `${partWords(part)}${share === null ? '' : `${narrow ? ', ' : '\n'}${formatNumber(100 * share, 0)}% of ${narrow ? 'all' : 'the variance'}`}`;
   return {
     text,
     x: 0,

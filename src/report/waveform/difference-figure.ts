@@ -3,7 +3,16 @@ import { linearAxis } from '../axis.ts';
 import { marksOf } from '../curve-figure.ts';
 import type { Figure, FigureLayout, Shape, Trace } from '../figure.ts';
 import { narrowWidth, wideWidth } from '../figure-svg.ts';
-import { decimalsFor, formatLevel, formatNumber, formatQuantity, inUnit } from '../numbers.ts';
+import {
+  decimalsFor,
+  formatChange,
+  formatInterval,
+  formatLevel,
+  formatNumber,
+  formatQuantity,
+  inUnit,
+  unitSuffix,
+} from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { zoneShapes, zoneWords } from '../zone.ts';
 import { nodesTable, SHOWN_EVERY } from './tables.ts';
@@ -25,12 +34,15 @@ export function differenceFigure(finding: Finding<WaveformTables>): Figure {
   });
   const band = `${formatLevel(level)} band`;
   const data: Trace[] = [
-    line(
-      'difference',
-      nodes.map(({ difference }) => difference),
-      3,
-      false,
-    ),
+    {
+      ...line(
+        'difference',
+        nodes.map(({ difference }) => difference),
+        3,
+        false,
+      ),
+      hovertext: nodes.map((node) => nodeWords(finding, node)),
+    },
     ...(hasBand
       ? [
           {
@@ -117,6 +129,16 @@ export function differenceFigure(finding: Finding<WaveformTables>): Figure {
       showlegend: hasBand,
     };
   }
+}
+
+/** `75%: difference −6.9° (−12.8 to −1.0°)`. */
+function nodeWords(
+  { tables: { axis }, metric: { unit } }: Finding<WaveformTables>,
+  node: WaveformTables['nodes'][number],
+): string {
+  const { time, difference, low, high } = node;
+  const interval = low === null || high === null ? '' : ` (${formatInterval([low, high], unit, 1)})`;
+  return `${formatQuantity(time, axis.unit, 0)}: difference ${formatChange(difference, 1)}${unitSuffix(unit)}${interval}`;
 }
 
 function told({ tables, metric }: Finding<WaveformTables>): string {
