@@ -55,7 +55,7 @@ function inWords(
   ];
   const total = measured + skipped + failed.length;
   return [
-    `${total} captures: ${parts.join(', ')}.`,
+    `${total} ${total === 1 ? 'capture' : 'captures'}: ${parts.join(', ')}.`,
     ...(manifest
       ? []
       : [

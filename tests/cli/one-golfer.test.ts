@@ -44,6 +44,20 @@ describe('ask one-golfer', () => {
     expect(both.exit).toBe(0);
     expect(both.out.replace(/\s+/g, ' ')).toContain('of G01 and G02 was');
   });
+  it('refuses an option that another study would pass over in silence, and a size that is no number', async () => {
+    const data = await newFolder();
+    await writeDataset(data, dataset);
+    const whole = await type('ask', 'drill-trial', '--data', data, '--golfer', 'G01', '--axis', 'percent');
+    expect(whole.exit).toBe(2);
+    expect(whole.err).toContain('leave --golfer out, or ask one-golfer');
+    expect(whole.err).toContain('leave --axis out, or ask waveform');
+
+    for (const size of ['abc', '-1', '1,5', '']) {
+      const odd = await type('ask', 'noise', '--data', data, '--change', size);
+      expect(odd.exit).toBe(2);
+      expect(odd.err).not.toContain('NaN');
+    }
+  });
   it('writes the page with its figures and tables', async () => {
     const data = await newFolder();
     await writeDataset(data, dataset);

@@ -19,6 +19,7 @@ import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { findingInWords } from '../finding-words.ts';
 import { textOption } from '../folder.ts';
+import { optionFaults } from '../options-of-study.ts';
 import { planGiven } from '../plan-given.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
@@ -82,6 +83,8 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (!isStudyName(study)) return refused(2, [unknownStudy(study)]);
   if (question.golferPages === true && (study !== 'drill-trial' || out === undefined))
     return refused(2, [pagesOfGolfers(study, out)]);
+  const unfit = optionFaults(study, question);
+  if (unfit.length > 0) return refused(2, unfit);
   const taken = out === undefined ? [] : await takenFolder('--out', out);
   if (taken.length > 0) return refused(2, taken);
   const planned = await planGiven(question.plan, question.seal);

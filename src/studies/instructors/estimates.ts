@@ -4,6 +4,12 @@ import type { InstructorsAnswer, Spread } from './analyse.ts';
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
 
+/** Pupils come whole, and it takes at least one. */
+function wholePupils({ value, interval: [low, high] }: Spread): Spread {
+  const whole = (size: number) => Math.max(1, Math.ceil(size));
+  return { value: whole(value), interval: [whole(low), whole(high)] };
+}
+
 function estimate(
   key: string,
   name: string,
@@ -78,7 +84,7 @@ export function instructorsEstimates(
     estimate(
       'pupils-needed',
       'pupils an instructor needs for a reliability of 0.7',
-      answer.pupilsNeeded,
+      wholePupils(answer.pupilsNeeded),
       level,
       'pupils',
       'With so many pupils, seven tenths of the differences between instructors’ means would be theirs.',

@@ -40,7 +40,7 @@ export function rankingSentence({ answer, metric, level }: InstructorsWording): 
   const { pairs, noRanking } = answer;
   switch (noRanking) {
     case 'too-few':
-      return `Fewer than three instructors have the ${FEWEST_PUPILS} pupils it takes to be shown, so none is compared by name.`;
+      return `Fewer than three instructors have the ${FEWEST_PUPILS} pupils it takes to be shown, so there is no ranking.`;
     case 'no-direction':
       return `Neither more nor less of ${metric.label} is better in itself, so there is no ranking.`;
     case 'no-pair':

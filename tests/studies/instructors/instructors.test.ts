@@ -184,8 +184,26 @@ describe('small groups', () => {
   it('leave nobody to be named where all are small', () => {
     const finding = asked(rosterOf({ sizes: [4, 4, 4, 4], effects: [3, 0, -3, 2] }, 2), { plan: plan(0.5) });
     expect(finding.tables.instructors).toEqual([]);
-    expect(finding.answer).toContain('none is compared by name');
-    expect(findingPage(finding)).toContain('none is compared by name');
+    expect(finding.answer).toContain('Fewer than three instructors have the 5 pupils');
+    expect(findingPage(finding)).toContain('Fewer than three instructors have the 5 pupils');
+  });
+
+  it('say that there is no ranking, and not that nobody is named, where one alone is shown', () => {
+    const { answer, estimates, tables } = asked(
+      rosterOf({ sizes: [12, 4, 4, 4], effects: [3, 0, -3, 2] }, 2),
+      {
+        plan: plan(0.5),
+      },
+    );
+    expect(tables.instructors.map(({ instructor }) => instructor)).toEqual(['I0']);
+    expect(answer).toContain('so there is no ranking');
+    expect(answer).not.toContain('by name');
+    // Pupils come whole, and none at all measures nobody.
+    const needed = estimates.find(({ key }) => key === 'pupils-needed')!;
+    for (const size of [needed.value!, ...needed.interval]) {
+      expect(Number.isInteger(size)).toBe(true);
+      expect(size).toBeGreaterThanOrEqual(1);
+    }
   });
 });
 
