@@ -19,16 +19,20 @@ export function valuesShown({ values, groupOf, without }: Holders, least: number
     const hidden = new Set(without);
     for (const [value, people] of values)
       if (!shown.has(value)) for (const person of people) hidden.add(person);
-    const few = [...perGroup(hidden, groupOf)].find(([, count]) => count > 0 && count < least);
-    if (few === undefined || shown.size === 0) return shown;
-    const [group] = few;
-    const held = (value: string): number => counts.get(value)!.get(group) ?? 0;
-    // Rarest first among those that the group has; a value that it has not would help nobody.
-    const next = [...shown]
-      .filter((value) => held(value) > 0)
-      .sort((a, b) => held(a) - held(b) || values.get(a)!.size - values.get(b)!.size || (a < b ? -1 : 1))[0];
+    const next = [...perGroup(hidden, groupOf)]
+      .filter(([, count]) => count > 0 && count < least)
+      .map(([group]) => rarestIn(group))
+      .find((value) => value !== undefined);
+    // A group that is itself too small has no value left to hide behind; such groups are in no export.
     if (next === undefined) return shown;
     shown.delete(next);
+  }
+
+  function rarestIn(group: number): string | undefined {
+    const held = (value: string): number => counts.get(value)!.get(group) ?? 0;
+    return [...shown]
+      .filter((value) => held(value) > 0)
+      .sort((a, b) => held(a) - held(b) || values.get(a)!.size - values.get(b)!.size || (a < b ? -1 : 1))[0];
   }
 }
 
