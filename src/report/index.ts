@@ -1,6 +1,7 @@
 /** Findings and figures as pages, drawings and files. */
 
 export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
+export { coverageFigures as calibrationFigures } from './calibration/coverage-figure.ts';
 export { cataloguePage } from './catalogue/index.ts';
 export { tableCsv } from './csv.ts';
 export { type Curve, type CurveFigureOptions, curveFigure } from './curve-figure.ts';

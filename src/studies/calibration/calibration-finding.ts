@@ -4,7 +4,7 @@ import { PACKAGE } from '../package-version.ts';
 import type { StudyOutcome, StudyProblem } from '../study.ts';
 import { answerWords, cautionsOf, checksOf, nextOf } from './calibration-words.ts';
 import { drawRows } from './draw-rows.ts';
-import { CALIBRATED_STUDIES, type CalibratedStudy, type CalibrationRow } from './row.ts';
+import { CALIBRATED_STUDIES, type CalibratedStudy, type CalibrationRow, MOST_FALSE_BY_TEST } from './row.ts';
 import {
   BAND,
   coverageInterval,
@@ -173,7 +173,9 @@ function estimatesOf(rows: readonly JudgedRow[], studies: readonly CalibratedStu
   const worst = furthest(rows);
   const points = (share: number) => 100 * (share - BAND.nominal);
   const claimed = rows.filter(({ standing }) => standing !== 'not-claimed' && standing !== 'no-interval');
-  const alarms = rows.filter(({ falseAlarms }) => falseAlarms !== 'not-asked');
+  const alarms = rows.filter(
+    ({ falseAlarms, mostFalse }) => falseAlarms !== 'not-asked' && mostFalse! < MOST_FALSE_BY_TEST,
+  );
   const loudest = alarms.reduce<JudgedRow | null>(
     (most, row) => (most === null || row.meaningful! > most.meaningful! ? row : most),
     null,
@@ -212,7 +214,7 @@ function estimatesOf(rows: readonly JudgedRow[], studies: readonly CalibratedStu
           {
             ...shared,
             key: 'false-alarms',
-            name: 'most often that something is found where nothing is there',
+            name: 'most often that a verdict finds something where nothing is there',
             value: 100 * loudest.meaningful!,
             interval: [100 * loudest.meaningfulInterval![0], 100 * loudest.meaningfulInterval![1]] as const,
             unit: '%',

@@ -83,7 +83,7 @@ function ofAlarms(rows: readonly JudgedRow[]): Check {
     return { name, outcome: 'not-possible', words: 'No kind of cohort was without an effect.' };
   const often = asked.filter(({ falseAlarms }) => falseAlarms === 'too-often');
   const open = asked.filter(({ falseAlarms }) => falseAlarms === 'cannot-tell');
-  const span = `In ${count(asked.length, 'kind')} of cohort without an effect, \u2018meaningful\u2019 (or its like) was said in ${percent(Math.min(...asked.map((row) => row.meaningful!)), 2)} to ${percent(Math.max(...asked.map((row) => row.meaningful!)), 2)}.`;
+  const span = `In ${count(asked.length, 'row')} without an effect, something was found (\u2018meaningful\u2019, or a test at 5%) in ${percent(Math.min(...asked.map((row) => row.meaningful!)), 2)} to ${percent(Math.max(...asked.map((row) => row.meaningful!)), 2)}.`;
   const listed = [...often, ...open].map(
     (row) =>
       `${row.study}, ${row.case}, ${row.quantity}: ${percent(row.meaningful!, 1)}, promised at most ${percent(row.mostFalse!)}.`,
@@ -136,7 +136,9 @@ function ofBias(rows: readonly JudgedRow[]): Check {
         ({ study, case: kind, quantity, bias }) =>
           `${study}, ${kind}, ${quantity} by ${Number(bias!.toPrecision(2))}`,
       )
-      .join('; ')}. An SD that cannot be below zero is estimated too large where it is small.`,
+      .join(
+        '; ',
+      )}. An SD whose square is right on average is itself a little too small, and one that cannot be below zero is too large where it is small.`,
   };
 }
 
