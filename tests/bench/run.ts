@@ -6,6 +6,7 @@ const benches: Readonly<Record<string, string>> = {
   models: './models/models.ts',
   captures: './captures.ts',
   sums: './sums.ts',
+  store: './store.ts',
   swings: './swings.ts',
 };
 const [name, ...rest] = process.argv.slice(2);
