@@ -1,4 +1,5 @@
-"""Runs SQL on rows: reads {columns, rows, table, sql} as JSON from stdin, writes the answer's columns as JSON.
+"""Runs SQL on rows: reads {tables: [{table, columns, rows}], before, sql} as JSON from stdin (or one table's fields beside
+sql), runs `before` as a script, and writes the columns of the answer to `sql` as JSON.
 
 Python's own sqlite3 module, so that the same text is tried on a second engine.
 """
@@ -9,10 +10,13 @@ import sys
 job = json.load(sys.stdin)
 quoted = lambda name: '"' + name.replace('"', '""') + '"'
 connection = sqlite3.connect(":memory:")
-connection.execute("CREATE TABLE %s (%s)" % (quoted(job["table"]), ", ".join(quoted(c) for c in job["columns"])))
-connection.executemany(
-    "INSERT INTO %s VALUES (%s)" % (quoted(job["table"]), ", ".join("?" for _ in job["columns"])), job["rows"]
-)
+for table in job.get("tables", [job]):
+    columns = table["columns"]
+    connection.execute("CREATE TABLE %s (%s)" % (quoted(table["table"]), ", ".join(quoted(c) for c in columns)))
+    connection.executemany(
+        "INSERT INTO %s VALUES (%s)" % (quoted(table["table"]), ", ".join("?" for _ in columns)), table["rows"]
+    )
+connection.executescript(job.get("before", ""))
 cursor = connection.execute(job["sql"])
 names = [column[0] for column in cursor.description]
 rows = cursor.fetchall()
