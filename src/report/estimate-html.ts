@@ -43,6 +43,7 @@ function tellingDecimals(estimate: FindingEstimate, smallest: SmallestChange | n
   const limits = smallest === null ? [0] : [0, smallest.value, -smallest.value];
   const ends = estimate.interval.filter((end) => end !== null);
   let decimals = ownDecimals(estimate);
+  if (Object.hasOwn(people, estimate.unit)) return decimals;
   const blurred = (): boolean =>
     ends.some((end) =>
       limits.some((limit) => end !== limit && formatNumber(end, decimals) === formatNumber(limit, decimals)),

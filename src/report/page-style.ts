@@ -124,7 +124,7 @@ const print = `
 @media print{
 html{font-size:10.5pt;background:#fff}
 main{max-width:none;padding:0}
-.skip,.live,.numbers,.more>summary{display:none!important}
+.skip,.live,.numbers,.more>summary,details:not(.more,[open]){display:none!important}
 .more::details-content{content-visibility:visible;block-size:auto}
 .figure .static,.figure.is-live .static{display:block}
 .figure .wide{display:block}

@@ -1,6 +1,6 @@
 import { escapeMarkup } from './escape.ts';
 import type { Dash, ErrorBar, Marker, PointSymbol, Trace } from './figure.ts';
-import { colour, paint } from './palette.ts';
+import { paint } from './palette.ts';
 
 /** The pieces of a static drawing: points, lines and bars, as SVG text. */
 
@@ -40,7 +40,10 @@ function outline(symbol: PointSymbol, x: number, y: number, r: number): string {
 /** One point; `words` become its tooltip. */
 export function symbolMark(marker: Marker, x: number, y: number, words?: string): string {
   const open = marker.symbol.endsWith('-open');
-  const hue = paint({ fill: open ? colour.paper : marker.color, ...(open ? { stroke: marker.color } : {}) });
+  // An open symbol lets through what it encircles, and still answers to the mouse within.
+  const hue = open
+    ? `fill="none" pointer-events="all" ${paint({ stroke: marker.color })}`
+    : paint({ fill: marker.color });
   const inside = words === undefined ? '' : `<title>${escapeMarkup(words)}</title>`;
   const path = outline(marker.symbol, x, y, marker.size / 2);
   return `<path class="point" d="${path}" ${hue}${open ? ' stroke-width="1.5"' : ''}>${inside}</path>`;
