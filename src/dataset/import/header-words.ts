@@ -142,9 +142,12 @@ export function readHeader(header: string): HeaderReading {
     return { ...reading, unit, sure: [exactName], open: [], exact: true, foreign: false };
   const labelled = byLabel.get(folded(named));
   if (labelled !== undefined) return { ...reading, sure: [labelled], open: [], exact: false, foreign: false };
-  const about = WORDS.filter(
-    (target) => target.about.test(words) && !(ELBOW === target.about && /\blead\b/.test(words)),
-  );
+  // Under a word that stands over several columns, the words come the other way round: "Speed" over "Club".
+  const turned = words.replace(/^(\S+) (.+)$/, '$2 $1');
+  const fits = (target: Words, text: string) =>
+    target.about.test(text) && !(target.about === ELBOW && /\blead\b/.test(text));
+  const straight = WORDS.filter((target) => fits(target, words));
+  const about = straight.length > 0 ? straight : WORDS.filter((target) => fits(target, turned));
   const namesInstant = INSTANT.test(words);
   const sure = about.filter(({ at }) => at === undefined || at.test(words)).map(({ to }) => to);
   const open = namesInstant ? [] : about.filter(({ at }) => at !== undefined).map(({ to }) => to);

@@ -40,18 +40,25 @@ interface Reader {
   readonly read: (text: string, kind: CellKind) => ReadCell;
 }
 
+/** What the rows of a sheet may lean on in the dataset. */
+export interface KnownSwings {
+  /** The side from which a golfer plays, or null. */
+  playsOf(golfer: string): string | null;
+  /** The last order in a session, behind which swings with ids of their own are put; 0 where there is none. */
+  lastOrderIn(session: string): number;
+  hasSwing(id: string): boolean;
+}
+
 /**
  * What reads the rows of a sheet by its mapping.
  *
  * @param columns how many columns the header has; a cell with something in it beyond them makes a row unreadable
- * @param lastOrderIn the last order of a session of the dataset, behind which swings with ids of their own are put
- * @param playsOf the side from which a golfer of the dataset plays, or null
+ * @param dataset what the dataset has already
  */
 export function rowReader(
   mapping: Mapping,
   columns: number,
-  playsOf: (golfer: string) => string | null,
-  lastOrderIn: (session: string) => number,
+  dataset: KnownSwings,
 ): (row: SheetRow) => RowReading {
   const readers = mapping.columns.flatMap((map): Reader[] => {
     const target = targetOf(map.to ?? '');
@@ -111,11 +118,12 @@ export function rowReader(
       put('golfers', 'golfer_id', golfer.golfer_id);
       if (golfer.plays !== null) put('golfers', 'plays', golfer.plays);
     }
-    const plays = values.get('golfers')?.get('plays') || (golfer === null ? null : playsOf(golfer.golfer_id));
+    const plays =
+      values.get('golfers')?.get('plays') || (golfer === null ? null : dataset.playsOf(golfer.golfer_id));
     for (const reader of sided) takeSide(reader, row, plays, put, empty);
 
     const orderIsPlace = !values.get('swings')?.get('order_in_session');
-    const missing = complete(mapping, values, time, swingsIn, lastOrderIn);
+    const missing = complete(mapping, values, time, swingsIn, dataset);
     if (missing === null) return { ok: true, values, orderIsPlace, cells };
     const fault = cells.find(({ column }) => mapping.columns[column - 1]?.to?.endsWith(`.${missing}`));
     return out(fault === undefined ? `it has no ${missing}` : `it has no ${missing}: ${fault.why}`);
@@ -165,7 +173,7 @@ function complete(
   },
   time: string,
   swingsIn: Map<string, number>,
-  lastOrderIn: (session: string) => number,
+  dataset: KnownSwings,
 ): string | null {
   const of = (table: TableName) => {
     const record = values.get(table) ?? new Map<string, string>();
@@ -194,9 +202,10 @@ function complete(
     const session = of('sessions').get('session_id') ?? '';
     if (session !== '') {
       // Ids made from the order must come out the same whenever the sheet is imported again.
-      const before = swing.get('swing_id') ? lastOrderIn(session) : 0;
-      const order = (swingsIn.get(session) ?? before) + 1;
-      swingsIn.set(session, order);
+      const id = swing.get('swing_id');
+      const before = swingsIn.get(session) ?? (id ? dataset.lastOrderIn(session) : 0);
+      const order = before + 1;
+      swingsIn.set(session, id && dataset.hasSwing(id) ? before : order);
       swing.set('session_id', session);
       if (!swing.get('order_in_session')) swing.set('order_in_session', String(order));
       if (!swing.get('swing_id'))

@@ -57,12 +57,15 @@ export function takeRows(
     kept: [],
     problems: [],
   };
-  const golfers = tables.get('golfers')!;
-  const playsOf = (golfer: string) => {
-    const row = golfers.rowOf(golfer);
-    return row === undefined ? null : golfers.get(row, 'plays');
-  };
-  const read = rowReader(mapping, columns, playsOf, lastOrderIn(tables.get('swings')!));
+  const [golfers, swings] = [tables.get('golfers')!, tables.get('swings')!];
+  const read = rowReader(mapping, columns, {
+    playsOf: (golfer) => {
+      const row = golfers.rowOf(golfer);
+      return row === undefined ? null : golfers.get(row, 'plays');
+    },
+    lastOrderIn: lastOrderIn(swings),
+    hasSwing: (id) => swings.sourceLine(swings.rowOf(id) ?? -1) === null && swings.rowOf(id) !== undefined,
+  });
   const toJoin: Joinable[] = [];
   for (const row of rows) {
     const reading = read(row);
