@@ -44,7 +44,7 @@ export {
 export { factorPanel, inverseTransposed } from './linear/panel-cholesky.ts';
 export { type Rows, subtractRowProducts, subtractSymmetricProducts } from './linear/row-products.ts';
 export { type SymmetricEigen, symmetricEigen } from './linear/symmetric-eigen.ts';
-export { median, medianInPlace } from './median.ts';
+export { lowerMedian, median, medianInPlace } from './median.ts';
 export {
   centralDifferences,
   type Differences,

@@ -9,7 +9,17 @@ export function median(values: ArrayLike<number>): number | null {
 }
 
 /**
- * The same of values that may be moved about, none of them NaN: by selection, which looks at each value a few times
+ * The lower of the middle values, so that it is always one of them: a count stays a count. Null when there are none.
+ *
+ * @example lowerMedian([3, 1, 2, 10]) // 2
+ */
+export function lowerMedian(values: ArrayLike<number>): number | null {
+  const moved = Float64Array.from(values);
+  return moved.length === 0 ? null : selectInPlace(moved, Math.floor((moved.length - 1) / 2));
+}
+
+/**
+ * The median of values that may be moved about, none of them NaN: by selection, which looks at each value a few times
  * where sorting looks at each log n times.
  *
  * @see Hoare CAR (1961) Algorithm 65: Find. Comm ACM 4:321-322

@@ -1,4 +1,4 @@
-import { createStream, type Stream } from '../numerics/index.ts';
+import { createStream, lowerMedian, type Stream } from '../numerics/index.ts';
 import type { SwingToCapture } from './captures/index.ts';
 import { cohortCurves, type SwingCurve } from './cohort-curves.ts';
 import { type CohortTables, cohortTables } from './cohort-tables.ts';
@@ -67,7 +67,7 @@ function simulateCohort(recipe: Recipe, seed: number): Simulated {
     root.sub('teaching'),
   );
   const instructors = teaching?.instructors ?? dealInstructors(recipe, root.sub('instructors'));
-  const middle = median(candidates.map(({ golfer }) => golfer.handicap));
+  const middle = lowerMedian(candidates.map(({ golfer }) => golfer.handicap))!;
   const strata = candidates.map(({ golfer }) =>
     golfer.handicap <= middle ? 'lower handicap' : 'higher handicap',
   );
@@ -174,9 +174,4 @@ function chanceOfLeaving(recipe: Recipe, visits: readonly { swings: readonly Swi
   const [first, last] = [visits[0], visits.at(-1)].map((visit) => visitMean(visit?.swings ?? [], metric));
   const change = first == null || last == null ? 0 : last - first;
   return 1 / (1 + Math.exp(-(Math.log(share / (1 - share)) + perUnit * change)));
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor((sorted.length - 1) / 2)]!;
 }

@@ -1,5 +1,11 @@
-import { datasetFiles, datasetFromRows, type RowsInput, writeNewFolder } from '../dataset/index.ts';
-import { CURVES_RESOURCE, curvesCsv } from './cohort-curves.ts';
+import {
+  CURVES_RESOURCE,
+  datasetFiles,
+  datasetFromRows,
+  type RowsInput,
+  writeNewFolder,
+} from '../dataset/index.ts';
+import { curvesCsv } from './cohort-curves.ts';
 import { cohortReadme } from './cohort-readme.ts';
 import type { Cohort } from './generate-cohort.ts';
 import type { Recipe } from './recipe/recipe.ts';

@@ -1,3 +1,4 @@
+import { lowerMedian } from '../../numerics/index.ts';
 import { type MeanSquareTerm, type VarianceSum, varianceSum } from './variance-sum.ts';
 
 /** A value with the unit (a golfer) it belongs to and the occasion (a session) on which it was taken. */
@@ -103,8 +104,8 @@ export function nestedNoise(
     occasions: means.length,
     values: rows.length,
     repeatedUnits: repeated,
-    usualOccasions: middle(occasionsOf),
-    usualValues: middle(counts),
+    usualOccasions: lowerMedian(occasionsOf) ?? 0,
+    usualValues: lowerMedian(counts) ?? 0,
     value: df > 0 ? { value: squares / df, degreesOfFreedom: df } : null,
     occasion: residualDf > 0 ? { value: residualSquares / residualDf, degreesOfFreedom: residualDf } : null,
     unit: unitMeans.length > 1 ? meanSquareOf(unitMeans) : null,
@@ -168,12 +169,6 @@ function meanSquareOf(values: readonly number[]): MeanSquare {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   const squares = values.reduce((sum, value) => sum + (value - mean) ** 2, 0);
   return { value: squares / (values.length - 1), degreesOfFreedom: values.length - 1 };
-}
-
-/** The middle value of counts, the lower of two. */
-function middle(counts: readonly number[]): number {
-  const sorted = [...counts].sort((a, b) => a - b);
-  return sorted[Math.floor((sorted.length - 1) / 2)] ?? 0;
 }
 
 /** How much of the variance between units, occasions and values a sum of them holds. */

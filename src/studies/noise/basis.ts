@@ -1,3 +1,4 @@
+import { lowerMedian } from '../../numerics/index.ts';
 import type { NoiseTables } from '../noise-tables.ts';
 import type { NoiseData, NoiseRow } from './noise-data.ts';
 
@@ -32,8 +33,8 @@ export function chooseBasis(data: Pick<NoiseData, 'swings' | 'arms' | 'controls'
   const device = mostSessions(full);
   const own = full.filter((row) => row.device === device);
   const atATime = {
-    sessionsAtATime: middle(countsOf(own, (row) => JSON.stringify([row.golfer, row.phase]))),
-    swingsInASession: middle(swingsOf(own)),
+    sessionsAtATime: lowerMedian(countsOf(own, (row) => JSON.stringify([row.golfer, row.phase]))) ?? 1,
+    swingsInASession: lowerMedian(swingsOf(own)) ?? 1,
   };
   const phases = (['baseline', 'post', 'retention'] as const)
     .map((phase) => ({ phase, rows: own.filter((row) => row.phase === phase) }))
@@ -46,8 +47,8 @@ export function chooseBasis(data: Pick<NoiseData, 'swings' | 'arms' | 'controls'
       device,
       words: `the ${best.phase} sessions, several to a golfer with nothing taught between them`,
       outside: `not in the ${best.phase} sessions, which tell the noise`,
-      sessionsAtATime: middle(countsOf(best.rows, (row) => row.golfer)),
-      swingsInASession: middle(swingsOf(best.rows)),
+      sessionsAtATime: lowerMedian(countsOf(best.rows, (row) => row.golfer)) ?? 1,
+      swingsInASession: lowerMedian(swingsOf(best.rows)) ?? 1,
     };
   const label = (row: NoiseRow) => row.phase;
   const untaught = own.filter((row) => data.controls.has(data.arms.get(row.golfer) ?? ''));
@@ -107,12 +108,6 @@ function swingsOf(rows: readonly NoiseRow[]): number[] {
 function labelled(rows: readonly NoiseRow[], label: (row: NoiseRow) => string): (session: string) => string {
   const labels = new Map(rows.map((row) => [row.session, label(row)]));
   return (session) => labels.get(session) ?? '';
-}
-
-/** The middle of counts, the lower of two; 1 where there is none. */
-function middle(counts: readonly number[]): number {
-  const sorted = [...counts].sort((a, b) => a - b);
-  return sorted[Math.floor((sorted.length - 1) / 2)] ?? 1;
 }
 
 /** The device with most sessions, the first to come among equals. */

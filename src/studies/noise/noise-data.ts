@@ -1,5 +1,5 @@
 import type { Dataset, Plan } from '../../dataset/index.ts';
-import { CONTROL_NAME } from '../drill-trial/input/design.ts';
+import { CONTROL_NAME } from '../shared/control-name.ts';
 import { type Phase, type RosterSession, rosterSessions, rosterSwings, type Task } from '../shared/roster.ts';
 import type { StudyMetric } from '../shared/study-metric.ts';
 

@@ -1,3 +1,4 @@
+import { quantileOfSorted } from '../../../numerics/index.ts';
 import type { Draws } from './draw-refits.ts';
 import { nameOf, placeOf, type Quantity, type WeightedSum } from './quantities.ts';
 
@@ -69,8 +70,8 @@ export function drawIntervals(
     const centre = sum(draws.centre, 0);
     const mean = drawn.reduce((total, value) => total + value, 0) / drawn.length;
     const square = drawn.reduce((total, value) => total + (value - mean) ** 2, 0);
-    const lower = quantile(sorted, (1 - level) / 2);
-    const upper = quantile(sorted, (1 + level) / 2);
+    const lower = quantileOfSorted(sorted, (1 - level) / 2);
+    const upper = quantileOfSorted(sorted, (1 + level) / 2);
     return {
       name: nameOf(quantity),
       centre,
@@ -81,11 +82,4 @@ export function drawIntervals(
       notes,
     };
   });
-}
-
-function quantile(sorted: Float64Array, share: number): number {
-  const place = (sorted.length - 1) * share;
-  const below = Math.floor(place);
-  const above = Math.min(below + 1, sorted.length - 1);
-  return sorted[below]! + (place - below) * (sorted[above]! - sorted[below]!);
 }

@@ -1,7 +1,8 @@
 import { meanInterval, moments } from '../../../stats/index.ts';
 import type { DosePoint, FlowRow, GolferChange, GroupPhase } from '../../drill-trial-tables.ts';
 import type { SmallestChange } from '../../finding.ts';
-import { CONTROL_NAME, type Design, roleOf } from '../input/design.ts';
+import { CONTROL_NAME } from '../../shared/control-name.ts';
+import { type Design, roleOf } from '../input/design.ts';
 import type { Phase, PracticeBout, TrialData, TrialRow } from '../input/trial-data.ts';
 import { golferMeans } from './golfer-means.ts';
 import { chanceBeyond } from './individual.ts';

@@ -1,3 +1,4 @@
+import { CONTROL_NAME } from '../../shared/control-name.ts';
 import type { StudyProblem } from '../../study.ts';
 import {
   contradiction,
@@ -45,9 +46,6 @@ export type DesignOutcome =
   | { readonly ok: true; readonly design: Design }
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };
 
-/** Names that are read as an arm without the drill. */
-export const CONTROL_NAME =
-  /^(control|controls|cont|usual|usual[ _-](practice|coaching|care)|practice[ _-]as[ _-]usual|comparison|no[ _-]drill|wait(ing)?([ _-]?list)?|sham|placebo)$/i;
 const WAVE_NAME =
   /^(wave|step|start|group|cohort|early|late|middle|first|second|third)([ _-]?(start|\w|\d+))?$/i;
 

@@ -1,6 +1,6 @@
 import type { Dataset, Plan } from '../../../dataset/index.ts';
 import { isMetricColumn, metricByColumn } from '../../../kinematics/index.ts';
-import { CONTROL_NAME } from '../../drill-trial/input/design.ts';
+import { CONTROL_NAME } from '../../shared/control-name.ts';
 import { numbersOrMissing } from '../../shared/roster.ts';
 import type { StudyProblem } from '../../study.ts';
 import type { SwingCurves } from './swing-curves.ts';
