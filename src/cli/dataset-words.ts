@@ -24,7 +24,9 @@ export function datasetRefused(problems: readonly Problem[]): CommandResult {
 export function warningsInWords(problems: readonly Problem[], folder: string): readonly string[] {
   if (problems.length === 0) return [];
   const count = problems.length === 1 ? '1 warning' : `${problems.length} warnings`;
-  return [`The data gave ${count}; to read them: npm run --silent cli -- check ${folder}`];
+  return [
+    `The data gave ${count}; to read ${problems.length === 1 ? 'it' : 'them'}: npm run --silent cli -- check ${folder}`,
+  ];
 }
 
 /**

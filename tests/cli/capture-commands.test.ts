@@ -50,6 +50,17 @@ describe.skipIf(elbow === null)('angle', () => {
   });
 });
 
+describe('inspect', () => {
+  it('says at which frame and in which unit the points stood, to a tenth of a millimetre', async () => {
+    const path = new URL('../../synthetic/swing/simulated/swing.c3d', import.meta.url).pathname;
+    const typed = await type('inspect', path);
+    expect(typed.exit).toBe(0);
+    expect(typed.out).toContain('10 points, where each was at the first frame, in mm:');
+    expect(typed.out).toMatch(/ {2}HED: -?\d+\.\d, -?\d+\.\d, -?\d+\.\d$/m);
+    expect((await type('inspect', path, '--frame', '110')).out).toContain('at frame 110, in mm');
+  });
+});
+
 describe.skipIf(swing === null || layout === null)('inspect and measure on the real swing', () => {
   it('says what the file holds, with its faults as warnings', async () => {
     const typed = await type('inspect', swing!, '--frame', '100', '--json');

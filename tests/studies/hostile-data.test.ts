@@ -67,6 +67,8 @@ describe('thin and broken data', () => {
     expect(finding.verdict).toBe('cannot-tell');
     expect(finding.answer).toContain('every swing has the same value, 4');
     expect(finding.estimates[0]!.value).toBeNull();
+    // Nor an SD of responses of 0 with an interval from 0 to 0.
+    expect(finding.estimates.map(({ key }) => key)).not.toContain('individual-responses');
   });
   it('golfers who never vary, each at a level of his or her own', () => {
     const level = (id: string) => Number(id.slice(1, 4)) + (id.includes('post') ? 1 : 0);

@@ -30,10 +30,15 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
     const requestIsWrong = inspected.problems.every((problem) => problem.where === 'frame');
     return refused(requestIsWrong ? 2 : 1, inspected.problems);
   }
-  return good(inspected.value, inWords(inspected.value), inspected.value.warnings);
+  return good(inspected.value, inWords(inspected.value, frameText ?? null), inspected.value.warnings);
 }
 
-function inWords(capture: Inspection): string {
+/** A coordinate to a tenth of a millimetre; to four decimals where no unit is stated. */
+function shown(size: number, unit: string | null): string {
+  return size.toFixed(unit === 'mm' ? 1 : unit === 'cm' ? 2 : 4);
+}
+
+function inWords(capture: Inspection, frame: string | null): string {
   const { format, encoding, byteOrder, rateHz, firstFrame, lastFrame, frames, labels, unit, events, analog } =
     capture;
   const kind = [format, byteOrder, encoding].filter((part) => part !== null).join(', ');
@@ -41,9 +46,10 @@ function inWords(capture: Inspection): string {
     `${kind}; ${rateHz === null ? 'rate not stated' : `${rateHz} Hz`}; frames ${firstFrame} to ${lastFrame} (${frames}); unit ${unit ?? 'not stated'}.`,
     `${analog.channels} analog channels${analog.rateHz === null || analog.channels === 0 ? '' : ` at ${analog.rateHz} Hz`}; ${events.length} events.`,
     '',
-    `${labels.length} points:`,
+    `${labels.length} points, where each was${frame === null ? ' at the first frame' : ` at frame ${frame}`}${unit === null ? '' : `, in ${unit}`}:`,
     ...Object.entries(capture.points).map(
-      ([label, point]) => `  ${label}: ${point === null ? 'not seen' : point.join(', ')}`,
+      ([label, point]) =>
+        `  ${label}: ${point === null ? 'not seen' : point.map((size) => shown(size, unit)).join(', ')}`,
     ),
   ];
   return lines.join('\n');

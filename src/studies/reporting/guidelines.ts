@@ -1,3 +1,4 @@
+import { count } from '../shared/words.ts';
 import {
   type Answer,
   dates,
@@ -30,9 +31,12 @@ const question = ({ finding }: ReportingSources) => stated(`${finding.question} 
 const objectives = ({ finding }: ReportingSources) =>
   finding.smallestChange === null
     ? partly('The question is stated; no smallest change that matters is. Write it in the plan.')
-    : stated(
-        `${finding.question} Judged against ${finding.smallestChange.value} ${finding.smallestChange.unit}, ${finding.smallestChange.from === 'plan' ? 'set in the plan' : 'a stated default'}.`,
-      );
+    : stated(`${finding.question} Judged against ${judgedAgainst(finding.smallestChange)}.`);
+/** As the plan wrote it; a default is worked out from the data, and three digits say it. */
+const judgedAgainst = ({ value, unit, from }: NonNullable<ReportingSources['finding']['smallestChange']>) =>
+  from === 'plan'
+    ? `${value} ${unit}, set in the plan`
+    : `${Number(value.toPrecision(3))} ${unit}, a stated default`;
 const design = ({ finding }: ReportingSources) => stated(finding.design.words);
 const model = ({ finding }: ReportingSources) => stated(finding.model.words);
 const changes = ({ finding: { planned } }: ReportingSources): Answer => {
@@ -62,7 +66,7 @@ const rawData = ({ finding }: ReportingSources) =>
 const arms = ({ finding }: ReportingSources): Answer =>
   finding.design.arms.length < 2
     ? partly('There is no control arm.')
-    : stated(finding.design.arms.map(({ arm, golfers }) => `${arm}: ${golfers} golfers`).join('; '));
+    : stated(finding.design.arms.map(({ arm, golfers }) => `${arm}: ${count(golfers, 'golfer')}`).join('; '));
 const reliability = ({ finding }: ReportingSources): Answer =>
   finding.smallestChange?.from === 'default' ||
   /typical error|measurement/i.test(JSON.stringify(finding.checks))

@@ -29,6 +29,25 @@ describe('the reporting checklist', () => {
     expect(checklist.stated + checklist.partly + checklist.missing).toBe(42);
   });
 
+  it('says a default smallest change in three digits, a planned one as it was written, and one golfer as one', () => {
+    const wordsWith = (from: 'plan' | 'default', value: number) =>
+      reportingChecklist({
+        finding: {
+          ...finding,
+          smallestChange: { ...finding.smallestChange!, from, value },
+          design: { ...finding.design, arms: finding.design.arms.map((own) => ({ ...own, golfers: 1 })) },
+        },
+        plan,
+        dataset,
+      })
+        .items.map(({ words }) => words)
+        .join(' ');
+    expect(wordsWith('default', 0.6631619542551067)).toContain('Judged against 0.663 deg, a stated default.');
+    expect(wordsWith('plan', 0.6625)).toContain('Judged against 0.6625 deg, set in the plan.');
+    expect(wordsWith('plan', 1)).toContain('drill: 1 golfer');
+    expect(wordsWith('plan', 1)).not.toContain('1 golfers');
+  });
+
   it('puts SCRIBE (26 items) to one golfer and STROBE to the rest', () => {
     const count = (study: string, guideline: string) =>
       reportingChecklist({ finding: { ...finding, study }, plan: null, dataset }).items.filter(

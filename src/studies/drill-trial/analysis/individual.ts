@@ -49,6 +49,7 @@ export function individualResponses(
   const b = moments(idle.changes);
   if (a === null || b === null || a.n < 3 || b.n < 3 || a.sd === null || b.sd === null)
     return 'Fewer than 3 golfers of an arm have a value before and after.';
+  if (a.sd === 0 && b.sd === 0) return 'Every golfer of an arm changed by the same amount.';
   const spread = responseSpread({
     sdTreated: a.sd,
     nTreated: a.n,
