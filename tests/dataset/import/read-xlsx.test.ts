@@ -81,8 +81,6 @@ describe('the parts of a workbook', () => {
   it('are read packed as well as stored', () => {
     const bytes = xlsxBytes([{ rows: [['a'], [1]] }]);
     expect(texts(bytes)).toEqual([['a'], ['1']]);
-    const parts = ['xl/workbook.xml', 'xl/_rels/workbook.xml.rels'];
-    expect(parts.length).toBe(2);
     const packed = zipBytes([
       {
         name: 'xl/workbook.xml',
