@@ -20,9 +20,26 @@ export interface FigureSvgOptions {
   readonly standalone?: boolean;
 }
 
+/** The part of a stretch from `a` to `b` px that lies within an axis's panel; null where none does. */
+function within(frame: Frame, reference: string, a: number, b: number): readonly [number, number] | null {
+  if (reference === 'paper' || reference.endsWith(' domain')) return [a, b];
+  const ends = extent(frame, reference);
+  const [low, high] = [Math.min(...ends), Math.max(...ends)];
+  if (Math.max(a, b) < low - 0.5 || Math.min(a, b) > high + 0.5) return null;
+  const held = (value: number): number => Math.min(high, Math.max(low, value));
+  return [held(a), held(b)];
+}
+
+/** A shape, cut at the edges of its panel; a slanting line is drawn as it is. */
 function shapeSvg(frame: Frame, shape: Shape): string {
-  const [x0, x1] = [shape.x0, shape.x1].map((v) => position(frame, shape.xref, 'x', v)) as [number, number];
-  const [y0, y1] = [shape.y0, shape.y1].map((v) => position(frame, shape.yref, 'y', v)) as [number, number];
+  let [x0, x1] = [shape.x0, shape.x1].map((v) => position(frame, shape.xref, 'x', v)) as [number, number];
+  let [y0, y1] = [shape.y0, shape.y1].map((v) => position(frame, shape.yref, 'y', v)) as [number, number];
+  if (shape.type === 'rect' || x0 === x1 || y0 === y1) {
+    const [across, up] = [within(frame, shape.xref, x0, x1), within(frame, shape.yref, y0, y1)];
+    if (across === null || up === null) return '';
+    [x0, x1] = across;
+    [y0, y1] = up;
+  }
   const line = shape.line === undefined ? '' : stroke(shape.line);
   if (shape.type === 'line')
     return `<path class="rule" d="M${px(x0)} ${px(y0)}L${px(x1)} ${px(y1)}" ${line}/>`;

@@ -209,6 +209,26 @@ describe('the static drawing', () => {
     expect(() => figureSvg(lost)).toThrow(/xaxis2/);
   });
 
+  it('draws nothing of a shape beyond its panel, and cuts one that reaches out of it', () => {
+    const figure = drillTrialFigureList(finding)[0]!;
+    const { range } = figure.layout.xaxis;
+    const far = { y0: 0, y1: 1, xref: 'x', yref: 'paper', layer: 'above' } as const;
+    const line = { color: '#123456', width: 1 };
+    const beyond = {
+      ...figure.layout,
+      shapes: [{ type: 'line', ...far, x0: range[1] + 9, x1: range[1] + 9, line }],
+    };
+    expect(figureSvg({ ...figure, layout: beyond as typeof figure.layout })).not.toContain('class="rule"');
+    const wide = {
+      ...figure.layout,
+      shapes: [{ type: 'rect', ...far, x0: range[0] - 99, x1: range[1] + 99 }],
+    };
+    const [, x, width] = figureSvg({ ...figure, layout: wide as typeof figure.layout }).match(
+      /class="zone" x="([\d.]+)" y="[\d.]+" width="([\d.]+)"/,
+    )!;
+    expect(Number(x)).toBeGreaterThanOrEqual(0);
+    expect(Number(x) + Number(width)).toBeLessThanOrEqual(700);
+  });
   it('draws what there is when nothing could be estimated', () => {
     const bare = drillTrialFigureList(bareFinding);
     expect(bare.map(({ id }) => id)).toEqual(['estimate', 'golfers', 'panels', 'groups']);
