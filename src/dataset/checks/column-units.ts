@@ -51,9 +51,11 @@ export function checkColumnUnits(table: Table, keep: (index: number) => boolean)
 }
 
 function present(values: Float64Array, keep: (index: number) => boolean): Float64Array {
-  const every = values.filter((value) => !Number.isNaN(value));
-  const kept = values.filter((value, index) => !Number.isNaN(value) && keep(index));
-  return kept.length >= ENOUGH ? kept : every;
+  const kept = new Float64Array(values.length);
+  let length = 0;
+  for (let index = 0; index < values.length; index += 1)
+    if (!Number.isNaN(values[index]) && keep(index)) kept[length++] = values[index]!;
+  return length >= ENOUGH ? kept.subarray(0, length) : values.filter((value) => !Number.isNaN(value));
 }
 
 /** What shows that a column has this reading, in words; null when it does not. */

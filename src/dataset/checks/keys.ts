@@ -7,7 +7,7 @@ import type { Table } from '../table.ts';
 /** Rows that carry a key which an earlier row has. */
 export function checkPrimaryKey(table: Table): Problem[] {
   const key = tableSchema(table.name).primaryKey;
-  if (key === undefined) return [];
+  if (key === undefined || isDistinct(table, key)) return [];
   const columns = key.map((column) => table.text(column));
   const firstLine = new Map<string, number>();
   const problems: Problem[] = [];
@@ -20,6 +20,19 @@ export function checkPrimaryKey(table: Table): Problem[] {
     else problems.push(duplicate(table, index, key, parts.join(', '), first));
   }
   return problems;
+}
+
+/** Whether a key of one column has no text twice, which the codes of the column tell without its texts. */
+function isDistinct(table: Table, key: readonly string[]): boolean {
+  const stored = key.length === 1 ? table.stored(key[0]!) : undefined;
+  if (stored?.kind !== 'text') return false;
+  const seen = new Uint8Array(stored.levels.length);
+  for (const code of stored.codes) {
+    if (code < 0) continue;
+    if (seen[code] === 1) return false;
+    seen[code] = 1;
+  }
+  return true;
 }
 
 function duplicate(
