@@ -81,6 +81,8 @@ function numberSql(cell: string, field: FieldSchema | undefined): HoldingSql {
       [
         // The engine writes 20 as 20.0.
         [`${written} = ${cell} AND NOT ends_with(${cell}, '.0') AND isfinite(${value})`, 'exact'],
+        // Parquet files may hold -0 and 0 as one value.
+        [`${written} = '-0.0'`, 'respelled'],
         [`${written} = ${cell} || '.0'`, 'exact'],
         [isBlank(cell), 'respelled'],
         [`${isNoNumber(cell, field)} OR NOT coalesce(isfinite(${value}), false)`, 'unfit'],

@@ -105,8 +105,11 @@ const metrics = fc.record(
       const [min, max] = metric.plausible;
       if (metric.kind === 'ordinal') return [[metric.column, optional(fc.integer({ min, max }))]];
       return [
-        [metric.column, optional(fc.double({ min, max, noNaN: true }))],
-        [`${metric.column}_sd`, optional(fc.double({ min: 0, max: 1e300, noNaN: true }))],
+        [metric.column, optional(fc.double({ min, max, noNaN: true }).map((value) => value + 0))],
+        [
+          `${metric.column}_sd`,
+          optional(fc.double({ min: 0, max: 1e300, noNaN: true }).map((value) => value + 0)),
+        ],
       ];
     }),
   ),
@@ -294,7 +297,7 @@ describe('tables as people write them', () => {
           respelled: [
             cells('order_in_session', 2),
             cells('shaft_lean_impact_deg', 1),
-            cells('attack_angle_deg', 1),
+            cells('attack_angle_deg', 2),
           ],
           asText: [cells('club_speed_mps', 2), cells('ground_first', 1)],
           unnamed: 0,
