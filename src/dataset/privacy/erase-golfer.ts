@@ -1,5 +1,5 @@
-import { lstat, readFile } from 'node:fs/promises';
-import { join, posix } from 'node:path';
+import { lstat, readFile, stat } from 'node:fs/promises';
+import { dirname, join, posix, resolve } from 'node:path';
 import { csvLine } from '../csv-write.ts';
 import { filesUnder, type Replacement } from '../folder-replacement.ts';
 import { sha256Hex } from '../hash.ts';
@@ -48,11 +48,13 @@ export async function eraseGolfer(
   golfer: string,
   options: { readonly key?: Uint8Array } = {},
 ): Promise<PrivacyOutcome<Erasure>> {
-  const paths = await filesUnder(folder);
-  if (paths === null) return refusal([{ where: '--data', ...NO_FOLDER, found: `no folder ${folder}` }]);
+  // In the moment in which another process swaps it the folder is away, and the lock is waited for; its parent is never.
+  const above = await stat(dirname(resolve(folder))).catch(() => null);
+  const missing = refusal([{ where: '--data', ...NO_FOLDER, found: `no folder ${folder}` }]);
+  if (above === null) return missing;
   let outcome: PrivacyOutcome<Erasure> | undefined;
   await replaceFolder(folder, async (made) => {
-    outcome = await fillWithout(made, golfer.trim(), options.key ?? null);
+    outcome = made.old === null ? missing : await fillWithout(made, golfer.trim(), options.key ?? null);
     return outcome.ok ? 'replace' : 'leave';
   });
   return outcome!;

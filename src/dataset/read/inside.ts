@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { realpath } from 'node:fs/promises';
+import { realpath, stat } from 'node:fs/promises';
 import { resolve, sep } from 'node:path';
 import { codeOf } from '../new-files.ts';
 import type { Problem } from '../problem.ts';
@@ -19,7 +19,11 @@ export type Inside =
 export async function fileInside(root: string, path: string): Promise<Inside> {
   try {
     const real = await realpath(resolve(root, path));
-    if (real.startsWith(root + sep)) return { path: real };
+    if (real.startsWith(root + sep)) {
+      // A pipe or a device would be waited for without end.
+      const entry = await stat(real);
+      return entry.isFile() ? { path: real } : { fault: cannotBeRead(path) };
+    }
   } catch (error) {
     return codeOf(error) === 'ENOENT' ? { absent: true } : { fault: cannotBeRead(path) };
   }
