@@ -17,7 +17,8 @@ import { createProgress } from '../src/cli/progress.ts';
 import type { CommandResult } from '../src/cli/result.ts';
 import { writeNewFolder } from '../src/dataset/index.ts';
 import { runNotebook } from '../src/notebook/index.ts';
-import { cataloguePage } from '../src/report/index.ts';
+import { cataloguePage, writeReport } from '../src/report/index.ts';
+import type { Finding } from '../src/studies/index.ts';
 
 const HERE = fileURLToPath(new URL('.', import.meta.url));
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
@@ -41,7 +42,11 @@ const NOTEBOOKS: Readonly<Record<string, string | null>> = {
   'capture-to-metrics': 'synthetic/swing',
   plan: 'synthetic/demo',
   'mechanism-physics': null,
+  calibration: 'reports/calibration',
 };
+
+/** Drawn once in hours by `calibrate`, and only laid out here; read before anything is taken away. */
+const CALIBRATION = JSON.parse(await readFile(join(HERE, 'calibration/finding.json'), 'utf8')) as Finding;
 
 type Job = (out: string, cohorts: string) => Promise<void>;
 
@@ -74,6 +79,9 @@ const FOLDERS: Readonly<Record<string, Job>> = {
       async (out, cohorts) => notebook(study, await cohort(recipe, cohorts), out),
     ]),
   ),
+  calibration: async (out) => {
+    await writeReport(out, CALIBRATION);
+  },
   'metric-catalogue': async (out) => {
     await writeNewFolder(out, { 'metric-catalogue.html': cataloguePage() });
   },

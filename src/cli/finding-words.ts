@@ -17,6 +17,7 @@ export function findingInWords(finding: Finding): string {
       ? ''
       : `Left out, or used only in part: ${leftOut.map(({ count, table, why }) => `${count} ${table} (${why})`).join('; ')}.`,
     warnings.length === 0 ? '' : `Mind: ${warnings.join(' ')}`,
+    finding.specifications === undefined ? '' : `Under every choice: ${finding.specifications.words}`,
     finding.planned.words,
   ];
   return parts

@@ -142,10 +142,12 @@ describe('an answer set against its plan', () => {
       'The plan says handicap; the answer takes nothing.',
     ],
   ])('names a change of %s', (_what, plan, part, words) => {
-    const found = partOf(findingOf({ plan }), part);
+    // What the plan adjusts for is taken unless something else, such as nothing, is asked for.
+    const asked = { plan, covariates: [] };
+    const found = partOf(findingOf(asked), part);
     expect(found?.state).toBe('changed');
     expect(found?.words).toContain(words);
-    expect(findingOf({ plan }).planned.words).toContain(`Changed against it: ${part}`);
+    expect(findingOf(asked).planned.words).toContain(`Changed against it: ${part}`);
   });
 
   it('names a control that is not there', () => {

@@ -6,7 +6,7 @@ import { numbersOrMissing } from '../shared/roster.ts';
 import { chooseMetric, metricsPresent, type StudyMetric, studyMetric } from '../shared/study-metric.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { agreementOfDefinitions } from './agreement.ts';
-import { noiseData } from './noise-data.ts';
+import { type NoiseData, noiseData } from './noise-data.ts';
 import { writeAgreement } from './write-agreement.ts';
 import { writeNoise } from './write-noise.ts';
 
@@ -53,6 +53,9 @@ export function noise(dataset: Dataset, options: StudyOptions = {}): StudyOutcom
         },
       ],
     };
+  const flat =
+    full.length < 2 || variesInside(excluded.data, full) ? null : sameEverywhere(metric, full.length);
+  if (flat !== null) return { ok: false, problems: [flat] };
   const request = { dataset, options, excluded, metric, level: plan?.level ?? 0.95 };
   if (options.against === undefined) return { ok: true, finding: writeNoise(request) };
   const other = studyMetric(options.against);
@@ -76,6 +79,34 @@ export function noise(dataset: Dataset, options: StudyOptions = {}): StudyOutcom
       ],
     };
   return { ok: true, finding: writeAgreement({ ...request, agreement, other, values }) };
+}
+
+/** Whether any golfer with two swings or more has two different values, or nobody has two. */
+function variesInside(
+  { sessions }: Pick<NoiseData, 'sessions'>,
+  full: readonly { readonly session: string; readonly value: number }[],
+): boolean {
+  const whose = new Map(sessions.map(({ session, golfer }) => [session, golfer]));
+  const first = new Map<string, number>();
+  let repeated = false;
+  for (const { session, value } of full) {
+    const golfer = whose.get(session) ?? '';
+    const before = first.get(golfer);
+    if (before === undefined) first.set(golfer, value);
+    else if (before !== value) return true;
+    else repeated = true;
+  }
+  return !repeated;
+}
+
+function sameEverywhere({ column }: StudyMetric, swings: number): StudyProblem {
+  return {
+    where: `swings.csv, ${column}`,
+    found: `one and the same value in all swings of every golfer (${swings} swings)`,
+    expected: 'values as they were measured, which differ from swing to swing',
+    remedy:
+      'Check whether the column was filled down or rounded; a number that never varies has no noise to tell.',
+  };
 }
 
 function valuesBySwing(dataset: Dataset, column: string): ReadonlyMap<string, number> {

@@ -1,9 +1,9 @@
 import type { Dataset } from '../../dataset/index.ts';
 import type { OneGolferTables } from '../one-golfer-tables.ts';
 import { applyExclusions } from '../shared/exclusions.ts';
-import { rosterSessions, rosterSwings } from '../shared/roster.ts';
-import { chooseMetric } from '../shared/study-metric.ts';
-import type { Study, StudyOptions, StudyOutcome } from '../study.ts';
+import { type RosterSession, rosterSessions, rosterSwings } from '../shared/roster.ts';
+import { chooseMetric, type StudyMetric } from '../shared/study-metric.ts';
+import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { answer } from './analysis/answers.ts';
 import { chooseGolfers } from './input/golfers.ts';
 import { golferSeries, valuesBySession } from './input/series.ts';
@@ -47,8 +47,29 @@ export function oneGolfer(dataset: Dataset, options: StudyOptions = {}): StudyOu
   );
   if (!whom.ok) return whom;
   const series = whom.golfers.map((golfer) => golferSeries(golfer, sessions, values, plan));
+  const flat = withoutVariation(whom.golfers, sessions, values, chosen.metric);
+  if (flat !== null) return { ok: false, problems: [flat] };
   const answers = answer({ metric: chosen.metric, series, sessions, values, plan, seed: options.seed });
   return { ok: true, finding: writeFinding({ dataset, options, excluded, series, answers }) };
+}
+
+/** Where every value is the same, not even chance can be judged: null where anything varies, or nothing was measured. */
+function withoutVariation(
+  golfers: readonly string[],
+  sessions: readonly RosterSession[],
+  values: ReadonlyMap<string, readonly number[]>,
+  metric: StudyMetric,
+): StudyProblem | null {
+  const own = sessions
+    .filter(({ golfer }) => golfers.includes(golfer))
+    .flatMap(({ session }) => values.get(session) ?? []);
+  if (own.length < 2 || own.some((value) => value !== own[0])) return null;
+  return {
+    where: `swings.csv, ${metric.column}`,
+    found: `one and the same value, ${own[0]}, in all ${own.length} swings`,
+    expected: 'values as they were measured, which differ from swing to swing',
+    remedy: 'Check whether the column was filled down or rounded.',
+  };
 }
 
 /** The study as the registry lists it. */

@@ -1,6 +1,5 @@
-import type { Stream } from '../../../numerics/index.ts';
+import { chiSquaredDraw, type Stream } from '../../../numerics/index.ts';
 import type { BlockSystem } from '../linear/block-system.ts';
-import { drawChiSquared } from './draw-chi-squared.ts';
 
 /** A pivot below this share of its column is zero: the column follows from finer ones. */
 const NO_PIVOT = 1e-9;
@@ -85,7 +84,7 @@ export function prepareSums(system: BlockSystem): (stream: Stream, factors: read
       }
     }
     for (let a = 0; a < p; a++) corner[a * D + p] = 0;
-    let square = drawChiSquared(stream, left);
+    let square = left === 0 ? 0 : chiSquaredDraw(stream, left);
     for (let s = 0; s < stages.length; s++) {
       const { nodes, effects: q, width, parent } = stages[s]!;
       const rows = work[s]!;

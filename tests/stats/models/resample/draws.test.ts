@@ -1,7 +1,7 @@
 /** The law of drawn sums against whole matrices, draws by index, failures counted, coverage of a planted truth. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { createStream } from '../../../../src/numerics/index.ts';
+import { chiSquaredDraw, createStream } from '../../../../src/numerics/index.ts';
 import {
   type DataColumns,
   drawIntervals,
@@ -12,7 +12,7 @@ import {
   prepareModel,
 } from '../../../../src/stats/index.ts';
 import { buildDesign, type Design } from '../../../../src/stats/models/design/design.ts';
-import { drawChiSquared } from '../../../../src/stats/models/resample/draw-chi-squared.ts';
+
 import { prepareSums } from '../../../../src/stats/models/resample/draw-sums.ts';
 import { MODELS, readColumns } from '../golden.ts';
 
@@ -29,7 +29,7 @@ const reference = JSON.parse(readFileSync(`${MODELS}resampling/reference.json`, 
 describe('drawn chi-squared numbers', () => {
   it.each([0.5, 1, 3, 144])('df %d: mean df and variance 2 df', (df) => {
     const stream = createStream(2, df);
-    const draws = Array.from({ length: 20000 }, () => drawChiSquared(stream, df));
+    const draws = Array.from({ length: 20000 }, () => chiSquaredDraw(stream, df));
     const mean = draws.reduce((sum, x) => sum + x, 0) / draws.length;
     const variance = draws.reduce((sum, x) => sum + (x - mean) ** 2, 0) / draws.length;
     expect(Math.abs(mean - df)).toBeLessThan(4 * Math.sqrt((2 * df) / draws.length));
