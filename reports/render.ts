@@ -52,6 +52,10 @@ type Job = (out: string, cohorts: string) => Promise<void>;
 
 /** What makes each folder of reports/, by its name. */
 const FOLDERS: Readonly<Record<string, Job>> = {
+  // First, since its notebook reads it.
+  calibration: async (out) => {
+    await writeReport(out, CALIBRATION);
+  },
   'drill-trial': async (out) => done(await runDemo({ arguments: [], options: { out } }, createProgress())),
   ...Object.fromEntries(
     Object.entries(STUDIES).map(([study, { recipe, options }]): [string, Job] => [
@@ -79,9 +83,6 @@ const FOLDERS: Readonly<Record<string, Job>> = {
       async (out, cohorts) => notebook(study, await cohort(recipe, cohorts), out),
     ]),
   ),
-  calibration: async (out) => {
-    await writeReport(out, CALIBRATION);
-  },
   'metric-catalogue': async (out) => {
     await writeNewFolder(out, { 'metric-catalogue.html': cataloguePage() });
   },
