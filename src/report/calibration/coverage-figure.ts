@@ -23,7 +23,9 @@ const LOOKS: Readonly<Record<Kind, { readonly name: string; readonly marker: Mar
 /** Lowest coverage that is drawn, per cent; what is lower stands at the edge and is in the table. */
 const LOWEST = 80;
 const ROW_PX = 25;
-const NARROW_ROW_PX = 44;
+const NARROW_ROW_PX = 54;
+/** All rows together, wide: what a printed page can hold with title and caption. */
+const MOST_PX = 760;
 
 /** The coverage of every kind of interval of one study, with Monte Carlo error, against the band. */
 export function coverageFigures(finding: Finding<CalibrationTables>): Figure[] {
@@ -76,7 +78,9 @@ function coverageFigure(
     yaxis: { range: [rows.length - 0.4, narrow ? -0.9 : -0.6], tickvals: [], ticktext: [], showgrid: false },
     shapes,
     annotations: rows.map((row, i) => labelOf(row, i, narrow)),
-    height: Math.round(rows.length * (narrow ? NARROW_ROW_PX : ROW_PX) + 120),
+    height: Math.round(
+      (narrow ? rows.length * NARROW_ROW_PX : Math.min(MOST_PX, rows.length * ROW_PX)) + 120,
+    ),
     showlegend: true,
   });
   return {
@@ -130,7 +134,9 @@ function kindOf({ standing }: JudgedRow): Kind {
 /** Beside the drawing; over its row on a narrow screen. */
 function labelOf(row: JudgedRow, i: number, narrow: boolean): Annotation {
   return {
-    text: shortLabel(`${row.case}: ${row.quantity}`, narrow ? 52 : 62),
+    text: narrow
+      ? `${shortLabel(row.case, 40)}:\n${shortLabel(row.quantity, 40)}`
+      : shortLabel(`${row.case}: ${row.quantity}`, 62),
     x: 0,
     y: i,
     xref: 'paper',
