@@ -363,9 +363,15 @@ notebook.markdown(
     '- **After impact it is drawn.** There is no ball in the equations. The stick figures after impact are a smooth ending.',
     '- **One plane, rigid segments, no ground.** A shaft that bends, hands that leave the plane, a hub that moves: none of it is here, and shaft bend alone is worth degrees of lean.',
     `- **The strength stays the same.** ${missed === 0 ? 'All timings swept here reach the ball' : `${missed} of ${SHIFTS.length} timings do not reach the ball and are left out of the curves`}${lost === 0 ? '' : `, and ${lost} of ${GOLFERS} drawn golfers do not`}; none of them is asked whether a human could do it.`,
-    '',
-    '## The answer, and what would change it',
-    '',
+  ].join('\n'),
+);
+
+// %% [markdown]
+// ## The answer, and what would change it
+
+// %% tags=["hide-input"]
+notebook.markdown(
+  [
     `In this model an arm that opens 20 ms later leaves the trail elbow ${deg((byArm.at(-1)?.impact.trailElbow_deg ?? Number.NaN) - usual.impact.trailElbow_deg)} more bent at impact and the shaft leaning ${deg(leanLater, 1)} ${leanLater >= 0 ? 'more' : 'less'}; a wrist that is let go 20 ms later makes ${deg(Math.abs(leanWrist), 1)} ${leanWrist >= 0 ? 'more' : 'less'}. Of ${GOLFERS - lost} drawn golfers, per 10 ms later: lean grows in ${share('shaft lean at impact (deg)')}, head speed in ${share('head speed (m/s)')}, the largest lag in ${share('lag at its most (deg)')}.`,
     '',
     'What would change it: torques that answer to where the arm is instead of to the clock; a trail arm that pushes; a golfer who corrects the low point. Whether golfers differ in this way is a question for captures, not for equations; and a swing that the model likes is no advice to load an elbow, wrist or back that hurts.',
