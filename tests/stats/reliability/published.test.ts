@@ -94,9 +94,11 @@ describe('six intraclass correlations on the ratings of Shrout and Fleiss (1979)
             twoWayMeanSquares(table.map(([a, b, c]) => [c, a, b].map((v) => v! * scale + shift))),
           );
           one.forEach(({ estimate, interval }, i) => {
-            if (estimate === null || interval === null || Math.abs(estimate) > 50) return;
+            // Near the pole of a ratio of mean squares rounding decides, so only what lies away from it is compared.
+            if (estimate === null || interval === null || Math.abs(estimate) > 1.5) return;
+            if (interval.some((end) => Math.abs(end) > 2)) return;
             expect(other[i]!.estimate).toBeCloseTo(estimate, 5);
-            if (Math.abs(interval[0]) < 50) expect(other[i]!.interval![0]).toBeCloseTo(interval[0], 4);
+            expect(other[i]!.interval![0]).toBeCloseTo(interval[0], 4);
             expect(estimate).toBeGreaterThanOrEqual(interval[0] - 1e-9);
             expect(estimate).toBeLessThanOrEqual(interval[1] + 1e-9);
           });
