@@ -1,6 +1,7 @@
 import { lstat, readFile, stat } from 'node:fs/promises';
 import { dirname, join, posix, resolve } from 'node:path';
 import { csvLine } from '../csv-write.ts';
+import { FolderInUseError } from '../folder-lock.ts';
 import { filesUnder, type Replacement } from '../folder-replacement.ts';
 import { sha256Hex } from '../hash.ts';
 import { replaceFolder } from '../replace-folder.ts';
@@ -56,6 +57,10 @@ export async function eraseGolfer(
   await replaceFolder(folder, async (made) => {
     outcome = made.old === null ? missing : await fillWithout(made, golfer.trim(), options.key ?? null);
     return outcome.ok ? 'replace' : 'leave';
+  }).catch(async (error: NodeJS.ErrnoException) => {
+    // Another process swapped the folder between two steps of ours; nothing of ours was put in its place.
+    if (error.code !== 'ENOENT' || (await stat(folder).catch(() => null)) === null) throw error;
+    throw new FolderInUseError('eraseGolfer', folder, 'the lock beside it');
   });
   return outcome!;
 }
