@@ -97,10 +97,10 @@ function rowTypes(tables: readonly Table[]): string {
         .map((field) => `  /** ${field.description} */\n  readonly ${field.name}: ${tsType(field)};`)
         .join('\n')}\n}\n`,
   );
-  const map = `export interface TableRows {\n${tables
+  const map = `/** The row type of each table, by its name. */\nexport interface TableRows {\n${tables
     .map((table) => `  readonly ${table.name}: ${typeName(table)};`)
-    .join('\n')}\n}\n\nexport type TableName = keyof TableRows;\n`;
-  const names = `export const TABLE_NAMES = [\n${tables
+    .join('\n')}\n}\n\n/** The name of a table. */\nexport type TableName = keyof TableRows;\n`;
+  const names = `/** Every table, in an order in which each refers only to those before it. */\nexport const TABLE_NAMES = [\n${tables
     .map((table) => `  '${table.name}',`)
     .join('\n')}\n] as const satisfies readonly TableName[];\n`;
   return `${NOTICE}${[...parts, map, names].join('\n')}`;

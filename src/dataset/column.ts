@@ -13,6 +13,7 @@ export interface TextColumn {
   readonly levels: readonly string[];
 }
 
+/** A column of a table: numbers with NaN for missing, or texts with null. */
 export type Column = NumberColumn | TextColumn;
 
 /** A Float64Array that grows as values are pushed. */

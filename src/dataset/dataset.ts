@@ -1,6 +1,7 @@
 import { TABLE_NAMES, type TableName } from './generated/rows.ts';
 import { Table } from './table.ts';
 
+/** Every table of a dataset, by name; one that was not given has no rows. */
 export type Tables = { readonly [Name in TableName]: Table<Name> };
 
 /** A file a dataset was read from, and the hash of its bytes. */

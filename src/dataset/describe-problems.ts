@@ -1,5 +1,6 @@
 import type { Problem } from './problem.ts';
 
+/** How many problems are written out, and how long. */
 export interface DescribeOptions {
   /** How many problems of one kind in one column are written out; the rest are counted. Default 3. */
   readonly perKind?: number;

@@ -1,6 +1,7 @@
 import type { TableName } from './generated/rows.ts';
 import { type FieldSchema, type TableSchema, tableSchema } from './schema.ts';
 
+/** What the descriptor of a package says beyond its tables. */
 export interface DescriptorOptions {
   readonly title?: string;
   readonly description?: string;

@@ -12,6 +12,7 @@ export type RowInput<Row> = Omit<Row, NullableKeys<Row>> & {
   readonly [Key in NullableKeys<Row>]?: Row[Key] | undefined;
 };
 
+/** Rows of each table as plain objects; a table that is absent is empty. */
 export type RowsInput = {
   readonly [Name in TableName]?: readonly RowInput<TableRows[Name]>[];
 };

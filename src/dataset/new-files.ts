@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { link, mkdir, open, readdir, rename, rm, rmdir, unlink } from 'node:fs/promises';
 import { basename, dirname, join, resolve, sep } from 'node:path';
 
+/** The content of a file: text (written as UTF-8) or bytes. */
 export type FileContent = string | Uint8Array;
 
 /** Something stands already where a new file or folder should go. Nothing was written. */

@@ -98,6 +98,7 @@ export interface ExclusionRule {
   readonly reason: string;
 }
 
+/** A plan that fits the schema and the catalogue, or everything that is wrong with it. */
 export type CheckedPlan =
   | { readonly valid: true; readonly plan: Plan; readonly problems: readonly [] }
   | { readonly valid: false; readonly problems: readonly PlanProblem[] };

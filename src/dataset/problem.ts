@@ -20,6 +20,7 @@ export type ProblemKind =
   | 'suspect-missing-code'
   | 'bad-descriptor';
 
+/** One problem of the data: where it is, what was found, what was expected and what to do. */
 export interface Problem {
   readonly kind: ProblemKind;
   /** An error stops a study; a warning is shown and the work goes on. */
@@ -33,6 +34,7 @@ export interface Problem {
   readonly remedy: string;
 }
 
+/** A value that was checked, with its warnings, or every problem it has. */
 export type Checked<T> =
   | { readonly valid: true; readonly value: T; readonly problems: readonly Problem[] }
   | { readonly valid: false; readonly problems: readonly Problem[] };

@@ -1,6 +1,7 @@
 import type { Problem } from './problem.ts';
 import { csvText, delimiterFault, eachCsvRow } from './read/csv-text.ts';
 
+/** The cells of a CSV file by column, null where empty, or every problem of the file. */
 export type ReadColumns =
   | { readonly ok: true; readonly columns: Readonly<Record<string, readonly (string | null)[]>> }
   | { readonly ok: false; readonly problems: readonly Problem[] };

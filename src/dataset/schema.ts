@@ -31,11 +31,13 @@ export interface FieldSchema {
   readonly knownValues?: readonly string[];
 }
 
+/** Columns whose values must stand in another table. */
 export interface ForeignKey {
   readonly fields: readonly string[];
   readonly reference: { readonly resource: TableName; readonly fields: readonly string[] };
 }
 
+/** A table as data-schemas/tables describes it, in the terms of the Table Schema standard. */
 export interface TableSchema {
   readonly name: TableName;
   readonly title: string;

@@ -3,6 +3,7 @@ import type { Dataset } from './dataset.ts';
 import { type DescriptorOptions, descriptorText, packageDescriptor } from './descriptor.ts';
 import { type FileContent, writeNewFolder } from './new-files.ts';
 
+/** What is written beside the tables. */
 export interface WriteOptions extends DescriptorOptions {
   /** Further files to put into the folder, by path relative to it (such as truth.json). */
   readonly files?: Readonly<Record<string, FileContent>>;

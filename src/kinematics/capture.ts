@@ -9,6 +9,7 @@ export interface CaptureEvent {
   readonly context: string | null;
 }
 
+/** The analogue channels of a capture, in the units that the file states. */
 export interface AnalogRecord {
   readonly channels: number;
   readonly labels: readonly string[];
@@ -18,6 +19,7 @@ export interface AnalogRecord {
   readonly samples: Float32Array;
 }
 
+/** A capture as its file has it: nothing renamed, turned, filled or filtered. */
 export interface Capture {
   readonly encoding: 'integer' | 'float' | 'text';
   readonly byteOrder: 'Intel' | 'DEC' | 'SGI' | 'none';
@@ -45,6 +47,7 @@ export interface FileFault {
   readonly remedy: string;
 }
 
+/** A capture, or the one fault for which the file cannot be read. */
 export type ReadCapture =
   | { readonly ok: true; readonly capture: Capture; readonly warnings: readonly string[] }
   | { readonly ok: false; readonly fault: FileFault };

@@ -2,6 +2,7 @@ import type { Capture, CaptureEvent } from './capture.ts';
 import type { CaptureResult } from './problem.ts';
 import { readCapture } from './read-capture.ts';
 
+/** The file to look into. */
 export interface InspectInput {
   readonly bytes: Uint8Array;
   /** Name of the file, which tells a text table from a C3D file when the bytes do not. */
@@ -10,6 +11,7 @@ export interface InspectInput {
   readonly frame?: number;
 }
 
+/** What a capture file holds, before any layout says what it means. */
 export interface Inspection {
   readonly format: 'C3D' | 'CSV';
   readonly encoding: Capture['encoding'];

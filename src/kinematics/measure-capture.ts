@@ -5,6 +5,7 @@ import type { Measurement, MeasureOptions } from './measurement.ts';
 import type { CaptureProblem, CaptureResult } from './problem.ts';
 import { readCapture } from './read-capture.ts';
 
+/** A capture file with its layout, to be measured. */
 export interface MeasureInput {
   /** The file as it stands: C3D, or a text table of coordinates. */
   readonly c3dBytes: Uint8Array;

@@ -9,6 +9,7 @@ import type { Derivatives } from './motion.ts';
 import type { FilledGap } from './prepare-trial.ts';
 import type { ChosenProcessing, ProcessingOptions } from './processing-options.ts';
 
+/** Choices of a measurement other than the default ones. */
 export interface MeasureOptions extends ProcessingOptions {
   /** Definitions of instants other than the default. */
   readonly instants?: Partial<InstantChoice>;
@@ -20,6 +21,7 @@ export interface MeasureOptions extends ProcessingOptions {
   readonly curves?: boolean;
 }
 
+/** When an instant of the swing was, and how well that is known. */
 export interface InstantReport {
   /** Seconds from impact (from the start of the capture where impact is missing). */
   readonly time_s: number;

@@ -7,6 +7,7 @@ export interface CaptureProblem {
   readonly remedy: string;
 }
 
+/** What was asked for, or every reason why the capture does not give it. */
 export type CaptureResult<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problems: readonly CaptureProblem[] };

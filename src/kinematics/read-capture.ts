@@ -3,6 +3,7 @@ import type { Capture } from './capture.ts';
 import { looksLikeText, readCsvCapture } from './csv/read-csv-capture.ts';
 import type { CaptureResult } from './problem.ts';
 
+/** A capture that was read, with its format and warnings. */
 export interface CaptureRead {
   readonly capture: Capture;
   readonly format: 'C3D' | 'CSV';

@@ -2,6 +2,7 @@
 
 export type CellKind = 'code' | 'markdown' | 'raw';
 
+/** One cell of a notebook as its file has it. */
 export interface NotebookCell {
   readonly kind: CellKind;
   /** The words between `%%` and the cell's type or metadata; '' where there are none. */
@@ -16,6 +17,7 @@ export interface NotebookCell {
   readonly firstLine: number;
 }
 
+/** A notebook taken apart into cells. */
 export interface ParsedNotebook {
   /** What stands above the cells: a `#!` line, the commented YAML block of some editors; '' where there is neither. */
   readonly header: string;

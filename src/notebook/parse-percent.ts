@@ -1,6 +1,7 @@
 import type { CellKind, NotebookCell, NotebookProblem, ParsedNotebook } from './cell.ts';
 import { type CellMarker, isMarkerLine, mustBeEscaped, readMarkerLine } from './cell-marker.ts';
 
+/** A notebook taken apart, with the faults of its form. */
 export interface PercentReading extends ParsedNotebook {
   /** Every fault of the format at once; empty where the notebook can be run. */
   readonly problems: readonly NotebookProblem[];

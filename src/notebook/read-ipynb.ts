@@ -13,6 +13,7 @@ export interface RunNotebook {
   readonly cells: readonly RunNotebookCell[];
 }
 
+/** One cell of a notebook that was run, with what it showed. */
 export interface RunNotebookCell {
   readonly kind: CellKind;
   readonly outputs: readonly Readonly<Record<string, unknown>>[];

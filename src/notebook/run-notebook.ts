@@ -1,5 +1,6 @@
 import type { NotebookProblem } from './cell.ts';
 
+/** Which notebook is run, on which data, and within which limits. */
 export interface RunNotebookOptions {
   /** The notebook: a .ts file in percent format. */
   readonly path: string;
@@ -15,6 +16,7 @@ export interface RunNotebookOptions {
   readonly memoryLimit_mb?: number;
 }
 
+/** What a run wrote, and whether every cell ran. */
 export interface RunNotebookResult {
   /** True when every cell ran. */
   readonly ok: boolean;
@@ -25,6 +27,7 @@ export interface RunNotebookResult {
   readonly problems: readonly NotebookProblem[];
 }
 
+/** The cell at which a run ended, and why. */
 export interface FailedCell {
   /** Place among all cells of the notebook, from 0. */
   readonly index: number;

@@ -1,5 +1,6 @@
 import type { RunNotebookOptions, RunNotebookResult } from './run-notebook.ts';
 
+/** A notebook to be run again whenever its file changes. */
 export interface WatchNotebookOptions extends RunNotebookOptions {
   /** Called with the address of the page, on this machine only, once it can be opened. */
   readonly opened: (address: string) => void;

@@ -25,6 +25,7 @@ export function niceTicks(low: number, high: number, target = 5): { values: numb
   return { values, decimals };
 }
 
+/** What an axis is titled and how its ticks are set. */
 export interface LinearAxisOptions {
   readonly title?: string;
   /** About how many ticks. */

@@ -6,12 +6,14 @@ import { decimalsFor, formatQuantity, inUnit } from './numbers.ts';
 import { colour } from './palette.ts';
 import { textWidth } from './text-width.ts';
 
+/** One curve of a figure. */
 export interface Curve {
   readonly name: string;
   /** One value for each x; null breaks the curve. */
   readonly y: readonly (number | null)[];
 }
 
+/** What a figure of curves shows. */
 export interface CurveFigureOptions {
   readonly id: string;
   readonly title: string;

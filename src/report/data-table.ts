@@ -3,6 +3,7 @@ import type { FigureTable } from './figure.ts';
 import { decimalsFor, formatNumber, unitSuffix } from './numbers.ts';
 import { textHtml } from './text-html.ts';
 
+/** How a table of data is titled, and how long a cell may be. */
 export interface DataTableOptions {
   readonly caption: string;
   /** Longest text shown in a cell before its middle is left out (the whole is in its title). Default 40. */

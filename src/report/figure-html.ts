@@ -5,6 +5,7 @@ import { figureSvg, narrowWidth, wideWidth } from './figure-svg.ts';
 import { legendHtml } from './legend-html.ts';
 import { proseHtml } from './text-html.ts';
 
+/** How a figure fits into the page around it. */
 export interface FigureHtmlOptions {
   /** Level of the figure's heading: 2 to 6. Default 3. */
   readonly headingLevel?: number;

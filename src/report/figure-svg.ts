@@ -13,6 +13,7 @@ export const wideWidth = 700;
 /** Width in px of its form for a phone. */
 export const narrowWidth = 328;
 
+/** How large a drawing is, and whether it is to stand alone. */
 export interface FigureSvgOptions {
   /** In px; below 480 the figure's narrow layout is used. Default 700. */
   readonly width?: number;

@@ -7,8 +7,10 @@
  */
 
 export type PointSymbol = 'circle' | 'square' | 'diamond' | 'triangle-up' | 'circle-open' | 'square-open';
+/** How a line is drawn. */
 export type Dash = 'solid' | 'dot' | 'dash';
 
+/** How a point is drawn. */
 export interface Marker {
   readonly color: string;
   /** Diameter in px. */
@@ -29,6 +31,7 @@ export interface ErrorBar {
   readonly width: number;
 }
 
+/** One series of a figure: lines, points or both. */
 export interface Trace {
   readonly type: 'scatter';
   readonly mode: 'lines' | 'markers' | 'lines+markers';
@@ -51,8 +54,10 @@ export interface Trace {
   readonly opacity?: number;
 }
 
+/** The short name of an axis: `x`, `x2`, and so on. */
 export type AxisId<Letter extends 'x' | 'y'> = Letter | `${Letter}${number}`;
 
+/** An axis of a figure, with every tick given. */
 export interface Axis {
   /** For a y axis the title stands level above the axis, not turned. */
   readonly title?: { readonly text: string };
@@ -71,6 +76,7 @@ export interface Axis {
 /** `paper` runs 0 to 1 over all panels; `x2` is in the axis's values; `x2 domain` runs 0 to 1 over its panel. */
 export type Reference<Letter extends 'x' | 'y'> = 'paper' | AxisId<Letter> | `${AxisId<Letter>} domain`;
 
+/** A band or a line across a figure. */
 export interface Shape {
   readonly type: 'rect' | 'line';
   readonly x0: number;
@@ -84,6 +90,7 @@ export interface Shape {
   readonly line?: { readonly color: string; readonly width: number; readonly dash?: Dash };
 }
 
+/** Words at a place in a figure. */
 export interface Annotation {
   readonly text: string;
   readonly x: number;
@@ -99,11 +106,13 @@ export interface Annotation {
   readonly font: { readonly size: number; readonly color: string; readonly weight?: 400 | 600 };
 }
 
+/** The numbers of a figure as a table. */
 export interface FigureTable {
   readonly columns: readonly { readonly key: string; readonly label: string; readonly unit?: string }[];
   readonly rows: readonly Readonly<Record<string, string | number | null>>[];
 }
 
+/** Axes, shapes and words of a figure. */
 export interface FigureLayout {
   readonly xaxis: Axis;
   readonly yaxis: Axis;
@@ -115,6 +124,7 @@ export interface FigureLayout {
   readonly [extraAxis: `xaxis${number}` | `yaxis${number}`]: Axis;
 }
 
+/** A figure as typed data, from which both the drawing and the interactive picture are made. */
 export interface Figure {
   /** Unique within a page; letters, digits and hyphens, beginning with a letter. */
   readonly id: string;

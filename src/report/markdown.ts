@@ -1,6 +1,7 @@
 import CommonMark, { type MarkdownIt } from 'markdown-it';
 import { escapeMarkup, visibleText } from './escape.ts';
 
+/** How a text in Markdown fits into the page around it. */
 export interface MarkdownOptions {
   /** Added to every heading's level, so that a text fits under the headings around it. Default 0. */
   readonly headingOffset?: number;

@@ -17,6 +17,7 @@ export interface MotionPicture {
   readonly seconds: number;
 }
 
+/** A figure of lines that moves. */
 export interface StickFigure {
   readonly name: string;
   readonly color: string;

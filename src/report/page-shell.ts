@@ -7,6 +7,7 @@ import { darkOf } from './palette.ts';
 import { plotlyBundle } from './plotly-bundle.ts';
 import { figurePayload } from './plotly-figure.ts';
 
+/** What a page is made of. */
 export interface PageShellOptions {
   /** The name of the page in the browser's tab. */
   readonly title: string;

@@ -27,6 +27,7 @@ export const palette = {
   fourth: { light: '#3a3f1a', dark: '#dfe7c8' },
 } as const satisfies Readonly<Record<string, Colour>>;
 
+/** The name of one of our colours. */
 export type ColourName = keyof typeof palette;
 
 /** The colour that a figure carries: the light one, by name. */

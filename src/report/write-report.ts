@@ -15,6 +15,7 @@ export interface ReportOptions {
   readonly golferPages?: boolean;
 }
 
+/** The files of a report that was written. */
 export interface WrittenReport {
   /** The page's file name within the folder, such as `drill-trial.html`. */
   readonly page: string;

@@ -26,6 +26,10 @@ export interface AngleStepRow {
   readonly source: string;
 }
 
+/**
+ * What one coordinate of one marker adds to the error of an angle: deg of angle for each mm, the SD in deg, and its
+ * share of the variance.
+ */
 export interface AngleBudgetRow {
   readonly angle: string;
   readonly marker: string;
@@ -35,6 +39,7 @@ export interface AngleBudgetRow {
   readonly share: number;
 }
 
+/** How another definition of the angle differs from the one that answers, deg. */
 export interface AngleDefinitionRow {
   readonly definition: string;
   readonly equation: string;
@@ -45,6 +50,7 @@ export interface AngleDefinitionRow {
   readonly why: string;
 }
 
+/** What the page of an angle is drawn from. */
 export interface AngleTables {
   readonly definition: string;
   /** The row that is worked through step by step. */

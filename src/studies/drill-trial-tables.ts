@@ -20,6 +20,7 @@ export interface GolferChange {
   readonly reps: number | null;
 }
 
+/** The mean of one arm in one phase and task, in the unit of the metric. */
 export interface GroupPhase {
   readonly arm: string;
   readonly role: 'drill' | 'control';
@@ -43,12 +44,14 @@ export interface FlowRow {
   readonly retention: number;
 }
 
+/** How often a golfer did the drill, and how far the number changed, in the unit of the metric. */
 export interface DosePoint {
   readonly golfer: string;
   readonly reps: number;
   readonly change: number;
 }
 
+/** What the page of a drill trial is drawn from. */
 export interface DrillTrialTables {
   readonly golfers: readonly GolferChange[];
   readonly groups: readonly GroupPhase[];

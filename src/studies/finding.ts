@@ -5,6 +5,7 @@ import type { SpecificationCurve } from './specification/specification.ts';
 
 export type Verdict = 'meaningful' | 'too-small-to-matter' | 'opposite' | 'cannot-tell';
 
+/** One number of an answer with its interval, in the unit it states; null where the data give none. */
 export interface FindingEstimate {
   /** A short fixed word by which a page finds the estimate, such as `retention`; unique unless arms repeat it. */
   readonly key?: string;
@@ -21,6 +22,7 @@ export interface FindingEstimate {
   readonly unsigned?: true;
 }
 
+/** What was left out of an answer, and why. */
 export interface LeftOut {
   /** The table, and the ids (at most all of them; never cut). */
   readonly table: string;
@@ -29,12 +31,14 @@ export interface LeftOut {
   readonly why: string;
 }
 
+/** One check of the method or the data, with what came of it. */
 export interface Check {
   readonly name: string;
   readonly outcome: 'good' | 'look' | 'bad' | 'not-possible';
   readonly words: string;
 }
 
+/** The same question asked another way, and whether the answer stays. */
 export interface Sensitivity {
   readonly name: string;
   readonly what: string;
@@ -43,6 +47,7 @@ export interface Sensitivity {
   readonly words: string;
 }
 
+/** The smallest change that matters, without a sign, and where that size comes from. */
 export interface SmallestChange {
   readonly value: number;
   readonly unit: string;
@@ -68,6 +73,7 @@ export type PlannedTiming =
   | 'after-the-first-phase'
   | 'after-the-data';
 
+/** Whether an answer is what a plan, written beforehand, asked for. */
 export interface Planned {
   /** Whether a plan states this question and this number. */
   readonly planned: boolean;
@@ -77,6 +83,7 @@ export interface Planned {
   readonly parts?: readonly PlannedPart[];
 }
 
+/** What an answer was made from: version, files with their SHA-256, definitions and seed. */
 export interface Provenance {
   readonly package: string;
   readonly version: string;
@@ -90,6 +97,7 @@ export interface Provenance {
   readonly date: string;
 }
 
+/** The answer to one question: the one object from which command line, page and notebook tell it. */
 export interface Finding<Tables = unknown> {
   readonly study: string;
   readonly question: string;

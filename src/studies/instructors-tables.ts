@@ -16,6 +16,7 @@ export interface InstructorRow {
   readonly chanceTopThird: number | null;
 }
 
+/** Two instructors and whether the data tell them apart. */
 export interface InstructorPair {
   readonly first: string;
   readonly second: string;
@@ -24,12 +25,14 @@ export interface InstructorPair {
   readonly apart: boolean;
 }
 
+/** How reliable the estimate of an instructor with so many pupils is, 0 to 1. */
 export interface ReliabilityRow {
   readonly pupils: number;
   readonly reliability: number;
   readonly interval: readonly [number, number];
 }
 
+/** What the page on instructors is drawn from. */
 export interface InstructorsTables {
   /** In order of rank where ranks mean something, else in order of name. */
   readonly instructors: readonly InstructorRow[];

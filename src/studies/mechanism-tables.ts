@@ -30,6 +30,7 @@ export interface MechanismGolfer {
   readonly to: number;
 }
 
+/** The main association asked in another way, and what came of it. */
 export interface MechanismWay {
   readonly name: string;
   /** In the outcome's unit, for one SD of the predictor inside golfers towards earlier straightening. */
@@ -41,6 +42,7 @@ export interface MechanismWay {
   readonly swings: number;
 }
 
+/** How a number of the strike runs with the release: a curve that may turn. */
 export interface MechanismCurve {
   readonly strike: string;
   readonly kind: 'number' | 'ordinal' | 'yes-no';
@@ -51,6 +53,7 @@ export interface MechanismCurve {
   readonly curved: boolean;
 }
 
+/** What the page of the mechanism is drawn from. */
 export interface MechanismTables {
   readonly predictor: { readonly column: string; readonly label: string; readonly unit: string };
   readonly mediator: { readonly column: string; readonly label: string; readonly unit: string } | null;

@@ -31,6 +31,7 @@ export interface CorrelationRow {
   readonly interval: readonly [number, number] | null;
 }
 
+/** The mean and the noise of one golfer, in the unit of the metric. */
 export interface GolferNoise {
   readonly golfer: string;
   readonly sessions: number;
@@ -40,6 +41,7 @@ export interface GolferNoise {
   readonly swingSd: number | null;
 }
 
+/** The noise of one device: SDs of swings and of sessions, in the unit of the metric. */
 export interface DeviceNoise {
   readonly device: string;
   readonly golfers: number;
@@ -75,6 +77,7 @@ export interface Agreement {
   readonly points: readonly { readonly golfer: string; readonly mean: number; readonly difference: number }[];
 }
 
+/** What the page on noise is drawn from. */
 export interface NoiseTables {
   /** Sessions and swings that a golfer has now at each time. */
   readonly now: { readonly sessions: number; readonly swings: number };

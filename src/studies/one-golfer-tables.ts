@@ -3,6 +3,7 @@
 /** A: before, or without; B: with the training or after it; retention: later, to see whether it lasted. */
 export type Condition = 'A' | 'B' | 'retention';
 
+/** One session of one golfer, in the unit of the metric. */
 export interface SessionPoint {
   readonly golfer: string;
   readonly session: string;
@@ -48,6 +49,7 @@ export interface GolferLimits {
   readonly from: number;
 }
 
+/** The randomisation test of one golfer's series, in the unit of the metric. */
 export interface RandomisationTable {
   readonly kind: 'phases' | 'multiple-baseline';
   /** Such as `ABAB`. */
@@ -68,6 +70,7 @@ export interface RandomisationTable {
   readonly differences: readonly number[];
 }
 
+/** What the page of one golfer is drawn from. */
 export interface OneGolferTables {
   readonly sessions: readonly SessionPoint[];
   readonly phases: readonly PhaseRun[];

@@ -19,6 +19,10 @@ export interface PlanCell {
   readonly failed: number;
 }
 
+/**
+ * What the page of a plan is drawn from: the chance of the right verdict by golfers and swings, and the spreads
+ * assumed, in the unit of the metric.
+ */
 export interface PlanTables {
   /** By golfers, then by swings. */
   readonly grid: readonly PlanCell[];

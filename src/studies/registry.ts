@@ -16,6 +16,7 @@ export const studies = {
   instructors: instructorsStudy,
 } as const satisfies Readonly<Record<string, Study>>;
 
+/** The name of a study that `ask` knows. */
 export type StudyName = keyof typeof studies;
 
 /** Whether there is a study of this name. */

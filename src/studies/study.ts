@@ -13,10 +13,12 @@ export interface StudyProblem {
   readonly remedy: string;
 }
 
+/** A Finding, or every reason why there is none. */
 export type StudyOutcome<Tables = unknown> =
   | { readonly ok: true; readonly finding: Finding<Tables> }
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };
 
+/** What can be said with a question. A study refuses an option that is not its own. */
 export interface StudyOptions {
   /** The metric column that answers; the plan's when absent. */
   readonly metric?: string;

@@ -11,6 +11,7 @@ export interface WaveformNode {
   readonly p: number;
 }
 
+/** A stretch of the downswing in which the curves differ, on the axis and in the unit of the curve. */
 export interface WaveformWindow {
   readonly from: number;
   readonly to: number;
@@ -32,6 +33,7 @@ export interface WaveformTiming {
   readonly interval: readonly [number, number];
 }
 
+/** What the page on curves is drawn from. */
 export interface WaveformTables {
   readonly axis: {
     readonly kind: 'registered' | 'percent' | 'milliseconds';

@@ -14,6 +14,7 @@ import { type Setting, settingOf } from './setting.ts';
 import { cohortTruth, type Truth } from './truth/cohort-truth.ts';
 import { drawForm, simulateVisit, visitMean } from './visit.ts';
 
+/** An invented cohort with the truth it was drawn from. */
 export interface Cohort {
   readonly tables: CohortTables;
   /** Curves over the downswing, where the recipe makes them. */

@@ -8,6 +8,7 @@ import type { Recipe } from './recipe/recipe.ts';
 import type { RecipeProblem } from './recipe/recipe-problem.ts';
 import { cohortFiles, unusableValues } from './write-cohort.ts';
 
+/** How many captures were written, or why the recipe gives none. */
 export interface CapturedCohort {
   readonly problems: readonly RecipeProblem[];
   readonly captures: number;

@@ -21,4 +21,5 @@ export interface CurveSet {
 
 /** The file of the curves, and the one of the instants, which may be absent. */
 export const CURVES_FILE = 'curves.csv';
+/** The file beside curves.csv that says when the instants of each curve are. */
 export const CURVE_INSTANTS_FILE = 'curve-instants.csv';

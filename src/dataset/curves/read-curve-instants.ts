@@ -6,6 +6,7 @@ import { CURVE_INSTANTS_FILE } from './curve-set.ts';
 
 const COLUMNS = ['swing_id', 'instant', 'time_pct'] as const;
 
+/** Times of instants (ms from impact) by swing and name, or every problem of the file. */
 export type ReadCurveInstants =
   | { readonly ok: true; readonly instants: ReadonlyMap<string, ReadonlyMap<string, number>> }
   | { readonly ok: false; readonly problems: readonly Problem[] };

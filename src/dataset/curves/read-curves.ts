@@ -7,6 +7,7 @@ import { CURVES_FILE, type MeasuredCurve } from './curve-set.ts';
 
 const COLUMNS = ['swing_id', 'quantity', 'time_pct', 'value_deg'] as const;
 
+/** The measured curves, or every problem of the file. */
 export type ReadCurves =
   | { readonly ok: true; readonly curves: readonly MeasuredCurve[] }
   | { readonly ok: false; readonly problems: readonly Problem[] };

@@ -216,6 +216,7 @@ export interface CaptureRow {
   readonly layout: string | null;
 }
 
+/** The row type of each table, by its name. */
 export interface TableRows {
   readonly golfers: GolferRow;
   readonly instructors: InstructorRow;
@@ -226,8 +227,10 @@ export interface TableRows {
   readonly captures: CaptureRow;
 }
 
+/** The name of a table. */
 export type TableName = keyof TableRows;
 
+/** Every table, in an order in which each refers only to those before it. */
 export const TABLE_NAMES = [
   'golfers',
   'instructors',

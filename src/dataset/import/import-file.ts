@@ -24,6 +24,7 @@ import { headersOf } from './sheet-layout.ts';
 import { type SourceRows, sourceRows } from './source-rows.ts';
 import { type LeftOutRow, type Taken, takeRows } from './take-rows.ts';
 
+/** A spreadsheet, the mapping that says what becomes what, and where it goes. */
 export interface ImportRequest {
   readonly mapping: Mapping;
   /** The bytes of the spreadsheet. */
@@ -36,6 +37,7 @@ export interface ImportRequest {
   readonly out?: string;
 }
 
+/** What became of every row of an imported spreadsheet. */
 export interface ImportOutcome {
   /** Whether anything was written. */
   readonly changed: boolean;
@@ -51,6 +53,7 @@ export interface ImportOutcome {
   readonly warnings: readonly Problem[];
 }
 
+/** What was imported, or every reason why nothing was. */
 export type ImportResult =
   | { readonly ok: true; readonly value: ImportOutcome }
   | { readonly ok: false; readonly problems: readonly ImportProblem[]; readonly rows: number | null };

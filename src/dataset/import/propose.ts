@@ -11,6 +11,10 @@ import { cellOf, kindOf, type SheetFile, type SheetRow } from './sheet.ts';
 import { headersOf, type SheetLayout, sheetLayout } from './sheet-layout.ts';
 import { type SourceRows, sourceRows } from './source-rows.ts';
 
+/**
+ * A mapping that was proposed for a spreadsheet, with the questions it leaves open, or every reason why there is
+ * none.
+ */
 export type Proposal =
   | {
       readonly ok: true;

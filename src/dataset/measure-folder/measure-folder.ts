@@ -11,6 +11,7 @@ import { foreignFiles, putFiles } from './own-files.ts';
 import { ownPaths, resultFiles } from './result-files.ts';
 import { findTasks } from './tasks.ts';
 
+/** A folder of captures to be measured into a dataset. */
 export interface MeasureFolderRequest {
   /** Folder of captures (.c3d and .csv, in folders of its own too), with or without a manifest.csv. */
   readonly captures: string;
@@ -44,6 +45,7 @@ export interface FailedCapture extends FolderProblem {
   readonly further: number;
 }
 
+/** What was measured, or every reason why nothing could be. */
 export type MeasureFolderResult =
   | { readonly ok: true; readonly value: MeasuredFolder }
   | { readonly ok: false; readonly problems: readonly FolderProblem[] };

@@ -1,6 +1,7 @@
 import type { PlanProblem } from '../plan-problem.ts';
 import { fitsSeal, type OpenedEntry, openEntry, type SealedList } from './sealed-list.ts';
 
+/** The entries that were opened, or every reason why none was. */
 export type OpenOutcome =
   | { readonly ok: true; readonly opened: readonly OpenedEntry[] }
   | { readonly ok: false; readonly problems: readonly PlanProblem[] };

@@ -2,6 +2,7 @@ import type { InputFile } from '../dataset.ts';
 import type { SessionRow, TableName } from '../generated/rows.ts';
 import type { Plan } from '../plan.ts';
 
+/** A count for each phase of a trial. */
 export type PhaseCounts = Readonly<Record<SessionRow['phase'], number>>;
 
 /** One table as it was: a short hash of each row by its key, and of each column over those rows. */

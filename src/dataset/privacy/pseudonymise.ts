@@ -8,6 +8,7 @@ import { datasetFiles } from '../write.ts';
 import { codesOf, recoded } from './recode.ts';
 import { captureTable, pathOf, recodedCaptures, recodedCurves } from './recode-files.ts';
 
+/** What was written under pseudonyms, and what was left out. */
 export interface Pseudonymised {
   readonly golfers: number;
   readonly sessions: number;

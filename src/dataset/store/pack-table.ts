@@ -33,6 +33,7 @@ export interface PackedTable {
   readonly unnamed: number;
 }
 
+/** A column and how many of its cells are meant. */
 export interface CellCount {
   readonly column: string;
   readonly cells: number;

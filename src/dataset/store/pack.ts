@@ -11,6 +11,7 @@ import { type PackedTable, packTable, type TableSource, type WrittenTable } from
 import { isObject, packedResource, withResources } from './packed-descriptor.ts';
 import { Refused } from './refused.ts';
 
+/** What was packed as Parquet. */
 export interface PackedDataset {
   readonly tables: readonly PackedTable[];
   /** Files carried along unchanged, by path. */

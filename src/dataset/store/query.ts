@@ -13,6 +13,7 @@ import { parquetNames } from './parquet-names.ts';
 /** A column of an answer: numbers (NaN missing), or texts, dates as text, and yes/no as true and false (null missing). */
 export type QueryColumn = Float64Array | readonly (string | boolean | null)[];
 
+/** The answer of a query, column by column. */
 export interface QueryAnswer {
   readonly rows: number;
   readonly columns: Readonly<Record<string, QueryColumn>>;

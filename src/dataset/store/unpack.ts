@@ -14,6 +14,7 @@ import { isObject, type Unpacked, unpackedResource, withResources } from './pack
 import { Refused } from './refused.ts';
 import { writeCsv } from './write-csv.ts';
 
+/** One table that was unpacked to CSV. */
 export interface UnpackedTable {
   readonly table: TableName;
   readonly rows: number;
@@ -22,6 +23,7 @@ export interface UnpackedTable {
   readonly sameBytes: boolean | null;
 }
 
+/** What was unpacked to CSV. */
 export interface UnpackedDataset {
   readonly tables: readonly UnpackedTable[];
   /** Files carried along unchanged, by path. */

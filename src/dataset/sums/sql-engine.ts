@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { DuckDBConnection } from '@duckdb/node-api';
 
+/** How much the embedded SQL engine may use. */
 export interface EngineOptions {
   /** Working memory of the engine in megabytes (default 512); what does not fit goes to a temporary folder. */
   readonly memoryMegabytes?: number;

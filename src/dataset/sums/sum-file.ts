@@ -15,6 +15,7 @@ import { sumsQuery } from './sums-query.ts';
 /** Rows at the beginning of a file that give the centres and tell words from numbers. */
 const FIRST_ROWS = 10_000;
 
+/** Sums over the groups of a model, made from a file by the embedded SQL engine. */
 export interface FileSums {
   readonly plan: SumsPlan;
   /** The query as it was run. */
@@ -23,6 +24,7 @@ export interface FileSums {
   readonly table: DataColumns;
 }
 
+/** The sums, or every reason why there are none. */
 export type FileSumsOutcome =
   | ({ readonly ok: true } & FileSums)
   | { readonly ok: false; readonly problems: readonly Omit<ModelProblem, 'kind'>[] };

@@ -6,6 +6,7 @@ import { notSeen, whyNoAngle } from './no-angle.ts';
 import { lengthWarnings } from './plausible-arm.ts';
 import { type AngleInput, armOf, type Markers, type PointTable, readPoints } from './point-table.ts';
 
+/** The elbow angle of one row from three points, deg. */
 export interface ThreePointRow {
   /** Row of data, counted from 1. */
   readonly row: number;
@@ -16,6 +17,10 @@ export interface ThreePointRow {
   readonly reason?: string;
 }
 
+/**
+ * The three elbow angles of one row by the ISB convention, deg, null where the points give none; the row is counted
+ * from 1, and `_sd` is there where a noise was given.
+ */
 export interface IsbRow {
   readonly row: number;
   readonly flexion_deg: number | null;
@@ -27,6 +32,7 @@ export interface IsbRow {
   readonly reason?: string;
 }
 
+/** A joint angle, row by row, with warnings about the table; degrees. */
 export interface AngleSeries {
   readonly definition: AngleDefinition;
   readonly series: readonly (ThreePointRow | IsbRow)[];

@@ -4,6 +4,7 @@ import { rowWithAngle } from './no-angle.ts';
 import { armOf, type PointTable } from './point-table.ts';
 import { ANGLE_SOURCES, type AngleStep } from './step.ts';
 
+/** Every step from the points of one row to its angle, each with equation and source. */
 export interface AngleSteps {
   readonly definition: AngleDefinition;
   /** Row of data, counted from 1. */

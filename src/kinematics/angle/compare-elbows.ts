@@ -32,6 +32,7 @@ export interface ComparedDefinition {
   readonly why: string;
 }
 
+/** Other definitions of elbow flexion beside that of the ISB, row by row in degrees, and why they differ. */
 export interface ElbowComparison {
   readonly against: 'isb_flexion_deg';
   readonly rows: readonly ComparedRow[];

@@ -10,6 +10,7 @@ export const ANGLE_ROLES = {
   'isb-elbow': ['shoulder', 'lateral_epicondyle', 'medial_epicondyle', 'radial_styloid', 'ulnar_styloid'],
 } as const;
 
+/** The name of a definition of a joint angle. */
 export type AngleDefinition = keyof typeof ANGLE_ROLES;
 
 /** Points by role. */

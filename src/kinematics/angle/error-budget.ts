@@ -17,6 +17,7 @@ export interface BudgetEntry {
   readonly share: number;
 }
 
+/** How noise of the markers reaches one angle, part by part. */
 export interface AngleBudget {
   readonly angle: string;
   readonly value_deg: number;
@@ -29,6 +30,7 @@ export interface AngleBudget {
   readonly entries: readonly BudgetEntry[];
 }
 
+/** The error budget of every angle of one row, for markers whose coordinates each scatter with an SD of `noise_mm`. */
 export interface ErrorBudget {
   readonly row: number;
   readonly noise_mm: number;

@@ -2,6 +2,7 @@ import { cardanAngles, type Matrix, relativeTurn } from '../geometry/frames.ts';
 import { forearmFrame, humerusFrame, NEARLY_STRAIGHT_DEG } from '../geometry/isb-frames.ts';
 import { midpoint, type Vector } from '../geometry/vector.ts';
 
+/** The points of an arm that the ISB elbow is built from, in any one unit of length and right-handed axes. */
 export interface IsbElbowPoints {
   /** Centre of the shoulder (or the acromion, standing for it). */
   readonly shoulder: Vector;

@@ -8,8 +8,10 @@ import { checkNames, checkRoles, namesOf } from './check-points.ts';
 import { ANGLE_ROLES, type AngleDefinition, type ArmPoints } from './definition.ts';
 import { backwardsElbow, inferUnit } from './plausible-arm.ts';
 
+/** A unit of length that a table of points may be in. */
 export type LengthUnit = keyof typeof METRES_PER_UNIT;
 
+/** A table of points and what is to be computed from it. */
 export interface AngleInput {
   readonly definition: string;
   /** A table with the columns NAME_x, NAME_y, NAME_z. */

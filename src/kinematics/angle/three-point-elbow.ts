@@ -1,6 +1,7 @@
 import { angleBetween } from '../geometry/angles.ts';
 import { cross, dot, norm, subtract, type Vector } from '../geometry/vector.ts';
 
+/** Shoulder, elbow and wrist, in any one unit of length. */
 export interface ThreePoints {
   readonly shoulder: Vector;
   readonly elbow: Vector;

@@ -27,6 +27,7 @@ export interface NewC3d {
   }[];
 }
 
+/** Analogue channels for a new C3D file. */
 export interface NewAnalog {
   readonly channels: number;
   readonly samplesPerFrame: number;

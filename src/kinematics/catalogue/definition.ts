@@ -1,6 +1,7 @@
 import type { InstantName } from '../instants/instant.ts';
 import type { MetricColumn } from './generated/columns.ts';
 
+/** The unit of a metric, as reports write it. */
 export type MetricUnit =
   | 'deg'
   | 'deg/s'
@@ -13,6 +14,7 @@ export type MetricUnit =
   | 'rating 1 to 5'
   | 'yes/no';
 
+/** Whether a metric is a number, a rating in steps, or yes or no. */
 export type MetricKind = 'number' | 'ordinal' | 'yes-no';
 
 /** How well the source of a definition is known. */
@@ -127,6 +129,7 @@ export interface InstantDefinition {
 /** What must hold between two or three metrics, and what it means when it does not. */
 export type MetricRelation = UsuallyAbove | NeverBelow | DifferenceOf | RatioOf;
 
+/** A rule between columns: `higher` lies above `lower` in most rows; the reverse is a warning. */
 export interface UsuallyAbove {
   readonly kind: 'usually-above';
   readonly higher: MetricColumn;
@@ -135,6 +138,7 @@ export interface UsuallyAbove {
   readonly why: string;
   readonly remedy: string;
 }
+/** A rule between columns: `higher` is never below `lower`. */
 export interface NeverBelow {
   readonly kind: 'never-below';
   readonly higher: MetricColumn;
@@ -144,6 +148,7 @@ export interface NeverBelow {
   readonly why: string;
   readonly remedy: string;
 }
+/** A rule between columns: `result` is `minuend` less `subtrahend`. */
 export interface DifferenceOf {
   readonly kind: 'difference';
   readonly result: MetricColumn;
@@ -154,6 +159,10 @@ export interface DifferenceOf {
   readonly why: string;
   readonly remedy: string;
 }
+/**
+ * A rule between columns: the median of their ratio lies in an expected range, and where it lies elsewhere tells what
+ * was mixed up.
+ */
 export interface RatioOf {
   readonly kind: 'ratio';
   readonly numerator: MetricColumn;

@@ -21,10 +21,18 @@ export function fromAxes(x: Vector, y: Vector, z: Vector): Matrix {
   ];
 }
 
+/**
+ * The transpose of a 3 x 3 matrix, which is the inverse of a rotation. Example: `transpose([[1, 2, 3], [4, 5, 6], [7,
+ * 8, 9]])` is `[[1, 4, 7], [2, 5, 8], [3, 6, 9]]`.
+ */
 export function transpose([a, b, c]: Matrix): Matrix {
   return fromAxes(a, b, c);
 }
 
+/**
+ * The product a b of two 3 x 3 matrices: b is applied first. Example: `multiply(m, fromAxes([1, 0, 0], [0, 1, 0], [0,
+ * 0, 1]))` is `m`.
+ */
 export function multiply(a: Matrix, b: Matrix): Matrix {
   const columns = transpose(b);
   return a.map((row) => columns.map((column) => dot(row, column))) as unknown as Matrix;

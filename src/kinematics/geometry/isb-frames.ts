@@ -34,6 +34,7 @@ export function thoraxFrame({ c7, t8, ij, px }: ThoraxPoints): Matrix {
   return fromAxes(cross(y, z), y, z);
 }
 
+/** The four landmarks of the ISB pelvis, in any one unit of length. */
 export interface PelvisPoints {
   /** Anterior and posterior superior iliac spines. */
   readonly rightAsis: Vector;

@@ -1,5 +1,6 @@
 const RAD = Math.PI / 180;
 
+/** Where on its arc the club head is at impact, as attack angle and plane tell it. */
 export interface ArcFromAttack {
   /** Angle along the arc from the low point to where the head is, deg; negative = before it. */
   readonly arc_deg: number;

@@ -2,6 +2,10 @@ import { symmetricEigen } from '../../numerics/index.ts';
 import { type Matrix, rotate } from './frames.ts';
 import { add, scale, subtract, type Vector } from './vector.ts';
 
+/**
+ * The turn and shift that carry a rigid body's points onto the measured ones: measured = rotation x point +
+ * translation.
+ */
 export interface RigidPose {
   readonly rotation: Matrix;
   readonly translation: Vector;

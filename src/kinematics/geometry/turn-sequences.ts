@@ -7,8 +7,13 @@ import {
 } from './frames.ts';
 import type { Vector } from './vector.ts';
 
+/** The axes of three turns, in order. */
 export type TurnSequence = CardanSequence | EulerSequence;
 
+/**
+ * Every sequence of three turns about the axes of a frame: six with three different axes, six that end with the
+ * first.
+ */
 export const TURN_SEQUENCES: readonly TurnSequence[] = [
   'XYZ',
   'XZY',
@@ -24,6 +29,7 @@ export const TURN_SEQUENCES: readonly TurnSequence[] = [
   'ZYZ',
 ];
 
+/** Three turns that make up one, in degrees. */
 export interface TurnAngles {
   /** Degrees, in the order of the sequence. */
   readonly angles: Vector;

@@ -9,6 +9,7 @@ export const INSTANT_NAMES = [
   'full extension',
 ] as const;
 
+/** The name of an instant of the swing, in words. */
 export type InstantName = (typeof INSTANT_NAMES)[number];
 
 export interface Instant {

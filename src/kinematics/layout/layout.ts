@@ -4,10 +4,15 @@ import type { InstantChoice } from '../instants/find-instants.ts';
 import type { PlaneChoice } from '../metrics/swing-plane.ts';
 import type { ProcessingOptions } from '../processing-options.ts';
 
+/** An axis of the laboratory, with the direction that is meant. */
 export type Axis = '+X' | '-X' | '+Y' | '-Y' | '+Z' | '-Z';
 /** A channel by its label, or by its place in the file counted from 1. */
 export type Channel = string | number;
 
+/**
+ * A layout file: which channel is which landmark, in which unit, and how the laboratory lies. The JSON schema is
+ * data-schemas/layout.schema.json.
+ */
 export interface Layout {
   readonly note?: string;
   readonly lengthUnit: 'm' | 'cm' | 'mm' | 'in';

@@ -3,6 +3,7 @@ import type { CaptureProblem, CaptureResult } from '../problem.ts';
 import type { Track, Trial } from '../trial.ts';
 import { type Channel, type Layout, METRES_PER_UNIT, swingSideName } from './layout.ts';
 
+/** A capture under the names that its layout gives the channels. */
 export interface NamedChannels {
   /** Landmarks under their swing-side names, and the ends of the target line where channels give it. */
   readonly trial: Trial;

@@ -1,6 +1,10 @@
 import type { Rates } from './dormand-prince.ts';
 import type { EventFunction } from './locate-event.ts';
 
+/**
+ * What `solveMotion` follows: y' = rates(t, y) from the state `start` at time `from` to time `to`, in whatever unit
+ * of time the rates have.
+ */
 export interface MotionProblem {
   readonly rates: Rates;
   readonly start: Float64Array;

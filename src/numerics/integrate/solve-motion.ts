@@ -10,6 +10,7 @@ import {
 import { happeningsInStep } from './locate-event.ts';
 import { checkProblem, type MotionProblem } from './motion-problem.ts';
 
+/** An event that was met: its name, the time, and a copy of the state there. */
 export interface Happening {
   readonly name: string;
   readonly time: number;
@@ -22,6 +23,7 @@ export interface MotionFault {
   readonly time: number;
 }
 
+/** A motion as it was followed, with what it can be asked afterwards; times are in the unit of the problem. */
 export interface Motion {
   /** Where the steps begin and end; the last is where the integration ended. */
   readonly times: Float64Array;

@@ -5,6 +5,10 @@ import {
   solveUpperTransposed,
 } from './orthogonal-columns.ts';
 
+/**
+ * A least squares fit: coefficients in the order of the columns, residuals in the order of the rows, and the
+ * decomposition that gave both.
+ */
 export interface LeastSquares {
   readonly coefficients: Float64Array;
   readonly residuals: Float64Array;

@@ -7,6 +7,7 @@ import {
 } from './central-differences.ts';
 import { minimiseInTrustRegion, type SecondOrder } from './trust-region.ts';
 
+/** Where a function without derivatives is smallest, with what was found there. */
 export interface MinimumByDifferences<T> {
   readonly at: Float64Array;
   /** Sixth-order derivatives at the minimum. */
@@ -18,6 +19,7 @@ export interface MinimumByDifferences<T> {
 export const COARSE_ENOUGH = 1e-6;
 /** Step of the second-order differences of a search, and of the sixth-order ones at its end. */
 export const COARSE_STEP = 0.004;
+/** Step of the sixth-order differences at the end of a search, in the scale of the variables. */
 export const FINE_STEP = 0.02;
 
 /**

@@ -4,6 +4,7 @@ export interface FirstOrder {
   readonly gradient: Float64Array;
 }
 
+/** Where a function is smallest, with its value and gradient there. */
 export interface QuasiNewtonMinimum extends FirstOrder {
   readonly at: Float64Array;
   readonly evaluations: number;
@@ -11,6 +12,7 @@ export interface QuasiNewtonMinimum extends FirstOrder {
   readonly converged: boolean;
 }
 
+/** How a quasi-Newton search begins and when it ends. */
 export interface QuasiNewtonOptions {
   /** n x n, row-major, positive definite: an estimate of the inverse Hessian at the start. */
   readonly inverseHessian: Float64Array;

@@ -8,6 +8,7 @@ export interface SecondOrder {
   readonly hessian: Float64Array;
 }
 
+/** Where a function is smallest, with value, gradient and Hessian there. */
 export interface Minimum extends SecondOrder {
   readonly at: Float64Array;
   readonly evaluations: number;

@@ -13,6 +13,7 @@ export interface CrateFile {
   readonly role: 'input' | 'result' | 'about';
 }
 
+/** What the description of an archive says. */
 export interface CrateAbout {
   readonly name: string;
   readonly description: string;
@@ -26,6 +27,7 @@ export interface CrateAbout {
   readonly files: readonly CrateFile[];
 }
 
+/** The name of the file that describes an archive (RO-Crate 1.1). */
 export const CRATE_FILE = 'ro-crate-metadata.json';
 const MEDIA_TYPES: Readonly<Record<string, string>> = {
   '.csv': 'text/csv',

@@ -1,5 +1,6 @@
 import type { Stream } from '../../numerics/index.ts';
 
+/** Statistics under resampling of whole clusters, flat arrays row by row, for `bootstrapInterval`. */
 export interface ClusterDraws {
   /** Draws x values, row by row; NaN where a draw gave none. */
   readonly draws: Float64Array;

@@ -1,5 +1,6 @@
 import { normalLower, normalQuantile, studentQuantile } from '../../numerics/index.ts';
 
+/** Draws of a statistic and what an interval from them needs. */
 export interface BootstrapIntervalInput {
   /** Draws of the statistic, in any order; those that are not numbers failed and are counted. */
   readonly draws: ArrayLike<number>;
@@ -11,6 +12,7 @@ export interface BootstrapIntervalInput {
   readonly clusters?: number;
 }
 
+/** An interval from bootstrap draws, in the unit of the statistic. */
 export interface BootstrapInterval {
   readonly interval: readonly [number, number];
   /** Standard error of each end that comes from the number of draws. */

@@ -1,5 +1,6 @@
 import type { Stream } from '../../numerics/index.ts';
 
+/** One estimated factor of a product: its estimate and standard error. */
 export interface Factor {
   readonly estimate: number;
   readonly standardError: number;

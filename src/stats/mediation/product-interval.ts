@@ -1,6 +1,7 @@
 import { normalQuantile } from '../../numerics/index.ts';
 import { productQuantile, type TwoNormals } from './product-distribution.ts';
 
+/** A product of two coefficients with its standard errors and intervals, in the product of their units. */
 export interface ProductInterval {
   /** The product of the two coefficients. */
   readonly product: number;

@@ -1,5 +1,6 @@
 import { ratioInterval } from '../trial/index.ts';
 
+/** A fitted parabola's slope and curvature with their variances, as the interval of its turning point needs them. */
 export interface Curve {
   /** Slope at zero and coefficient of the square. */
   readonly slope: number;

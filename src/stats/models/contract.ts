@@ -7,6 +7,10 @@
 
 export type Columns<Row> = Extract<keyof Row, string>;
 
+/**
+ * How a factor becomes columns: against the first level, as deviations that sum to zero, or each level against the
+ * mean of those before it.
+ */
 export type Coding = 'reference' | 'sum' | 'helmert';
 
 /** A column as it stands: a number, or a factor when `levels` is given. The first level is the reference. */
@@ -15,6 +19,7 @@ export interface ColumnTerm<Row> {
   readonly levels?: readonly string[];
   readonly coding?: Coding;
 }
+/** A column raised to a whole power. */
 export interface PowerTerm<Row> {
   readonly column: Columns<Row>;
   readonly power: number;
@@ -38,6 +43,7 @@ export interface SplineTerm<Row> {
 export interface ProductTerm<Row> {
   readonly product: readonly Columns<Row>[];
 }
+/** One term of the fixed part of a model. */
 export type FixedTerm<Row> =
   | 'intercept'
   | ColumnTerm<Row>
@@ -54,6 +60,10 @@ export type RandomEffect<Row> =
   | { readonly product: readonly Columns<Row>[] }
   | { readonly column: Columns<Row>; readonly level: string };
 
+/**
+ * Effects that vary over the levels of a group, with a normal distribution; full covariance unless `diagonal` is
+ * asked for.
+ */
 export interface RandomTerm<Row> {
   /** One column, or several for a group nested in others, outermost first. */
   readonly group: Columns<Row> | readonly Columns<Row>[];
@@ -61,9 +71,15 @@ export interface RandomTerm<Row> {
   readonly covariance?: 'full' | 'diagonal';
 }
 
+/** What is maximised: the restricted likelihood, or the likelihood itself. */
 export type Criterion = 'reml' | 'ml';
+/** Which degrees of freedom a test has; `normal` takes them for infinite. */
 export type DegreesOfFreedomMethod = 'kenward-roger' | 'satterthwaite' | 'residual' | 'normal';
 
+/**
+ * A model as an object: what is explained, by which fixed and random terms, and how the residuals scatter. `Row` is
+ * the type of one row of data.
+ */
 export interface Model<Row = Record<string, unknown>> {
   readonly outcome: Columns<Row>;
   readonly distribution?: 'normal' | 'binary' | 'ordinal' | 'count';
@@ -106,6 +122,10 @@ export interface Model<Row = Record<string, unknown>> {
 /** Columns of equal length. A missing value is `null` (or NaN in a number column). */
 export type DataColumns = Readonly<Record<string, ArrayLike<number | string | boolean | null>>>;
 
+/**
+ * An estimate with its test against zero and its interval, in the unit of the outcome (of its link scale where it is
+ * not normal).
+ */
 export interface Estimate {
   readonly estimate: number;
   readonly standardError: number;
@@ -114,9 +134,11 @@ export interface Estimate {
   readonly pValue: number;
   readonly interval: readonly [number, number];
 }
+/** The estimate of one fixed effect, by the name of its column of the design. */
 export interface FixedEstimate extends Estimate {
   readonly term: string;
 }
+/** The SDs of a group's random effects and how they correlate, in the order of `effects`. */
 export interface RandomEstimate {
   /** Outermost first, joined by ` / ` where nested. */
   readonly group: string;
@@ -124,12 +146,14 @@ export interface RandomEstimate {
   readonly sd: readonly number[];
   readonly correlation: readonly (readonly number[])[];
 }
+/** Where one rating gives way to the next, on the scale of the link. */
 export interface ThresholdEstimate {
   /** The two neighbouring ratings, `1|2`. */
   readonly between: string;
   readonly estimate: number;
   readonly standardError: number;
 }
+/** The F test of all columns of one effect together. */
 export interface EffectTest {
   readonly effect: string;
   readonly numeratorDf: number;
@@ -137,6 +161,7 @@ export interface EffectTest {
   readonly f: number;
   readonly pValue: number;
 }
+/** The predicted random effects of one level of a group, with what stays uncertain about them. */
 export interface LevelPrediction {
   readonly group: string;
   readonly level: string;
@@ -145,6 +170,7 @@ export interface LevelPrediction {
   readonly conditionalSd: readonly number[];
   readonly conditionalCovariance: readonly (readonly number[])[];
 }
+/** Whether a fit can be used, and what is to be known about it. */
 export interface Diagnosis {
   readonly converged: boolean;
   readonly gradientNorm: number;
@@ -246,6 +272,7 @@ export interface Fit {
   combine(combination: Combination, level?: number): Estimate;
 }
 
+/** A fit, or every reason why there is none. */
 export type FitOutcome =
   | { readonly ok: true; readonly fit: Fit }
   | { readonly ok: false; readonly problems: readonly ModelProblem[] };

@@ -2,6 +2,10 @@ import { checkModel } from './check-model.ts';
 import type { DataColumns, FitResult, Model, ModelProblem } from './contract.ts';
 import { fitModel } from './fit-model.ts';
 
+/**
+ * The fit of a model given as JSON, or every reason why there is none; `unfit` says that the fit should not be used,
+ * and `result` why.
+ */
 export type DocumentFit =
   | { readonly ok: true; readonly model: Model; readonly result: FitResult; readonly unfit: boolean }
   | { readonly ok: false; readonly problems: readonly ModelProblem[] };

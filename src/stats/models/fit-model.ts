@@ -7,6 +7,7 @@ import { errorProneColumn } from './predictor-error/predictor-error-problems.ts'
 import { fitResidualStructure } from './residual/fit-residual.ts';
 import { hasResidualStructure } from './residual/has-structure.ts';
 
+/** What a fit returns beyond estimates. */
 export interface FitOptions {
   /** Adds each level's random effects to the result. */
   readonly predict?: boolean;

@@ -20,6 +20,7 @@ export interface LimitsOfAgreement {
   readonly degreesOfFreedom: number;
 }
 
+/** How wide limits of agreement are, and at which confidence level their own intervals hold. */
 export interface LimitsOptions {
   readonly level?: number;
   /** SDs either side of the mean. Default 1.96; the paper of 1986 used 2. */

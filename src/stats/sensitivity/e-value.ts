@@ -15,6 +15,10 @@ export function eValue(riskRatio: number): number {
   return ratio + Math.sqrt(ratio * (ratio - 1));
 }
 
+/**
+ * The E-value of a standardised difference: how strongly an unmeasured cause would have to hang together with both
+ * sides, as risk ratios.
+ */
 export interface StandardisedEValue {
   readonly riskRatio: number;
   readonly estimate: number;

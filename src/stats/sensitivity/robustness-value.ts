@@ -50,6 +50,7 @@ export function robustnessOfInterval(t: number, degreesOfFreedom: number, level 
   return fromF(left);
 }
 
+/** How strong a supposed unmeasured cause is, as shares of variance from 0 to 1. */
 export interface UnmeasuredCause {
   /** Share of the predictor's leftover variance that it explains, and of the outcome's. */
   readonly ofPredictor: number;

@@ -1,3 +1,7 @@
+/**
+ * The parts of an indirect effect from which `indirectUnder` says what it would be with an unmeasured cause behind
+ * carrier and outcome.
+ */
 export interface IndirectParts {
   /** Slope of what carries the effect on the cause. */
   readonly a: number;

@@ -6,6 +6,7 @@ export interface Series {
   readonly inB: readonly boolean[];
 }
 
+/** The change of one unit between two phases, allowing for neighbours that are alike, in the unit of the values. */
 export interface SeriesChange {
   /** The median of what the data say of the change from A to B. */
   readonly change: number;
@@ -17,6 +18,7 @@ export interface SeriesChange {
   readonly autocorrelation: { readonly value: number; readonly interval: readonly [number, number] };
 }
 
+/** What the change in a series is allowed to run along, and at which level its interval holds. */
 export interface SeriesChangeOptions {
   readonly level?: number;
   /** Whether each series may also run along a straight line of its own through all phases. Default false. */

@@ -9,6 +9,7 @@ export const RANGE_FACTOR = 1 + (3 * D3) / D2;
 /** So many values in a row on one side of the centre are a signal. */
 export const RUN_LENGTH = 8;
 
+/** The limits of a chart of single values and of their moving ranges, in the unit of the values. */
 export interface ChartLimits {
   readonly centre: number;
   readonly low: number;
@@ -46,6 +47,7 @@ export function movingRanges(values: readonly number[]): (number | null)[] {
   return values.map((value, i) => (i === 0 ? null : Math.abs(value - values[i - 1]!)));
 }
 
+/** What a chart signals: a value beyond its limits, a long run on one side of the centre, or a range too large. */
 export type ChartSignal = 'beyond-limits' | 'run' | 'range';
 
 /**

@@ -26,8 +26,10 @@ export interface MultipleBaselineDesign {
   readonly rule: WindowRule;
 }
 
+/** How phases came to be: one unit with several phases, or several units that begin one after the other. */
 export type SingleCaseDesign = PhaseDesign | MultipleBaselineDesign;
 
+/** Which differences count as extreme, and how many ways of drawing the design are gone through. */
 export interface RandomisationOptions {
   /** `either` compares sizes; `higher` and `lower` count only differences in that direction. Default `either`. */
   readonly direction?: 'either' | 'higher' | 'lower';
@@ -40,6 +42,7 @@ export interface RandomisationOptions {
   readonly most?: number;
 }
 
+/** A randomisation test of a single-case design, with its interval by inversion, in the unit of the values. */
 export interface RandomisationTest {
   /** Mean of B less mean of A; over several series, the mean of their differences. */
   readonly difference: number;

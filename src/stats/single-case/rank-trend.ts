@@ -72,6 +72,7 @@ export function theilSen(
   return { slope, intercept: median(values.map((value, i) => value - slope * (i + 1)))! };
 }
 
+/** Kendall's tau between phases, with the trend of the first phase taken off where it has one. */
 export interface BaselineCorrectedTau {
   /** Whether the trend of A was taken off: where its Kendall p is below `alpha`. */
   readonly corrected: boolean;

@@ -1,5 +1,6 @@
 import { normalQuantile } from '../../numerics/index.ts';
 
+/** SDs of the observed changes in two groups, in the unit of the change, and what of them is noise. */
 export interface ResponseSpreadInput {
   /** SD of the observed changes in the treated group and in its control. */
   readonly sdTreated: number;
@@ -15,6 +16,7 @@ export interface ResponseSpreadInput {
   readonly level?: number;
 }
 
+/** How much true responses differ from one to another, in the unit of the change. */
 export interface ResponseSpread {
   /** SD of true individual responses; negative when the control's changes vary more. */
   readonly sd: number;

@@ -32,6 +32,7 @@ export function meanInterval(values: readonly number[], level: number): [number,
   return [sample.mean - half, sample.mean + half];
 }
 
+/** A difference of means with its t interval, in the unit of the values. */
 export interface MeanDifference {
   readonly difference: number;
   readonly standardError: number;

@@ -1,3 +1,4 @@
+/** Two estimates with their variances and covariance, whose ratio is wanted. */
 export interface TwoEstimates {
   readonly numerator: number;
   readonly denominator: number;

@@ -1,5 +1,9 @@
 import { normalDensity, normalUpper } from '../../numerics/index.ts';
 
+/**
+ * How units were chosen for an extreme value: spread between and within units, and the cut-off, all in one unit of
+ * measure.
+ */
 export interface SelectionBeyond {
   /** SD of true values between units, and SD of one measurement within a unit, in the same unit of measure. */
   readonly betweenSd: number;

@@ -1,3 +1,4 @@
+/** An effect's interval, how many left each group, and what is concluded from an interval. */
 export interface TippingInput {
   /** Interval of the effect if those who left would have changed like those who stayed. */
   readonly interval: readonly [number, number];

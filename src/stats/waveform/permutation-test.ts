@@ -15,6 +15,7 @@ export interface MaximumDistribution {
   readonly maxima: Float64Array;
 }
 
+/** How many arrangements a permutation test of the maximum goes through. */
 export interface MaximumOptions {
   /** Up to so many arrangements are gone through one by one; beyond, so many are drawn. Default 10,000. */
   readonly most?: number;

@@ -23,6 +23,7 @@ export function randomFieldP(field: RandomField, u: number): number {
   return Math.min(1, 2 * expectedStretches(field, Math.abs(u)));
 }
 
+/** The height a smooth random curve passes with the probability asked for, in standard errors. */
 export interface RandomFieldThreshold {
   readonly value: number;
   /** The lower of the two that hold: by the smoothness, or for so many separate nodes (Bonferroni), as for rough fields. */

@@ -2,6 +2,7 @@ import type { InputFile } from '../../dataset/index.ts';
 import type { PointTable } from '../../kinematics/index.ts';
 import type { PublishedAngles } from './published.ts';
 
+/** A table of points and what was published about it. */
 export interface AngleFindingInput {
   readonly table: PointTable;
   /** What was published, where there is something to reproduce. */

@@ -8,6 +8,7 @@ export interface PublishedAngles {
   readonly values: readonly PublishedAngle[];
 }
 
+/** One angle as it was printed, deg. */
 export interface PublishedAngle {
   readonly row: number;
   /** Such as `flexion_deg`. */
@@ -17,6 +18,7 @@ export interface PublishedAngle {
   readonly decimals: number;
 }
 
+/** The published angles, or every problem of their file. */
 export type ReadPublished =
   | { readonly ok: true; readonly published: PublishedAngles }
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };

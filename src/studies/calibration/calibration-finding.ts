@@ -14,6 +14,7 @@ import {
   meaningfulInterval,
 } from './standing.ts';
 
+/** Which studies are calibrated, and on how many cohorts. */
 export interface CalibrationInput {
   /** All that can be calibrated where absent. */
   readonly studies?: readonly string[];

@@ -35,6 +35,7 @@ export interface CalibrationRow {
  */
 export type Claim = 'exact' | 'at-least' | 'none';
 
+/** The studies whose intervals are counted on cohorts of known truth. */
 export const CALIBRATED_STUDIES = [
   'noise',
   'drill-trial',
@@ -44,6 +45,7 @@ export const CALIBRATED_STUDIES = [
   'waveform',
 ] as const;
 
+/** A study that can be calibrated. */
 export type CalibratedStudy = (typeof CALIBRATED_STUDIES)[number];
 
 /** A test made to err in 5% errs in 4 to 6% when its thresholds are worked out well. */

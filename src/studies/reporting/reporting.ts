@@ -2,6 +2,7 @@
 
 export type Guideline = 'CONSORT' | 'STROBE' | 'SCRIBE' | 'TIDieR';
 
+/** One thing that a guideline asks for. */
 export interface ReportingItem {
   readonly guideline: Guideline;
   /** A short fixed word, unique in its guideline. */
@@ -13,6 +14,7 @@ export interface ReportingItem {
   readonly words: string;
 }
 
+/** What published guidelines ask of a report, and what of it is stated. */
 export interface ReportingChecklist {
   readonly guidelines: readonly Guideline[];
   readonly items: readonly ReportingItem[];

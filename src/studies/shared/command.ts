@@ -3,6 +3,7 @@ import type { StudyOptions } from '../study.ts';
 
 /** What stands in the words of a command for where the data and the plan are: that is nobody's business but the user's. */
 export const FOLDER_WORD = 'FOLDER';
+/** The word that stands for the plan's file in a command to ask again. */
 export const PLAN_WORD = 'PLAN';
 
 /**

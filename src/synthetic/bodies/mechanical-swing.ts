@@ -26,11 +26,13 @@ export const MECHANICAL_COLUMNS = [
   'dynamic_loft_deg',
 ] as const;
 
+/** A metric column that the mechanics of a simulated swing gives. */
 export type MechanicalColumn = (typeof MECHANICAL_COLUMNS)[number];
 
 /** The true values of a simulated swing, by column, in its unit and sign; null where the swing has no such moment before impact. */
 export type MechanicalValues = Readonly<Record<MechanicalColumn, number | null>>;
 
+/** The numbers of one simulated swing. */
 export interface MechanicalSwing {
   readonly values: MechanicalValues;
   /** Of the head below the hub at impact, along the plane, m: against the golfer's reach it says how far the club is off the ground. */

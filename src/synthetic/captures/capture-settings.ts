@@ -20,6 +20,10 @@ export interface CaptureSettings {
   readonly still_s: number;
 }
 
+/**
+ * The capture system that is imagined unless another is given: 240 frames a second, 0.5 mm of noise, short gaps and a
+ * few exchanged markers.
+ */
 export const CAPTURE_SETTINGS: CaptureSettings = {
   rateHz: 240,
   lab: PLAIN_LAB,

@@ -47,6 +47,7 @@ export interface Planted {
   }[];
 }
 
+/** The number of the first frame in a capture that was made here. */
 export const FIRST_FRAME = 1;
 
 /** From the first movement to the start of the mechanics, s: mean and SD, and the least. Design assumption. */

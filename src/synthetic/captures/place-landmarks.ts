@@ -3,6 +3,7 @@ import { pelvisTurn } from './pelvis-turn.ts';
 import { loopOf, PLANE_STATE, planePoints } from './plane-state.ts';
 import type { PlaneSwing } from './plane-swing.ts';
 
+/** x, y, z in metres. */
 export type Point = [number, number, number];
 
 const RAD = Math.PI / 180;

@@ -20,6 +20,10 @@ export interface PlanePoints {
   readonly trailShoulderAtRest: PlanePoint;
 }
 
+/**
+ * The points of the body in the plane of the swing (m, from the hub) at a state of the chain: the angles of trunk,
+ * lead arm and club, rad.
+ */
 export function planePoints(body: SwingBody, state: ArrayLike<number>): PlanePoints {
   const [trunk, lead, club] = [state[0]!, state[1]!, state[2]!];
   const leadShoulder = along(body.trunk.length_m, trunk);

@@ -26,6 +26,7 @@ export interface PlaneSwing {
   readonly at: (time_s: number, into: Float64Array) => void;
 }
 
+/** Why no swing came about. */
 export interface NoPlaneSwing {
   readonly fault: string;
 }

@@ -8,6 +8,7 @@ import type { SwingToCapture } from './capture-swing.ts';
 import type { CapturedSwing, WorkerTask } from './capture-task.ts';
 import { layoutOf } from './lab.ts';
 
+/** How captures of simulated swings are made. */
 export interface WriteCapturesOptions {
   readonly settings: CaptureSettings;
   readonly seed: number;

@@ -37,6 +37,7 @@ export interface JointLimit {
   readonly damping_s_rad: number;
 }
 
+/** A chain of rigid segments in a plane: its equations of motion and energies (SI units, angles in rad). */
 export interface Chain {
   readonly segments: number;
   /**

@@ -15,6 +15,7 @@ import {
 } from './plane-motion.ts';
 import type { SwingBody } from './swing-body.ts';
 
+/** A simulated golfer at impact. */
 export interface ImpactState {
   readonly time_s: number;
   readonly headSpeed_m_s: number;
@@ -69,6 +70,7 @@ export interface DownswingSummary {
   readonly kineticAtImpact_J: number;
 }
 
+/** A simulated downswing with its series over time. */
 export interface DownswingRun extends DownswingSummary {
   readonly series: DownswingSeries;
 }

@@ -14,10 +14,12 @@ export interface DownswingFault {
   readonly problems: readonly BodyProblem[];
 }
 
+/** A simulated downswing, or why there is none. */
 export type Downswing =
   | { readonly run: DownswingRun }
   | { readonly run: null; readonly fault: DownswingFault };
 
+/** The same without the series over time. */
 export type SummarisedDownswing =
   | { readonly run: DownswingSummary }
   | { readonly run: null; readonly fault: DownswingFault };

@@ -48,6 +48,7 @@ export const MECHANICS_SOURCES = {
   },
 } as const satisfies Readonly<Record<string, Source>>;
 
+/** The key of a published source of the mechanics. */
 export type MechanicsSource = keyof typeof MECHANICS_SOURCES;
 
 /** For each number of SKILLED_BODY, by its path, the key of its source; `*` stands for all that are not named. */

@@ -9,6 +9,7 @@ import {
 } from './double-pendulum.ts';
 import { pieceMiddles, type Torque, torqueAt, torqueBreaks, torqueProblem } from './torque.ts';
 
+/** How a double pendulum starts, what drives it, and where it meets the ball. */
 export interface PendulumSwing {
   /** gamma: the arm at the start, from the downward vertical. */
   readonly startArm_deg: number;
@@ -24,6 +25,7 @@ export interface PendulumSwing {
   readonly until_s: number;
 }
 
+/** The double pendulum at one moment; angles as the source measures them. */
 export interface PendulumMoment {
   readonly time_s: number;
   /** alpha. */
@@ -35,6 +37,7 @@ export interface PendulumMoment {
   readonly headSpeed_m_s: number;
 }
 
+/** A run of the double pendulum, with how well its energy was kept. */
 export interface PendulumRun {
   /** When the club left the stop; null where there was none, or where it never left it. */
   readonly release: PendulumMoment | null;

@@ -8,7 +8,9 @@ export interface SwingTimings {
   readonly wrist: readonly Torque[];
 }
 
+/** The joints that a simulated golfer drives, from the ground up. */
 export const DRIVEN_JOINTS = ['trunk', 'shoulder', 'wrist'] as const;
+/** A joint that a simulated golfer drives. */
 export type DrivenJoint = (typeof DRIVEN_JOINTS)[number];
 
 /** Everything that keeps timings from being some, all at once; empty where nothing does. */

@@ -1,6 +1,7 @@
 import { armSpan, farthestHand, handAtSpan, spanSlope } from './shoulder-give.ts';
 import type { TrailArm } from './trail-arm.ts';
 
+/** How far the trail elbow is bent where both hands hold one club. */
 export interface TrailElbow {
   readonly fault: null;
   /** 0 is straight. */

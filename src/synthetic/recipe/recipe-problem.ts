@@ -8,6 +8,7 @@ export interface RecipeProblem {
   readonly remedy: string;
 }
 
+/** A recipe that can be drawn from, or everything that is wrong with it. */
 export type CheckedRecipe =
   | { readonly valid: true; readonly recipe: Recipe }
   | { readonly valid: false; readonly problems: readonly RecipeProblem[] };

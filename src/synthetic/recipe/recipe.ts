@@ -43,6 +43,10 @@ export interface MetricRecipe extends Cited {
   readonly speedPower?: number;
 }
 
+/**
+ * What a cohort is drawn from: every number with the source it is after. The JSON schema is
+ * data-schemas/recipe.schema.json.
+ */
 export interface Recipe {
   readonly invented: true;
   readonly name: string;

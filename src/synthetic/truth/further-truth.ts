@@ -69,6 +69,7 @@ export interface DeviceTruth {
   }>;
 }
 
+/** How two devices truly differ, in the unit of each column. */
 export interface DevicesTruth {
   readonly pairing: 'same-swings' | 'alternate-visits';
   readonly devices: readonly DeviceTruth[];

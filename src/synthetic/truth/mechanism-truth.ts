@@ -33,6 +33,7 @@ export interface IndirectTruth {
   readonly between: number;
 }
 
+/** The true paths from elbow to strike, and what is seen of them in the data. */
 export interface MechanismTruth {
   readonly values: string;
   readonly paths: readonly PathTruth[];

@@ -2,6 +2,7 @@ import type { Dataset } from '../../dataset.ts';
 
 /** From the narrowest: who agrees to one agrees to those before it. */
 export const SCOPES = ['coaching', 'study', 'share'] as const;
+/** What a golfer may consent to. */
 export type Scope = (typeof SCOPES)[number];
 
 /** Why a golfer is in no export of a scope. */

@@ -12,6 +12,7 @@ import { blanked, disclosedColumn, disclosureOf } from './disclosed.ts';
 import { shareReadme } from './share-readme.ts';
 import { VISIT_LEVELS } from './visits.ts';
 
+/** What is to be shared, for which purpose, and where it goes. */
 export interface ShareRequest {
   readonly folder: string;
   readonly out: string;

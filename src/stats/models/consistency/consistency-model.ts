@@ -39,6 +39,10 @@ export interface GroupConsistency {
   readonly sdRatio: number;
 }
 
+/**
+ * A fit in which each group has a mean and a residual SD of its own; variances in the squared unit of the outcome,
+ * spreads on the logarithm of the SD.
+ */
 export interface ConsistencyResult {
   readonly observations: number;
   readonly groups: number;

@@ -3,6 +3,7 @@ import { stateOf } from '../linear/fitted-design.ts';
 import { type Family, type FamilyOptions, simultaneously } from './family.ts';
 import { predictorColumns, predictorRow, type Setting } from './predictor-row.ts';
 
+/** The mean outcome of one combination of levels with everything else held alike, in the unit of the outcome. */
 export interface AdjustedMean extends Estimate {
   /** The levels it is the mean of. */
   readonly levels: Readonly<Record<string, string>>;
@@ -10,6 +11,7 @@ export interface AdjustedMean extends Estimate {
   readonly weights: Readonly<Record<string, number>>;
 }
 
+/** At which confidence level means are given, and at which values of the other columns. */
 export interface MeansOptions {
   readonly level?: number;
   /** Values at which number columns are held; their means over the usable rows unless given. */

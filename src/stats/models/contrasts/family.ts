@@ -14,6 +14,7 @@ export interface FamilyMember extends Estimate {
   /** Intervals that all hold together with the confidence asked for; null for `holm`, which has none. */
   readonly simultaneousInterval: readonly [number, number] | null;
 }
+/** Estimates that were asked about together, with p-values and intervals that hold for all of them at once. */
 export interface Family {
   readonly members: readonly FamilyMember[];
   /** How the family was allowed for, and with which degrees of freedom, in words. */
@@ -21,6 +22,7 @@ export interface Family {
   /** Largest standard error of an adjusted p-value relative to itself, where directions were sampled. */
   readonly relativeError: number;
 }
+/** How several questions asked at once are allowed for. */
 export interface FamilyOptions {
   /** Level of the intervals; the fit's own level unless given. */
   readonly level?: number;

@@ -6,6 +6,10 @@ import { stateOf } from '../linear/fitted-design.ts';
 import { predictorRow, type Setting } from './predictor-row.ts';
 import { effectColumnsAt } from './random-row.ts';
 
+/**
+ * The expected outcome at given values, once for the mean and once for one further measurement, in the unit of the
+ * outcome.
+ */
 export interface Prediction {
   readonly estimate: number;
   /**
@@ -21,6 +25,7 @@ export interface Prediction {
   readonly degreesOfFreedom: { readonly mean: number | null; readonly measurement: number | null };
 }
 
+/** For which known levels a prediction is, and at which level its intervals hold. */
 export interface PredictOptions {
   /**
    * Groups whose level is one of the data's: its predicted effects are used. Every group not named is a new

@@ -4,6 +4,7 @@ import { bilinear } from '../inference/inference.ts';
 import { varianceParameterCovariance } from '../inference/satterthwaite.ts';
 import { stateOf } from '../linear/fitted-design.ts';
 
+/** How alike two rows of one level of a group are, between 0 and 1. */
 export interface IntraclassCorrelation {
   readonly group: string;
   /** Correlation of two rows of the same level, given the fixed effects. */

@@ -3,6 +3,10 @@ import { fixedColumns } from '../design/fixed-columns.ts';
 import { effectColumns } from '../design/random-columns.ts';
 import { type FittedDesign, stateOf } from '../linear/fitted-design.ts';
 
+/**
+ * The share of variance that a model explains: one share by least squares, two (fixed effects alone, and with random
+ * ones) for a mixed model.
+ */
 export type ExplainedVariance =
   | {
       readonly kind: 'least-squares';

@@ -5,6 +5,7 @@ import { fitModel } from '../fit-model.ts';
 import { stateOf } from '../linear/fitted-design.ts';
 import { dataOf } from './data-of.ts';
 
+/** A likelihood ratio test of two nested models. */
 export interface LikelihoodRatio {
   /** Twice the difference of the maximised log likelihoods (maximum likelihood, not restricted). */
   readonly statistic: number;

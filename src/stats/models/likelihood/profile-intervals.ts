@@ -16,6 +16,7 @@ import { holdCorrelation } from './held-correlation.ts';
 import { holdFixed } from './held-fixed.ts';
 import { type Held, holdResidual, holdSd } from './held-scale.ts';
 
+/** The interval of one parameter from its profile likelihood, in the unit of the parameter. */
 export interface ProfileInterval {
   readonly name: string;
   /** The maximum likelihood estimate. */

@@ -2,6 +2,7 @@ import { quantileOfSorted } from '../../../numerics/index.ts';
 import type { Draws } from './draw-refits.ts';
 import { nameOf, placeOf, type Quantity, type WeightedSum } from './quantities.ts';
 
+/** The interval of one quantity from draws, in the unit of the quantity. */
 export interface DrawInterval {
   readonly name: string;
   /** What was drawn from. */

@@ -20,6 +20,7 @@ export interface DrawTask {
   readonly tests?: DegreesOfFreedomMethod;
 }
 
+/** Standard error, degrees of freedom and p-value of one fixed effect in each draw. */
 export interface EffectDraws {
   readonly standardError: Float64Array;
   /** NaN where the method is normal. */
@@ -27,6 +28,7 @@ export interface EffectDraws {
   readonly pValue: Float64Array;
 }
 
+/** Refits to drawn data, flat arrays row by row, from which intervals and tests are made. */
 export interface Draws {
   readonly task: DrawTask;
   readonly quantities: readonly Quantity[];

@@ -24,6 +24,7 @@ export interface PreparedModel {
   fit(outcome?: Float64Array): FitOutcome;
 }
 
+/** A model made ready for many refits, or every reason why it cannot be. */
 export type PreparedOutcome =
   | { readonly ok: true; readonly prepared: PreparedModel }
   | { readonly ok: false; readonly problems: readonly ModelProblem[] };

@@ -24,6 +24,7 @@ export interface SumsPlan {
   readonly averaged: readonly number[];
 }
 
+/** How a model is fitted from sums over groups, or every reason why it cannot be. */
 export type SumsOutcome =
   | { readonly ok: true; readonly plan: SumsPlan }
   | { readonly ok: false; readonly problems: readonly ModelProblem[] };

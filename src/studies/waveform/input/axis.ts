@@ -7,6 +7,7 @@ export type TimeAxis =
   /** Milliseconds before impact, as far back as every downswing reaches. */
   | 'milliseconds';
 
+/** The ways of laying swings over one another in time. */
 export const TIME_AXES: readonly TimeAxis[] = ['registered', 'percent', 'milliseconds'];
 
 export const NODES = 101;

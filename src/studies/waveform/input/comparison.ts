@@ -16,6 +16,7 @@ export type ComparisonKind =
   /** Curves of golfers against a number of the golfer. */
   | 'by-number';
 
+/** What curves can be compared by. */
 export const COMPARISONS: readonly ComparisonKind[] = [
   'arms-change',
   'arms-after',
