@@ -88,7 +88,7 @@ const EXAMPLE_METRICS: ReadonlySet<string> = new Set([
 
 function fieldRow(field: FieldSchema): string {
   const required = isRequired(field) ? ' <span class="need">needed</span>' : '';
-  return `<tr><th scope="row"><code>${field.name.replaceAll('_', '_<wbr>')}</code>${required}</th><td>${meaning(field)}</td><td>${escaped(allowed(field))}</td><td>${field.example === undefined ? '' : `<code>${escaped(field.example)}</code>`}</td></tr>`;
+  return `<tr><th scope="row"><code>${field.name.replaceAll('_', '_<wbr>')}</code>${required}</th><td>${meaning(field)}</td><td>${escaped(allowedWords(field))}</td><td>${field.example === undefined ? '' : `<code>${escaped(field.example)}</code>`}</td></tr>`;
 }
 
 function meaning(field: FieldSchema): string {
@@ -107,7 +107,11 @@ function betterWords(direction: 1 | -1 | 0): string {
   return direction === -1 ? 'less.' : 'neither more nor less.';
 }
 
-function allowed(field: FieldSchema): string {
+/**
+ * What a cell of a column may hold, in words.
+ * @example allowedWords(tableSchema('assignments').fields[0]!) // 'a word or code'
+ */
+export function allowedWords(field: FieldSchema): string {
   const { enum: words, unique } = field.constraints ?? {};
   const knownWords = words ?? field.knownValues;
   if (knownWords !== undefined) return `one of: ${knownWords.join(', ')}`;

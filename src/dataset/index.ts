@@ -7,7 +7,7 @@ export * from './curves/index.ts';
 export type { Dataset, InputFile, Tables } from './dataset.ts';
 export { type DescribeOptions, describeProblems } from './describe-problems.ts';
 export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
-export { dictionaryPage } from './dictionary.ts';
+export { allowedWords, dictionaryPage } from './dictionary.ts';
 export { FolderInUseError } from './folder-lock.ts';
 export type { Replacement } from './folder-replacement.ts';
 export { datasetFromRows, type RowInput, type RowsInput } from './from-rows.ts';
@@ -80,7 +80,14 @@ export {
   replaceFolder,
   settleFolder,
 } from './replace-folder.ts';
-export { type FieldSchema, type ForeignKey, type TableSchema, tableSchema } from './schema.ts';
+export {
+  type FieldSchema,
+  type ForeignKey,
+  isRequired,
+  REQUIRED_TABLES,
+  type TableSchema,
+  tableSchema,
+} from './schema.ts';
 export * from './store/index.ts';
 export * from './sums/index.ts';
 export { type ColumnValues, Table } from './table.ts';

@@ -2,7 +2,7 @@
 
 export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
 export { coverageFigures as calibrationFigures } from './calibration/coverage-figure.ts';
-export { cataloguePage } from './catalogue/index.ts';
+export { catalogueHtml, cataloguePage } from './catalogue/index.ts';
 export { tableCsv } from './csv.ts';
 export { type Curve, type CurveFigureOptions, curveFigure } from './curve-figure.ts';
 export { type DataTableOptions, dataTableHtml } from './data-table.ts';

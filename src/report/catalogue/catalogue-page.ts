@@ -24,8 +24,13 @@ import { type Sketch, sketchSvg } from './sketch.ts';
  * @example cataloguePage().includes('<h1>Metric catalogue</h1>') // true
  */
 export function cataloguePage(): string {
+  return pageShell({ title: 'Metric catalogue', body: catalogueHtml(), figures: [] });
+}
+
+/** The content of that page, from its heading on, for a page with something around it. */
+export function catalogueHtml(): string {
   checkPlaces();
-  const body = `<header>
+  return `<header>
 <h1>Metric catalogue</h1>
 <p>What every number about a swing means, how it is computed, which sign it has and what it is taken for by mistake.</p>
 <p>All definitions are for a golfer of either hand: lead is the side nearer the target, trail the other one. A left-handed
@@ -38,7 +43,6 @@ ${families.map(({ id, title }) => `<li><a href="#${id}">${escapeMarkup(title)}</
 </header>
 ${instantsSection()}
 ${families.map(familySection).join('\n')}`;
-  return pageShell({ title: 'Metric catalogue', body, figures: [] });
 }
 
 const entries: ReadonlyMap<string, Entry> = new Map(

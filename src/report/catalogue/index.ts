@@ -1,1 +1,1 @@
-export { cataloguePage } from './catalogue-page.ts';
+export { catalogueHtml, cataloguePage } from './catalogue-page.ts';
