@@ -76,8 +76,16 @@ function metricFields(metric: Metric): object[] {
 function swingsSchema(metrics: readonly Metric[]): object {
   const swings = readJson<Table>('data-schemas/tables/swings.json');
   const generated = new Set(metrics.flatMap((metric) => [metric.column, `${metric.column}_sd`]));
-  const own = swings.fields.filter((field) => !generated.has(field.name));
-  return { ...swings, fields: [...own, ...metrics.flatMap(metricFields)] };
+  const first = swings.fields.findIndex((field) => generated.has(field.name));
+  const isOwn = (field: Field) => !generated.has(field.name);
+  return {
+    ...swings,
+    fields: [
+      ...swings.fields.slice(0, first),
+      ...metrics.flatMap(metricFields),
+      ...swings.fields.slice(first).filter(isOwn),
+    ],
+  };
 }
 
 function tsType(field: Field): string {

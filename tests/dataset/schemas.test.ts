@@ -41,10 +41,11 @@ describe('the tables', () => {
     expect(own.join(' ')).toBe(columns);
   });
 
-  it('swings has every metric, with its uncertainty where it is a measurement', () => {
+  it('swings has every metric, with its uncertainty where it is a measurement, and then the time of day', () => {
     const rest = tableSchema('swings')
       .fields.slice(6)
       .map((field) => field.name);
+    expect(rest.pop()).toBe('time_of_day');
     expect(rest).toEqual(
       metricCatalogue.flatMap(({ column, kind }) =>
         kind === 'number' ? [column, `${column}_sd`] : [column],

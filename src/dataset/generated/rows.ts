@@ -170,6 +170,8 @@ export interface SwingRow {
   readonly strike_rating: number | null;
   /** Whether the club touched the ground, mat or board before the ball. Unit: yes/no. Sign: yes = the club struck ground or board before the ball. */
   readonly ground_first: boolean | null;
+  /** When the swing was made, hours:minutes:seconds by the clock of the device, from 00:00:00 to 23:59:59; parts of a second may follow a point. Another device's numbers are joined by it. */
+  readonly time_of_day: string | null;
 }
 
 /** One row for each golfer in a trial: which arm, and from when. A golfer who changes arm has one row for each arm. */

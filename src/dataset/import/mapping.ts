@@ -234,7 +234,7 @@ export function openQuestions(mapping: Mapping): readonly ImportProblem[] {
         `${at}/words`,
         means,
         `'${written}' in column ${map.column} '${map.header}'`,
-        `one of: ${(targetOf(map.to ?? '')?.field?.constraints?.enum ?? ['yes', 'no']).join(', ')}`,
+        `one of: ${(targetOf(map.to ?? '')?.field.constraints?.enum ?? ['yes', 'no']).join(', ')}`,
         `Write what '${written}' means.`,
       );
   });

@@ -34,7 +34,7 @@ export function proposeWords(
   target: Target,
   values: readonly { readonly text: string; readonly kind: CellKind }[],
 ): { written: string; means: string }[] {
-  const allowed = target.field?.type === 'boolean' ? ['yes', 'no'] : target.field?.constraints?.enum;
+  const allowed = target.field.type === 'boolean' ? ['yes', 'no'] : target.field.constraints?.enum;
   if (allowed === undefined) return [];
   const written = [...new Set(values.map(({ text }) => text.trim()))].filter(
     (text) => text !== '' && !allowed.includes(text),

@@ -25,7 +25,7 @@ export function cellReaderFor(
   const decimal = reading.decimal === ',' ? ',' : '.';
   const read = (text: string, kind: CellKind): ReadCell => {
     if (target.name === 'swings.time_of_day') return readTime(text, kind);
-    switch (target.field?.type) {
+    switch (target.field.type) {
       case 'number':
       case 'integer':
         return readNumber(text, kind, map, target, kind === 'number' ? '.' : decimal);

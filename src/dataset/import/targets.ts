@@ -9,13 +9,13 @@ export interface Target {
   readonly name: string;
   readonly table: TableName;
   readonly column: string;
-  readonly field: FieldSchema | null;
+  readonly field: FieldSchema;
   /** The unit it is kept in, where it has one. */
   readonly unit: string | null;
   readonly limits: NumberLimits | null;
 }
 
-/** Kept beside the columns of the schema, so that another device's swings can be joined by time. */
+/** By which another device's swings can be joined. */
 export const TIME_OF_DAY = 'swings.time_of_day';
 
 const UNIT_BY_ENDING: readonly (readonly [string, string])[] = [
@@ -44,15 +44,6 @@ const targets = new Map<string, Target>(
     }),
   ),
 );
-targets.set(TIME_OF_DAY, {
-  name: TIME_OF_DAY,
-  table: 'swings',
-  column: 'time_of_day',
-  field: null,
-  unit: null,
-  limits: null,
-});
-
 function unitOf(column: string): string | null {
   const measured = column.endsWith('_sd') ? column.slice(0, -3) : column;
   if (isMetricColumn(measured)) {

@@ -71,6 +71,7 @@ function roster(): RowsInput {
         task: 'full',
         club: 'iron-7',
         club_speed_mps: Math.round(random.normal(36, 2) * 100) / 100,
+        time_of_day: `${String(8 + (g % 10)).padStart(2, '0')}:00:0${visit}`,
       });
     });
   }
@@ -287,6 +288,8 @@ describe('shareDataset', () => {
       // The other minor has a guardian's consent, and stands out.
       expect(dataset.tables.golfers.column('age_band').some((band) => band === '12-15')).toBe(false);
       expect(dataset.tables.golfers.has('consent_date')).toBe(false);
+      // Whoever saw a golfer on the range at ten would know the row by it.
+      expect([raw, dataset].map(({ tables }) => tables.swings.has('time_of_day'))).toEqual([true, false]);
       expect(dataset.tables.golfers.length + Object.values(shared.leftOut).reduce((a, b) => a + b, 0)).toBe(
         240,
       );

@@ -146,7 +146,7 @@ export function disclosedColumn(
     number,
     number,
   ];
-  if (['consent_date', 'consent_by', 'joined_on'].includes(name)) return null;
+  if (['consent_date', 'consent_by', 'joined_on', 'time_of_day'].includes(name)) return null;
   if (name === 'age_band') return mapped(column, (cell) => AGE[ageLevel]!(cell));
   if (name === 'handicap_index') return mapped(column, (cell) => HANDICAP[handicapLevel]!(numberOf(cell)));
   if (name === 'height_cm') return mapped(column, (cell) => HEIGHT[heightLevel]!(numberOf(cell)));
