@@ -61,9 +61,16 @@ export class TextBuilder {
   readonly #codes = new IntegerBuilder();
   readonly #levels: string[] = [];
   readonly #codeOf = new Map<string, number>();
+  #last = '';
+  #lastCode = -1;
 
   push(text: string): void {
-    this.#codes.push(text === '' ? -1 : this.#code(text));
+    // Rows of one session, task or club stand together, so the text before is most often the same.
+    if (text !== this.#last) {
+      this.#lastCode = text === '' ? -1 : this.#code(text);
+      this.#last = text;
+    }
+    this.#codes.push(this.#lastCode);
   }
 
   #code(text: string): number {

@@ -1,5 +1,6 @@
 import { metricCatalogue } from '../../kinematics/index.ts';
 import type { Problem } from '../problem.ts';
+import { hashWith, RowsByHash } from '../rows-by-hash.ts';
 import type { Table } from '../table.ts';
 
 /** With fewer measured numbers than this, two swings may well agree by chance. */
@@ -11,16 +12,14 @@ export function checkCopies(swings: Table<'swings'>): Problem[] {
     .filter(({ column, kind }) => kind === 'number' && swings.has(column))
     .map(({ column }) => swings.numbers(column));
   if (columns.length < ENOUGH_NUMBERS) return [];
-  const rowsByHash = new Map<number, number[]>();
+  const before = new RowsByHash(swings.length);
   const problems: Problem[] = [];
   for (let index = 0; index < swings.length; index += 1) {
     const hash = hashOf(columns, index);
     if (hash === null) continue;
-    const before = rowsByHash.get(hash);
-    const twin = before?.find((row) => columns.every((values) => Object.is(values[row], values[index])));
-    if (twin !== undefined) problems.push(copyOf(swings, index, twin));
-    else if (before !== undefined) before.push(index);
-    else rowsByHash.set(hash, [index]);
+    const twin = before.find(hash, (row) => columns.every((values) => Object.is(values[row], values[index])));
+    if (twin >= 0) problems.push(copyOf(swings, index, twin));
+    else before.add(hash, index);
   }
   return problems;
 }
@@ -36,10 +35,9 @@ function hashOf(columns: readonly Float64Array[], index: number): number | null 
   for (const values of columns) {
     const value = values[index]!;
     if (!Number.isNaN(value)) measured += 1;
-    if (value % 1 !== 0 && !Number.isNaN(value)) fractions += 1;
+    if (value !== Math.trunc(value) && !Number.isNaN(value)) fractions += 1;
     bits[0] = value;
-    hash = Math.imul(hash ^ words[0]!, 0x01000193);
-    hash = Math.imul(hash ^ words[1]!, 0x01000193);
+    hash = hashWith(hashWith(hash, words[0]!), words[1]!);
   }
   return measured >= ENOUGH_NUMBERS && fractions >= 2 ? hash : null;
 }

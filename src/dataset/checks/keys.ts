@@ -1,6 +1,7 @@
 import type { TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
 import { sameId } from '../read/nearest.ts';
+import { hashWith, RowsByHash } from '../rows-by-hash.ts';
 import { type ForeignKey, tableSchema } from '../schema.ts';
 import type { Table } from '../table.ts';
 
@@ -109,16 +110,17 @@ export function checkSwingOrder(swings: Table<'swings'>): Problem[] {
   const [session, task] = [swings.stored('session_id'), swings.stored('task')];
   if (session?.kind !== 'text' || task?.kind !== 'text') return [];
   const order = swings.numbers('order_in_session');
-  const tasks = task.levels.length;
-  const firstLine = new Map<number, number>();
+  const before = new RowsByHash(swings.length);
   const problems: Problem[] = [];
   for (let index = 0; index < swings.length; index += 1) {
     const [inSession, ofTask, nth] = [session.codes[index]!, task.codes[index]!, order[index]!];
     if (inSession < 0 || ofTask < 0 || !Number.isInteger(nth) || nth < 1 || nth > MOST_IN_SESSION) continue;
-    // One number for each place: sessions, tasks and orders are few enough to stay below 2^53.
-    const place = (inSession * tasks + ofTask) * (MOST_IN_SESSION + 1) + nth;
-    const first = firstLine.get(place);
-    if (first === undefined) firstLine.set(place, swings.line(index));
+    const hash = hashWith(hashWith(hashWith(17, inSession), ofTask), nth);
+    const first = before.find(
+      hash,
+      (row) => session.codes[row] === inSession && task.codes[row] === ofTask && order[row] === nth,
+    );
+    if (first < 0) before.add(hash, index);
     else
       problems.push({
         kind: 'duplicate-key',
@@ -127,7 +129,7 @@ export function checkSwingOrder(swings: Table<'swings'>): Problem[] {
         row: swings.line(index),
         column: 'order_in_session',
         found: String(order[index]),
-        expected: `each order once in a session; line ${first} has it already`,
+        expected: `each order once in a session; line ${swings.line(first)} has it already`,
         remedy: 'If the row was copied by mistake, take it away; if not, correct the order.',
       });
   }

@@ -7,7 +7,7 @@ const MISSING_CODES: ReadonlySet<number> = new Set([
 
 type Judgement = Pick<Problem, 'kind' | 'severity' | 'expected' | 'remedy'>;
 
-const inside = (value: number, [low, high]: readonly [number, number]) => value >= low && value <= high;
+const inside = (value: number, range: readonly [number, number]) => value >= range[0] && value <= range[1];
 
 /**
  * What is wrong with a number that was read, or null when it is an ordinary value. Outside what is
