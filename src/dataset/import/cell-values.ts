@@ -53,7 +53,20 @@ export interface WrittenDate {
   readonly time: string | null;
 }
 
-const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec'];
+const MONTHS = [
+  'january',
+  'february',
+  'march',
+  'april',
+  'may',
+  'june',
+  'july',
+  'august',
+  'september',
+  'october',
+  'november',
+  'december',
+];
 const two = (part: string) => part.padStart(2, '0');
 
 /** The three numbers of a date written with figures only, as they stand; null where it is no such date. */
@@ -62,37 +75,78 @@ export function dateParts(text: string): readonly [string, string, string] | nul
   return parts === null ? null : [parts[1]!, parts[2]!, parts[3]!];
 }
 
-/**
- * The date in a cell, figures read in this order. A name of a month, or the year first, needs no order. Two figures of
- * a year mean 20YY.
- *
- * @example writtenDate('4.3.2026', 'day-first') // { date: '2026-03-04', time: null }
- * @example writtenDate('25/03/2026', 'month-first') // null
- */
-export function writtenDate(text: string, order: DateOrder): WrittenDate | null {
-  const { day, time } = splitTime(text);
-  const date = dayOf(day, order);
-  return date !== null && isDate(date) && time !== false ? { date, time } : null;
+/** The year, month and day of a cell as they are written, in whatever order they stood. */
+interface DayParts {
+  /** Four figures, or two. */
+  readonly year: string;
+  readonly month: string;
+  readonly day: string;
 }
 
-function dayOf(day: string, order: DateOrder): string | null {
-  const parts = dateParts(day);
-  if (parts !== null) {
-    const [a, b, c] = parts;
-    if (a.length === 4) return `${a}-${two(b)}-${two(c)}`;
-    if (a.length > 2 || (c.length !== 4 && c.length !== 2)) return null;
-    const year = c.length === 2 ? `20${c}` : c;
-    if (order === 'day-first') return `${year}-${two(b)}-${two(a)}`;
-    return order === 'month-first' ? `${year}-${two(a)}-${two(b)}` : null;
-  }
-  const named =
-    /^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s.-]+([a-z]{3,9})\.?,?[\s-]+(\d{4})$/i.exec(day) ??
-    /^(?:[a-z]{3,9},?\s+)??([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})$/i.exec(day);
+/**
+ * The date in a cell, figures read in this order. A name of a month, or a year of four figures first, needs no order.
+ *
+ * @param century the first of the hundred years that two figures of a year lie in; null where they are not known, and
+ * a year of two figures makes no date
+ * @example writtenDate('4.3.2026', 'day-first', null) // { date: '2026-03-04', time: null }
+ * @example writtenDate('25/03/2026', 'month-first', null) // null
+ * @example writtenDate('4.3.98', 'day-first', 1930) // { date: '1998-03-04', time: null }
+ */
+export function writtenDate(text: string, order: DateOrder, century: number | null): WrittenDate | null {
+  const { day, time } = splitTime(text);
+  const parts = partsOf(day, order);
+  if (parts === null || time === false) return null;
+  const year = parts.year.length === 4 ? parts.year : century === null ? null : yearIn(parts.year, century);
+  const date = `${year}-${two(parts.month)}-${two(parts.day)}`;
+  return year !== null && isDate(date) ? { date, time } : null;
+}
+
+/**
+ * Whether a cell is a date, in one order or another, but for a year of two figures.
+ *
+ * @example hasTwoFigureYear('4-Mar-98') // true
+ */
+export function hasTwoFigureYear(text: string): boolean {
+  return (['day-first', 'month-first', 'year-first'] as const).some(
+    (order) => writtenDate(text, order, null) === null && writtenDate(text, order, 2000) !== null,
+  );
+}
+
+/** The year with these last two figures among the hundred from `first` on. */
+function yearIn(figures: string, first: number): string {
+  return String(first + ((Number(figures) - (first % 100) + 100) % 100)).padStart(4, '0');
+}
+
+function partsOf(text: string, order: DateOrder): DayParts | null {
+  const parts = dateParts(text);
+  return parts === null ? namedParts(text) : figureParts(parts, order);
+}
+
+function figureParts([a, b, c]: readonly [string, string, string], order: DateOrder): DayParts | null {
+  if (a.length === 4) return c.length > 2 ? null : { year: a, month: b, day: c };
+  if (order === 'year-first') return a.length === 2 && c.length <= 2 ? { year: a, month: b, day: c } : null;
+  if (a.length > 2 || (c.length !== 4 && c.length !== 2)) return null;
+  if (order === 'day-first') return { year: c, month: b, day: a };
+  return order === 'month-first' ? { year: c, month: a, day: b } : null;
+}
+
+const DAY_THEN_MONTH =
+  /^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s.-]+([a-z]{3,9})\.?,?[\s-]+(\d{4}|\d{2})$/i;
+const MONTH_THEN_DAY =
+  /^(?:[a-z]{3,9},?\s+)??([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})$/i;
+
+function namedParts(text: string): DayParts | null {
+  const named = DAY_THEN_MONTH.exec(text) ?? MONTH_THEN_DAY.exec(text);
   if (named === null) return null;
   const [first, second, year] = [named[1]!, named[2]!, named[3]!];
-  const [dayText, monthText] = /^\d/.test(first) ? [first, second] : [second, first];
-  const month = MONTHS.indexOf(monthText.slice(0, 3).toLowerCase()) + 1;
-  return month === 0 ? null : `${year}-${two(String(month))}-${two(dayText)}`;
+  const [day, word] = /^\d/.test(first) ? [first, second] : [second, first];
+  const month = MONTHS.findIndex((name) => name.startsWith(word.toLowerCase())) + 1;
+  return month === 0 ? null : { year, month: String(month), day };
+}
+
+/** The time of day behind a date, whatever the date; null where there is none. */
+export function timeBehindDate(text: string): string | null {
+  return splitTime(text).time || null;
 }
 
 /** The day and the time of day of a text; time null where there is none, false where it is no time. */

@@ -1,6 +1,6 @@
 import { eachCsvRow } from '../read/csv-text.ts';
 import type { ImportProblem } from './import-problem.ts';
-import type { SheetRow } from './sheet.ts';
+import { SheetRows } from './sheet-rows.ts';
 
 export const DELIMITERS: readonly string[] = [',', ';', '\t', '|'];
 const MOST_COLUMNS = 16_384;
@@ -11,9 +11,9 @@ export function csvRows(
   delimiter: string,
   name: string,
 ):
-  | { readonly ok: true; readonly rows: readonly SheetRow[] }
+  | { readonly ok: true; readonly rows: SheetRows }
   | { readonly ok: false; readonly problem: ImportProblem } {
-  const rows: SheetRow[] = [];
+  const rows = new SheetRows();
   let widest = 0;
   const fault = eachCsvRow(
     text,

@@ -56,6 +56,8 @@ export interface Mapping {
     readonly leave_out: readonly { readonly line: number; readonly why: string }[];
     readonly hidden_rows: 'take' | 'leave-out' | Ask;
     readonly date_order: DateOrder | Ask;
+    /** The first of the hundred years in which years of two figures lie; without it such a year makes no date. */
+    readonly two_figure_years?: number | Ask;
     readonly missing: readonly string[];
     readonly reasons: readonly string[];
   };
@@ -202,6 +204,13 @@ export function openQuestions(mapping: Mapping): readonly ImportProblem[] {
     why('date_order'),
     'day-first, month-first, year-first, counted-1900 or counted-1904',
     'Write how the dates in the sheet are meant.',
+  );
+  ask(
+    '/reading/two_figure_years',
+    reading.two_figure_years,
+    why('two_figure_years'),
+    'the first of the hundred years that are meant: 2000 makes 98 the year 2098; 1930 makes it 1998, and 29 the year 2029',
+    'Write the first of those years as a number, without quotes.',
   );
   ask(
     '/reading/hidden_rows',

@@ -6,10 +6,11 @@ import { ASK, type ColumnMap, type Mapping, openQuestions } from './mapping.ts';
 import { openFile } from './open-file.ts';
 import { proposeColumn, type SheetColumn } from './propose-column.ts';
 import { proposeGolfers } from './propose-golfers.ts';
-import { proposeDateOrder, proposeDecimal } from './propose-reading.ts';
+import { proposeDateOrder, proposeDecimal, proposeTwoFigureYears } from './propose-reading.ts';
 import { cellOf, kindOf, type SheetFile, type SheetRow } from './sheet.ts';
 import { headersOf, type SheetLayout, sheetLayout } from './sheet-layout.ts';
 import { type SourceRows, sourceRows } from './source-rows.ts';
+import { targetOf } from './targets.ts';
 
 /**
  * A mapping that was proposed for a spreadsheet, with the questions it leaves open, or every reason why there is
@@ -141,13 +142,14 @@ function proposed(
   });
   const first = headers.map((_, index) => proposeColumn(columnsOf(index), '.'));
   // A date written 4.3.2026 is no number, so only what is not a date counts for the decimal mark.
-  const dates = new Set(first.filter(({ to }) => to === 'sessions.date').map(({ column }) => column - 1));
+  const isDate = ({ to }: ColumnMap) => targetOf(to ?? '')?.field.type === 'date';
+  const dates = new Set(first.filter(isDate).map(({ column }) => column - 1));
   const decimal = proposeDecimal(textsOf(data, headers.length, dates));
-  const order = proposeDateOrder(
-    data.flatMap((row) =>
-      [...dates].map((index) => ({ text: cellOf(row, index), kind: kindOf(row, index), line: row.line })),
-    ),
+  const days = data.flatMap((row) =>
+    [...dates].map((index) => ({ text: cellOf(row, index), kind: kindOf(row, index), line: row.line })),
   );
+  const order = proposeDateOrder(days);
+  const years = proposeTwoFigureYears(days);
   const columns = onceEach(
     decimal.decimal === ',' ? headers.map((_, index) => proposeColumn(columnsOf(index), ',')) : first,
   );
@@ -175,12 +177,14 @@ function proposed(
       leave_out: layout.leaveOut,
       hidden_rows: hidden > 0 ? ASK : 'take',
       date_order: order.order,
+      ...(years.century === null ? {} : { two_figure_years: years.century }),
       missing: MISSING_WORDS.filter((word) => word !== ''),
       reasons: [
         ...way.reasons,
         ...layout.reasons,
         decimal.reason,
         order.reason,
+        ...(years.reason === null ? [] : [years.reason]),
         ...(hidden > 0 ? [`hidden_rows: ${hidden} rows are hidden in the sheet, perhaps by a filter`] : []),
         ...(source.hiddenColumns.length > 0
           ? [

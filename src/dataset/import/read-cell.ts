@@ -1,5 +1,13 @@
 import { judgeNumber } from '../read/judge-number.ts';
-import { type DateOrder, secondsOf, timeOfDay, writtenDate, writtenNumber } from './cell-values.ts';
+import {
+  type DateOrder,
+  hasTwoFigureYear,
+  secondsOf,
+  timeBehindDate,
+  timeOfDay,
+  writtenDate,
+  writtenNumber,
+} from './cell-values.ts';
 import type { ColumnMap, Mapping } from './mapping.ts';
 import { serialDate } from './serial-date.ts';
 import type { CellKind } from './sheet.ts';
@@ -30,7 +38,7 @@ export function cellReaderFor(
       case 'integer':
         return readNumber(text, kind, map, target, kind === 'number' ? '.' : decimal);
       case 'date':
-        return readDate(text, kind, reading.date_order as DateOrder);
+        return readDate(text, kind, reading);
       default:
         return { ok: true, text: map.words?.find(({ written }) => written === text)?.means ?? text };
     }
@@ -71,7 +79,8 @@ function readNumber(
   return { ok: true, text: String(Object.is(value, -0) ? 0 : value) };
 }
 
-function readDate(text: string, kind: CellKind, order: DateOrder): ReadCell {
+function readDate(text: string, kind: CellKind, reading: Mapping['reading']): ReadCell {
+  const order = reading.date_order as DateOrder;
   if (order === 'counted-1900' || order === 'counted-1904') {
     const counted =
       /^\d+(?:\.\d+)?$/.test(text) && kind !== 'date'
@@ -80,14 +89,17 @@ function readDate(text: string, kind: CellKind, order: DateOrder): ReadCell {
     if (counted !== null) return dated(counted);
   }
   if (kind === 'date') return dated(text);
-  const date = writtenDate(text, order);
+  const century = typeof reading.two_figure_years === 'number' ? reading.two_figure_years : null;
+  const date = writtenDate(text, order, century);
+  if (date === null && century === null && hasTwoFigureYear(text))
+    return missing('a year of two figures, and the mapping does not say which hundred years are meant');
   if (date === null) return missing(`no date, read ${order.replace('-', ' ')}`);
   return { ok: true, text: date.date, ...(date.time === null ? {} : { time: date.time }) };
 }
 
 /** A date as a workbook's cell gives it: YYYY-MM-DD, with or without a time. */
 function dated(text: string): ReadCell {
-  const date = writtenDate(text, 'year-first');
+  const date = writtenDate(text, 'year-first', null);
   return date === null
     ? missing('a time of day without a date')
     : { ok: true, text: date.date, ...(date.time === null ? {} : { time: date.time }) };
@@ -95,7 +107,7 @@ function dated(text: string): ReadCell {
 
 function readTime(text: string, kind: CellKind): ReadCell {
   const alone = kind === 'number' && Number(text) < 1 ? (serialDate(Number(text), false) ?? text) : text;
-  const time = timeOfDay(alone) ?? writtenDate(alone, 'day-first')?.time ?? null;
+  const time = timeOfDay(alone) ?? timeBehindDate(alone);
   return time === null || !Number.isFinite(secondsOf(time))
     ? missing('no time of day')
     : { ok: true, text: time };

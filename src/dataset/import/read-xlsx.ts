@@ -1,6 +1,7 @@
 import { Unreadable } from './import-problem.ts';
 import { isDateFormat, serialDate } from './serial-date.ts';
-import type { CellKind, Merge, Sheet, SheetRow } from './sheet.ts';
+import type { CellKind, Merge, Sheet } from './sheet.ts';
+import { SheetRows } from './sheet-rows.ts';
 import { readXml } from './xml.ts';
 import { openZip } from './zip.ts';
 
@@ -42,8 +43,8 @@ export function readXlsx(bytes: Uint8Array): readonly Sheet[] {
         'Open it in the spreadsheet and save it again.',
       );
     const sheet = readSheet({ name, hidden, path, part, shared, isDate, from1904: workbook.from1904, left });
-    left -= sheet.rows.reduce((sum, { cells }) => sum + cells.length, 0);
-    return sheet;
+    left -= sheet.slots;
+    return sheet.sheet;
   });
 }
 
@@ -138,8 +139,8 @@ interface SheetPart {
   readonly left: number;
 }
 
-function readSheet(from: SheetPart): Sheet {
-  const rows: SheetRow[] = [];
+function readSheet(from: SheetPart): { readonly sheet: Sheet; readonly slots: number } {
+  const rows = new SheetRows();
   const merged: Merge[] = [];
   const hiddenColumns: number[] = [];
   let formulas = 0;
@@ -216,8 +217,8 @@ function readSheet(from: SheetPart): Sheet {
       if (name === 'row' && row.cells.length > 0) rows.push(row);
     },
   });
-  rows.sort((a, b) => a.line - b.line);
-  return { name: from.name, hidden: from.hidden, rows, merged, hiddenColumns, formulas };
+  rows.sort();
+  return { sheet: { name: from.name, hidden: from.hidden, rows, merged, hiddenColumns, formulas }, slots };
 }
 
 function cellValue(

@@ -79,7 +79,7 @@ function isValue(row: SheetRow, index: number): boolean {
     writtenNumber(text, ',') !== null ||
     dateParts(text) !== null ||
     timeOfDay(text) !== null ||
-    writtenDate(text, 'day-first') !== null
+    writtenDate(text, 'day-first', 2000) !== null
   );
 }
 

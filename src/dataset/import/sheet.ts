@@ -1,3 +1,5 @@
+import type { SheetRows } from './sheet-rows.ts';
+
 /** What a cell is, as far as its file says so; every cell of a CSV file is text. */
 export type CellKind = 'text' | 'number' | 'date' | 'error';
 
@@ -20,7 +22,7 @@ export interface Sheet {
   readonly name: string;
   readonly hidden: boolean;
   /** Rows with something in them, in order. */
-  readonly rows: readonly SheetRow[];
+  readonly rows: SheetRows;
   readonly merged: readonly Merge[];
   /** Columns that are hidden, counted from 1. */
   readonly hiddenColumns: readonly number[];

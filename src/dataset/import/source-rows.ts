@@ -1,10 +1,11 @@
 import { csvRows } from './csv-rows.ts';
 import type { ImportProblem } from './import-problem.ts';
-import type { Merge, SheetFile, SheetRow } from './sheet.ts';
+import type { Merge, SheetFile } from './sheet.ts';
+import type { SheetRows } from './sheet-rows.ts';
 
 /** The rows of the one sheet that a mapping speaks of. */
 export interface SourceRows {
-  readonly rows: readonly SheetRow[];
+  readonly rows: SheetRows;
   readonly merged: readonly Merge[];
   readonly formulas: number;
   readonly hiddenColumns: readonly number[];

@@ -284,7 +284,46 @@ describe('what a cell says', () => {
     ['04.03.2026', 'year-first', null],
     ['soon', 'day-first', null],
   ] as const)('%s, read %s', (written, order, date) => {
-    expect(writtenDate(written, order)?.date ?? null).toBe(date);
+    expect(writtenDate(written, order, null)?.date ?? null).toBe(date);
+  });
+
+  // POSIX.1-2017, strptime, %y: 69 to 99 are 1969 to 1999, and 00 to 68 are 2000 to 2068.
+  it.each([
+    ['04.03.69', 'day-first', 1969, '1969-03-04'],
+    ['04.03.99', 'day-first', 1969, '1999-03-04'],
+    ['04.03.00', 'day-first', 1969, '2000-03-04'],
+    ['03/04/68', 'month-first', 1969, '2068-03-04'],
+    ['98-3-4', 'year-first', 1969, '1998-03-04'],
+    ['4-Mar-98', 'year-first', 2000, '2098-03-04'],
+    ['Mar 4, 98', 'year-first', 1930, '1998-03-04'],
+    ['29.02.00', 'day-first', 1930, '2000-02-29'],
+    ['29.02.00', 'day-first', 1900, null],
+    ['04.03.98', 'day-first', null, null],
+    ['4-Mar-98', 'day-first', null, null],
+    ['4.3.998', 'day-first', 1930, null],
+    ['4 Marker 98', 'day-first', 1930, null],
+  ] as const)('%s, read %s, in the hundred years from %s', (written, order, century, date) => {
+    expect(writtenDate(written, order, century)?.date ?? null).toBe(date);
+  });
+
+  it('takes the hundred years from the mapping, whatever today is', async () => {
+    await inTempFolder(async (root) => {
+      const sheet =
+        'date,golfer,plays,consent date,club speed (mph)\n2026-03-04,G01,right,04-Mar-98,80\n2026-03-04,G02,left,04-Mar-29,81\n';
+      for (const [first, dates] of [
+        [1930, ['1998-03-04', '2029-03-04']],
+        [2000, ['2098-03-04', '2029-03-04']],
+      ] as const) {
+        const data = join(root, String(first));
+        const result = await imported(text(sheet), 'a.csv', data, (mapping) => {
+          mapping.reading.two_figure_years = first;
+        });
+        if (!result.ok) throw new Error(saidBy(result));
+        expect((await linesOf(data, 'golfers.csv')).slice(1).map((line) => line.split(',').at(-1))).toEqual(
+          dates,
+        );
+      }
+    });
   });
 
   it('knows a time of day, and what is none', () => {

@@ -59,6 +59,19 @@ export const CASES: readonly BrokenCase[] = [
   refused('dates-either-way.csv', 'all 2 dates can be read both ways', 'day-first, month-first'),
   refused('dates-mixed.csv', 'line 2 can only be day first and line 3 only month first'),
   refused('dates-counted.csv', '2 dates are day numbers of a spreadsheet', 'counted-1900'),
+  refused(
+    'two-figure-years.csv',
+    '2 dates have a year of two figures, the first on line 2: 25/03/26',
+    '2000 makes 98 the year 2098; 1930 makes it 1998',
+    'all 2 dates can be read both ways: day first, year first',
+  ),
+  refused('two-figure-consent.csv', '2 dates have a year of two figures, the first on line 2: 04-Mar-98'),
+  refused('consent-either-way.csv', 'the one date can be read both ways: day first, month first'),
+  refused(
+    'two-figures-three-orders.csv',
+    'can be read in three ways: day first, month first, year first',
+    '1 date has a year of two figures',
+  ),
   refused('decimals-mixed.csv', '1 numbers have a comma, such as 80,5, and 1 a point'),
   refused('thousands.csv', '1,234 may be a whole number with a mark of thousands'),
   refused('two-sheets.xlsx', "'March', 'April' hold rows"),
@@ -78,6 +91,18 @@ export const CASES: readonly BrokenCase[] = [
   left('comma-in-number.csv', 4, 3, 'line 5: it has 6 cells, and the header 5'),
   left('no-date.csv', 4, 3, 'line 5: it has no date'),
   left('impossible-day.csv', 4, 3, 'line 5: 2026-02-30: no date, read year first', 'line 5: it has no date'),
+  {
+    ...left(
+      'two-figure-untold.csv',
+      4,
+      3,
+      'line 5: 26-MAR-26: a year of two figures, and the mapping does not say which hundred years are meant',
+    ),
+    answer: (mapping) => {
+      if (mapping.reading.two_figure_years !== 'ask') throw new Error('the century should have been asked');
+      delete mapping.reading.two_figure_years;
+    },
+  },
   left('row-without-golfer.csv', 4, 3, 'line 5: it names no golfer'),
   left('average-line.csv', 4, 3, "line 5: the mapping leaves it out: it begins with 'Average'"),
   left('header-again.csv', 7, 6, 'line 5: the mapping leaves it out: it is the header again'),

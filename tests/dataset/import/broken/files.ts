@@ -103,6 +103,14 @@ export const FILES: Readonly<Record<string, Uint8Array>> = {
   'dates-either-way.csv': text(`${HEADER}04/03/2026,G01,right,80.5,-3.1\n05/03/2026,G01,right,81,-3\n`),
   'dates-mixed.csv': text(`${HEADER}25/03/2026,G01,right,80.5,-3.1\n03/26/2026,G01,right,81,-3\n`),
   'dates-counted.csv': text(`${HEADER}46085,G01,right,80.5,-3.1\n46086,G01,right,81,-3\n`),
+  'two-figure-years.csv': text(`${HEADER}25/03/26,G01,right,80.5,-3.1\n26/03/26,G01,right,81,-3\n`),
+  'two-figure-consent.csv': text(
+    'date,golfer,plays,consent date,club speed (mph)\n2026-03-04,G01,right,04-Mar-98,80.5\n2026-03-04,G01,right,04-Mar-98,81\n',
+  ),
+  'consent-either-way.csv': text(
+    'date,golfer,plays,consent date,club speed (mph)\n2026-03-04,G01,right,05/03/2026,80.5\n',
+  ),
+  'two-figures-three-orders.csv': text(`${HEADER}04/03/02,G01,right,80.5,-3.1\n`),
   'decimals-mixed.csv': text(
     'date;golfer;plays;club speed (mph)\n2026-03-04;G01;right;80,5\n2026-03-04;G01;right;81.5\n',
   ),
@@ -141,6 +149,7 @@ export const FILES: Readonly<Record<string, Uint8Array>> = {
   'comma-in-number.csv': text(`${HEADER}${ROWS}2026-03-05,G02,left,92,5,-4.2\n`),
   'no-date.csv': text(`${HEADER}${ROWS},G02,left,92,-4.2\n`),
   'impossible-day.csv': text(`${HEADER}${ROWS}2026-02-30,G02,left,92,-4.2\n`),
+  'two-figure-untold.csv': text(`${HEADER}${ROWS}26-MAR-26,G02,left,92,-4.2\n`),
   'row-without-golfer.csv': text(`${HEADER}${ROWS}2026-03-05,,left,92,-4.2\n`),
   'average-line.csv': text(`${HEADER}${ROWS}Average,,,84.7,-3.4\n`),
   'header-again.csv': text(`${HEADER}${ROWS}${HEADER}${ROWS.replaceAll('2026', '2025')}`),
