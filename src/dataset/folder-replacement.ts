@@ -11,7 +11,7 @@ import {
   writeFile,
 } from 'node:fs/promises';
 import { dirname, join, resolve, sep } from 'node:path';
-import { codeOf, type FileContent } from './new-files.ts';
+import { codeOf, type FilePieces } from './new-files.ts';
 
 /** The new folder while it is made, beside the one it replaces. Paths are POSIX, relative to the folder. */
 export interface Replacement {
@@ -19,7 +19,7 @@ export interface Replacement {
   readonly old: string | null;
   /** The new folder, for what writes its own files. */
   readonly partial: string;
-  put(path: string, content: FileContent): Promise<void>;
+  put(path: string, content: FilePieces): Promise<void>;
   /** Takes a file over as it is (the same bytes on disk where the disk can share them, else a copy). */
   keep(path: string): Promise<void>;
   /**

@@ -1,9 +1,12 @@
 import { randomBytes } from 'node:crypto';
-import { link, mkdir, open, readdir, rename, rm, rmdir, unlink } from 'node:fs/promises';
+import { link, mkdir, open, readdir, rename, rm, rmdir, unlink, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve, sep } from 'node:path';
 
 /** The content of a file: text (written as UTF-8) or bytes. */
 export type FileContent = string | Uint8Array;
+
+/** The same for what may be too large for one piece of memory. */
+export type FilePieces = FileContent | Iterable<string>;
 
 /** Something stands already where a new file or folder should go. Nothing was written. */
 export class AlreadyThereError extends Error {
@@ -69,7 +72,7 @@ export async function writeNewFolder(
  */
 export async function fillNewFolder(
   folder: string,
-  fill: (put: (path: string, content: FileContent) => Promise<void>, partial: string) => Promise<void>,
+  fill: (put: (path: string, content: FilePieces) => Promise<void>, partial: string) => Promise<void>,
 ): Promise<void> {
   const target = resolve(folder);
   await refuseUnlessEmpty(target, folder);
@@ -114,10 +117,10 @@ async function refuseUnlessEmpty(target: string, folder: string): Promise<void> 
   throw new AlreadyThereError('writeNewFolder', folder, 'folder');
 }
 
-async function writeFlushed(path: string, content: FileContent): Promise<void> {
+async function writeFlushed(path: string, content: FilePieces): Promise<void> {
   const handle = await open(path, 'wx');
   try {
-    await handle.writeFile(content);
+    await writeFile(handle, content);
     await handle.sync();
   } finally {
     await handle.close();

@@ -1,8 +1,10 @@
 import { checkTables } from '../check-tables.ts';
 import type { TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
-import { readCsvTable } from '../read/read-csv.ts';
+import { type ReadTable, TableReader } from '../read/table-reader.ts';
 import { isRequired, tableSchema } from '../schema.ts';
+import type { Table } from '../table.ts';
+import type { GrowingTable } from './growing-table.ts';
 import type { ImportProblem } from './import-problem.ts';
 import type { Mapping } from './mapping.ts';
 import type { EmptiedCell } from './row-records.ts';
@@ -21,7 +23,7 @@ const MOST_EMPTIED = 0.2;
 const ENOUGH = 5;
 
 export type CheckedOutcome =
-  | { readonly ok: true; readonly csv: ReadonlyMap<TableName, string>; readonly warnings: readonly Problem[] }
+  | { readonly ok: true; readonly warnings: readonly Problem[] }
   | { readonly ok: false; readonly problems: readonly ImportProblem[] };
 
 /**
@@ -31,19 +33,10 @@ export type CheckedOutcome =
  */
 export function checkOutcome(mapping: Mapping, tables: Tables, taken: Taken): CheckedOutcome {
   for (let round = 0; ; round += 1) {
-    const csv = new Map(
-      [...tables]
-        .filter(([, table]) => table.header.length > 0)
-        .map(([name, table]) => [name, table.toCsv()]),
-    );
-    const read = [...csv].map(([name, text]) => readCsvTable(name, new TextEncoder().encode(text)));
-    const checked = checkTables({
-      tables: read.flatMap((one) => (one.read === null ? [] : [one.read])),
-      problems: read.flatMap(({ problems }) => problems),
-      mayBeEmpty: true,
-    });
+    const read = [...tables.values()].filter(({ header }) => header.length > 0).map(readAgain);
+    const checked = checkTables({ tables: read, mayBeEmpty: true });
     const errors = checked.problems.filter(({ severity }) => severity === 'error');
-    if (errors.length === 0) return { ok: true, csv, warnings: checked.problems };
+    if (errors.length === 0) return { ok: true, warnings: checked.problems };
     const placeOf = placesBy(tables, read);
     const cells: Cell[] = [];
     const stops: ImportProblem[] = [];
@@ -72,8 +65,6 @@ interface Cell {
   readonly emptied: EmptiedCell;
 }
 
-type Read = readonly ReturnType<typeof readCsvTable>[];
-
 interface Place {
   readonly table: TableName;
   readonly row: number;
@@ -81,19 +72,45 @@ interface Place {
 }
 
 /** What finds the row of a table, and the line of the sheet it came from, by the line of a problem. */
-function placesBy(tables: Tables, read: Read): (problem: Problem) => Place | null {
-  const rowBy = new Map<string, ReadonlyMap<number, number>>();
-  for (const { read: one } of read) {
-    const lines = new Map<number, number>();
-    for (let row = 0; row < (one?.table.length ?? 0); row += 1) lines.set(one!.table.line(row), row);
-    if (one !== null) rowBy.set(one.name, lines);
-  }
+function placesBy(tables: Tables, read: readonly ReadTable[]): (problem: Problem) => Place | null {
+  const tableBy = new Map<string, Table>(read.map(({ name, table }) => [name, table]));
   return ({ table: name, row: line }) => {
-    const row = line === null ? undefined : rowBy.get(name)?.get(line);
-    if (row === undefined) return null;
+    const row = line === null ? -1 : rowAt(tableBy.get(name), line);
+    if (row < 0) return null;
     const table = name as TableName;
     return { table, row, line: tables.get(table)?.sourceLine(row) ?? null };
   };
+}
+
+/** The row on a line, or -1; lines only grow. */
+function rowAt(table: Table | undefined, line: number): number {
+  let [from, to] = [0, (table?.length ?? 0) - 1];
+  while (from <= to) {
+    const middle = (from + to) >> 1;
+    const at = table!.line(middle);
+    if (at === line) return middle;
+    if (at < line) from = middle + 1;
+    else to = middle - 1;
+  }
+  return -1;
+}
+
+/** A table as `loadDataset` will read it from the file that would be written. */
+function readAgain(table: GrowingTable): ReadTable {
+  const columns = table.columns();
+  const reader = new TableReader(table.name, columns);
+  let line = 2 + lineBreaks(columns);
+  for (const cells of table.cells()) {
+    reader.push(cells, line);
+    line += 1 + lineBreaks(cells);
+  }
+  return reader.finish();
+}
+
+function lineBreaks(cells: readonly string[]): number {
+  let breaks = 0;
+  for (const cell of cells) if (/[\n\r]/.test(cell)) breaks += cell.split(/\r\n?|\n/).length - 1;
+  return breaks;
 }
 
 /** The cell of the sheet that a fault comes from, where leaving it empty mends it; null where it does not. */
@@ -130,7 +147,7 @@ function tooMany(cells: readonly Cell[], tables: Tables): ImportProblem[] {
     const [first] = bad;
     const table = tables.get(first!.table)!;
     let filled = 0;
-    for (let row = table.firstNew; row < table.rows.length; row += 1)
+    for (let row = table.firstNew; row < table.length; row += 1)
       if (table.get(row, first!.column) !== '') filled += 1;
     if (bad.length < ENOUGH || bad.length <= MOST_EMPTIED * filled) return [];
     return [

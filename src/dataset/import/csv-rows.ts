@@ -10,9 +10,7 @@ export function csvRows(
   text: string,
   delimiter: string,
   name: string,
-):
-  | { readonly ok: true; readonly rows: SheetRows }
-  | { readonly ok: false; readonly problem: ImportProblem } {
+): { readonly ok: true; readonly rows: SheetRows } | { readonly ok: false; readonly problem: ImportProblem } {
   const rows = new SheetRows();
   let widest = 0;
   const fault = eachCsvRow(

@@ -50,7 +50,10 @@ export async function readExisting(
     const decoded = bytes === null ? null : csvText(bytes);
     if (decoded !== null && 'fault' in decoded) problems.push({ where: path, ...decoded.fault });
     paths.set(name, path);
-    tables.set(name, new GrowingTable(name, decoded !== null && 'text' in decoded ? decoded.text : null));
+    const table = new GrowingTable(name, decoded !== null && 'text' in decoded ? decoded.text : null);
+    for (const { row, found, expected, remedy } of table.faults)
+      problems.push({ where: row === null ? path : `${path}, line ${row}`, found, expected, remedy });
+    tables.set(name, table);
   }
   if (problems.length > 0) return { ok: false, problems };
   const log = await bytesOf(folder, LOG_FILE);

@@ -7,8 +7,9 @@ import { openFile } from './open-file.ts';
 import { proposeColumn, type SheetColumn } from './propose-column.ts';
 import { proposeGolfers } from './propose-golfers.ts';
 import { proposeDateOrder, proposeDecimal, proposeTwoFigureYears } from './propose-reading.ts';
-import { cellOf, kindOf, type SheetFile, type SheetRow } from './sheet.ts';
+import type { CellKind, SheetFile } from './sheet.ts';
 import { headersOf, type SheetLayout, sheetLayout } from './sheet-layout.ts';
+import type { SheetRows } from './sheet-rows.ts';
 import { type SourceRows, sourceRows } from './source-rows.ts';
 import { targetOf } from './targets.ts';
 
@@ -65,7 +66,7 @@ export function proposeMapping(
     ...proposed(source, layout, headers, way, known),
     source: { file: name, sha256: sha256Hex(bytes) },
   };
-  const rows = source.rows.filter(({ line }) => line >= layout.firstLine).length;
+  const rows = source.rows.length - source.rows.from(layout.firstLine);
   return { ok: true, mapping: inOrder(mapping), questions: openQuestions(mapping), rows };
 }
 
@@ -132,22 +133,31 @@ function proposed(
   known: ReadonlySet<string>,
 ): Omit<Mapping, 'source'> {
   const left = new Set(layout.leaveOut.map(({ line }) => line));
-  const data = source.rows.filter(({ line }) => line >= layout.firstLine && !left.has(line));
-  const unitRow = source.rows.find(({ line }) => line === layout.unitLine);
+  const { rows: sheet } = source;
+  const data: Data = {
+    sheet,
+    places: Int32Array.from({ length: sheet.length }, (_, place) => place)
+      .subarray(sheet.from(layout.firstLine))
+      .filter((place) => !left.has(sheet.line(place))),
+  };
+  const unitPlace = layout.unitLine === null ? -1 : sheet.from(layout.unitLine);
   const columnsOf = (index: number): SheetColumn => ({
     column: index + 1,
     header: headers[index]!,
-    unitCell: unitRow === undefined ? '' : cellOf(unitRow, index),
-    values: data.map((row) => ({ text: cellOf(row, index), kind: kindOf(row, index) })),
+    unitCell: unitPlace < 0 ? '' : sheet.cell(unitPlace, index),
+    values: Array.from(data.places, (place) => cellAt(sheet, place, index)),
   });
   const first = headers.map((_, index) => proposeColumn(columnsOf(index), '.'));
   // A date written 4.3.2026 is no number, so only what is not a date counts for the decimal mark.
   const isDate = ({ to }: ColumnMap) => targetOf(to ?? '')?.field.type === 'date';
   const dates = new Set(first.filter(isDate).map(({ column }) => column - 1));
-  const decimal = proposeDecimal(textsOf(data, headers.length, dates));
-  const days = data.flatMap((row) =>
-    [...dates].map((index) => ({ text: cellOf(row, index), kind: kindOf(row, index), line: row.line })),
+  const decimal = proposeDecimal(
+    cellsOf(
+      data,
+      headers.map((_, index) => index).filter((index) => !dates.has(index)),
+    ),
   );
+  const days = [...cellsOf(data, [...dates])];
   const order = proposeDateOrder(days);
   const years = proposeTwoFigureYears(days);
   const columns = onceEach(
@@ -160,10 +170,8 @@ function proposed(
   const names =
     golferColumn === undefined
       ? []
-      : [...new Set(data.map((row) => cellOf(row, golferColumn.column - 1).trim()))].filter(
-          (name) => name !== '',
-        );
-  const hidden = data.filter((row) => row.hidden).length;
+      : [...new Set(textsIn(data, golferColumn.column - 1))].filter((name) => name !== '');
+  const hidden = data.places.filter((place) => sheet.isHidden(place)).length;
   const needsSession = rows === 'swings' || rows === 'sessions';
   return {
     version: 1,
@@ -210,10 +218,23 @@ function proposed(
   };
 }
 
-function* textsOf(data: readonly SheetRow[], columns: number, except: ReadonlySet<number>) {
-  for (const row of data)
-    for (let index = 0; index < columns; index += 1)
-      if (!except.has(index)) yield { text: cellOf(row, index), kind: kindOf(row, index), line: row.line };
+/** Places of the rows with data in the sheet. */
+interface Data {
+  readonly sheet: SheetRows;
+  readonly places: Int32Array;
+}
+
+function cellAt(sheet: SheetRows, place: number, index: number): { text: string; kind: CellKind } {
+  return { text: sheet.cell(place, index), kind: sheet.kind(place, index) };
+}
+
+function* cellsOf({ sheet, places }: Data, columns: readonly number[]) {
+  for (const place of places)
+    for (const index of columns) yield { ...cellAt(sheet, place, index), line: sheet.line(place) };
+}
+
+function* textsIn({ sheet, places }: Data, index: number) {
+  for (const place of places) yield sheet.cell(place, index).trim();
 }
 
 /** Where two columns would become one, both ask. */
@@ -248,7 +269,7 @@ function whatRowsAre(columns: readonly ColumnMap[]): Mapping['rows'] {
 function sessionsApart(
   map: ColumnMap,
   columns: readonly ColumnMap[],
-  data: readonly SheetRow[],
+  data: Data,
   rows: Mapping['rows'],
 ): ColumnMap {
   if (map.to === 'sessions.date' && rows === 'practice') return { ...map, to: 'practice.date' };
@@ -257,9 +278,9 @@ function sessionsApart(
     .filter(({ to }) => to === 'golfers.golfer_id' || to === 'sessions.date')
     .map(({ column }) => column - 1);
   const visits = new Map<string, string>();
-  for (const row of data) {
-    const code = cellOf(row, map.column - 1).trim();
-    const visit = JSON.stringify(others.map((index) => cellOf(row, index).trim()));
+  for (const place of data.places) {
+    const code = data.sheet.cell(place, map.column - 1).trim();
+    const visit = JSON.stringify(others.map((index) => data.sheet.cell(place, index).trim()));
     if (code === '') continue;
     if ((visits.get(code) ?? visit) !== visit)
       return {
@@ -273,7 +294,7 @@ function sessionsApart(
   return map;
 }
 
-function noHeader(name: string, rows: readonly SheetRow[]): ImportProblem {
+function noHeader(name: string, rows: SheetRows): ImportProblem {
   return rows.length === 0
     ? {
         where: name,
@@ -282,7 +303,7 @@ function noHeader(name: string, rows: readonly SheetRow[]): ImportProblem {
         remedy: 'Look whether the file is the right one.',
       }
     : {
-        where: `${name}, line ${rows[0]!.line}`,
+        where: `${name}, line ${rows.line(0)}`,
         found: rows.length === 1 ? 'one line and no more' : 'values where the names of the columns should be',
         expected: 'a line with the names of the columns above the data',
         remedy: 'Write the names of the columns above the data and save again.',

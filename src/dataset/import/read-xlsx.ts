@@ -28,7 +28,7 @@ type Parts = (name: string) => Uint8Array | null;
  *
  * @throws Unreadable
  */
-export function readXlsx(bytes: Uint8Array): readonly Sheet[] {
+export function readXlsx(bytes: Uint8Array): readonly Sheet<SheetRows>[] {
   const parts = openZip(bytes);
   const workbook = readWorkbook(parts);
   const shared = readSharedTexts(parts);
@@ -43,8 +43,8 @@ export function readXlsx(bytes: Uint8Array): readonly Sheet[] {
         'Open it in the spreadsheet and save it again.',
       );
     const sheet = readSheet({ name, hidden, path, part, shared, isDate, from1904: workbook.from1904, left });
-    left -= sheet.slots;
-    return sheet.sheet;
+    left -= sheet.rows.slots;
+    return sheet;
   });
 }
 
@@ -139,7 +139,7 @@ interface SheetPart {
   readonly left: number;
 }
 
-function readSheet(from: SheetPart): { readonly sheet: Sheet; readonly slots: number } {
+function readSheet(from: SheetPart): Sheet<SheetRows> {
   const rows = new SheetRows();
   const merged: Merge[] = [];
   const hiddenColumns: number[] = [];
@@ -200,7 +200,7 @@ function readSheet(from: SheetPart): { readonly sheet: Sheet; readonly slots: nu
         const { text, kind } = cellValue(cell, from);
         if (cell.formula) formulas += 1;
         if (text === '') return;
-        slots += cell.column - row.cells.length;
+        slots += Math.max(0, cell.column - row.cells.length);
         if (slots > from.left || cell.column > MOST_COLUMNS)
           throw new Unreadable(
             'more cells than a lesson can fill',
@@ -218,7 +218,7 @@ function readSheet(from: SheetPart): { readonly sheet: Sheet; readonly slots: nu
     },
   });
   rows.sort();
-  return { sheet: { name: from.name, hidden: from.hidden, rows, merged, hiddenColumns, formulas }, slots };
+  return { name: from.name, hidden: from.hidden, rows, merged, hiddenColumns, formulas };
 }
 
 function cellValue(

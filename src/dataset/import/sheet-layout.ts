@@ -1,5 +1,6 @@
 import { dateParts, MISSING_WORDS, timeOfDay, writtenDate, writtenNumber } from './cell-values.ts';
 import { cellOf, kindOf, type Merge, type SheetRow } from './sheet.ts';
+import type { SheetRows } from './sheet-rows.ts';
 import { unitIn } from './units.ts';
 
 /** Where in a sheet the names, the units and the data are. */
@@ -21,8 +22,8 @@ const SUMMARY =
  *
  * @returns null where no line of words stands above the data
  */
-export function sheetLayout(rows: readonly SheetRow[], merged: readonly Merge[]): SheetLayout | null {
-  const head = rows.slice(0, LOOKED_AT);
+export function sheetLayout(rows: SheetRows, merged: readonly Merge[]): SheetLayout | null {
+  const head = [...rows.between(0, LOOKED_AT)];
   const width = (row: SheetRow) => row.cells.filter((cell) => cell.trim() !== '').length;
   const widest = Math.max(0, ...head.map(width));
   const isWide = (row: SheetRow) => width(row) >= Math.min(2, widest) && width(row) * 3 >= widest;
@@ -39,23 +40,24 @@ export function sheetLayout(rows: readonly SheetRow[], merged: readonly Merge[])
   const unit = above.length > 1 && isUnitLine(above.at(-1)!) ? above.at(-1)! : null;
   const names = unit === null ? above : above.slice(0, -1);
   const lower = names.at(-1);
-  if (lower === undefined || rows[first] === undefined) return null;
+  if (lower === undefined || first >= rows.length) return null;
   const upper = names.at(-2);
   const isTwo =
-    upper !== undefined && rows.indexOf(lower) - rows.indexOf(upper) === 1 && spreads(upper, lower, merged);
+    upper !== undefined && head.indexOf(lower) - head.indexOf(upper) === 1 && spreads(upper, lower, merged);
   const headers = isTwo ? [upper, lower] : [lower];
   const reasons = [
-    `header: ${isTwo ? 'lines' : 'line'} ${headers.map(({ line }) => line).join(' and ')} ${isTwo ? 'hold' : 'holds'} words, and line ${rows[first]!.line} is the first with values`,
+    `header: ${isTwo ? 'lines' : 'line'} ${headers.map(({ line }) => line).join(' and ')} ${isTwo ? 'hold' : 'holds'} words, and line ${rows.line(first)} is the first with values`,
     ...(unit === null ? [] : [`units: line ${unit.line} holds units`]),
   ];
-  const leaveOut = rows.slice(first).flatMap((row) => {
+  const leaveOut: { line: number; why: string }[] = [];
+  for (const row of rows.between(first)) {
     const why = notData(row, lower);
-    return why === null ? [] : [{ line: row.line, why }];
-  });
+    if (why !== null) leaveOut.push({ line: row.line, why });
+  }
   return {
     headerLines: headers.map(({ line }) => line),
     unitLine: unit?.line ?? null,
-    firstLine: rows[first]!.line,
+    firstLine: rows.line(first),
     leaveOut,
     reasons,
   };
@@ -104,11 +106,11 @@ function spreads(upper: SheetRow, lower: SheetRow, merged: readonly Merge[]): bo
  * @example headersOf(rows, [1, 2], []) // ['Date', 'Club Speed', 'Club Path', 'Ball Speed']
  */
 export function headersOf(
-  rows: readonly SheetRow[],
+  rows: SheetRows,
   headerLines: readonly number[],
   merged: readonly Merge[],
 ): readonly string[] {
-  const lines = headerLines.flatMap((line) => rows.filter((row) => row.line === line));
+  const lines = headerLines.flatMap((line) => rowsAt(rows, line));
   const lower = lines.at(-1);
   if (lower === undefined) return [];
   const columns = Math.max(...lines.map(({ cells }) => cells.length));
@@ -128,4 +130,12 @@ export function headersOf(
     });
     return [...new Set(parts.filter((part) => part !== ''))].join(' ').replace(/\s+/g, ' ');
   });
+}
+
+/** The rows of one line: one, or none; a damaged workbook may have several. */
+function rowsAt(rows: SheetRows, line: number): SheetRow[] {
+  const at: SheetRow[] = [];
+  for (let index = rows.from(line); index < rows.length && rows.line(index) === line; index += 1)
+    at.push(rows.row(index));
+  return at;
 }

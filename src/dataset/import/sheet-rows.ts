@@ -18,6 +18,9 @@ export class SheetRows implements Iterable<SheetRow> {
   /** The rows in the order of their lines, where they did not come in it. */
   #order: Int32Array | null = null;
 
+  /** How many cells the rows have, the empty ones among them. */
+  slots = 0;
+
   get length(): number {
     return this.#lines.length;
   }
@@ -29,6 +32,7 @@ export class SheetRows implements Iterable<SheetRow> {
     if (hidden) this.#hidden.add(this.length);
     this.#starts.push(this.#codes.length);
     this.#widths.push(cells.length);
+    this.slots += cells.length;
     if (kinds !== null) this.#kinds ??= new GrowingIntegers();
     for (let index = 0; index < filled; index += 1) {
       const at = this.#codes.length;
@@ -97,6 +101,19 @@ export class SheetRows implements Iterable<SheetRow> {
 
   [Symbol.iterator](): IterableIterator<SheetRow> {
     return this.between(0);
+  }
+
+  /** As that of an array. */
+  some(is: (row: SheetRow) => boolean): boolean {
+    for (const row of this) if (is(row)) return true;
+    return false;
+  }
+
+  /** As that of an array. */
+  flatMap<Made>(make: (row: SheetRow) => readonly Made[]): Made[] {
+    const made: Made[] = [];
+    for (const row of this) for (const one of make(row)) made.push(one);
+    return made;
   }
 
   #placeOf(index: number): number {

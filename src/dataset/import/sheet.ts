@@ -18,11 +18,11 @@ export interface Merge {
   readonly columns: readonly [number, number];
 }
 
-export interface Sheet {
+export interface Sheet<Rows = readonly SheetRow[]> {
   readonly name: string;
   readonly hidden: boolean;
   /** Rows with something in them, in order. */
-  readonly rows: SheetRows;
+  readonly rows: Rows;
   readonly merged: readonly Merge[];
   /** Columns that are hidden, counted from 1. */
   readonly hiddenColumns: readonly number[];
@@ -38,7 +38,7 @@ export interface TextReading {
 
 export type SheetFile =
   | { readonly kind: 'csv'; readonly text: string; readonly reading: TextReading }
-  | { readonly kind: 'xlsx'; readonly sheets: readonly Sheet[] };
+  | { readonly kind: 'xlsx'; readonly sheets: readonly Sheet<SheetRows>[] };
 
 export const kindOf = (row: SheetRow, index: number): CellKind => row.kinds?.[index] ?? 'text';
 export const cellOf = (row: SheetRow, index: number): string => row.cells[index] ?? '';
