@@ -5,7 +5,8 @@ import type { FollowUps } from '../../src/studies/drill-trial/analysis/follow-up
 import { noiseWithinGolfers } from '../../src/studies/drill-trial/analysis/noise.ts';
 import type { Design, DesignKind } from '../../src/studies/drill-trial/input/design.ts';
 import { sharedCauses } from '../../src/studies/drill-trial/input/shared-causes.ts';
-import type { TrialRow, TrialSession } from '../../src/studies/drill-trial/input/trial-data.ts';
+import { groupsOfSwings, type SingleSwing } from '../../src/studies/drill-trial/input/swing-groups.ts';
+import type { TrialSession } from '../../src/studies/drill-trial/input/trial-data.ts';
 import { listCautions } from '../../src/studies/drill-trial/wording/cautions.ts';
 import { dropoutChecks } from '../../src/studies/drill-trial/wording/dropout-words.ts';
 import { nextSteps } from '../../src/studies/drill-trial/wording/next-steps.ts';
@@ -147,7 +148,7 @@ describe('what else may explain it', () => {
     phase,
     ...more,
   });
-  const row = (sessionId: string, golfer: string, phase: 'baseline' | 'post', arm: string): TrialRow => ({
+  const row = (sessionId: string, golfer: string, phase: 'baseline' | 'post', arm: string): SingleSwing => ({
     swing: `${sessionId}-1`,
     session: sessionId,
     golfer,
@@ -171,11 +172,11 @@ describe('what else may explain it', () => {
       row('3', 'B', 'baseline', 'usual practice'),
       row('4', 'B', 'post', 'usual practice'),
     ];
-    const causes = sharedCauses(rows, sessions, designOf('parallel'));
+    const causes = sharedCauses(groupsOfSwings(rows), sessions, designOf('parallel'));
     expect(causes.join(' ')).toContain('the drill and the instructor cannot be told apart (I1; I2)');
     expect(causes.join(' ')).toContain('a change may be the device (markers; radar)');
     const same = sessions.map((entry) => ({ ...entry, instructor: 'I1', device: 'radar' }));
-    expect(sharedCauses(rows, same, designOf('parallel'))).toEqual([]);
+    expect(sharedCauses(groupsOfSwings(rows), same, designOf('parallel'))).toEqual([]);
   });
 });
 
@@ -189,7 +190,7 @@ describe('noise within golfers', () => {
       [5, 's2'],
       [9, 's2'],
     ].map(
-      ([value, id], i): TrialRow => ({
+      ([value, id], i): SingleSwing => ({
         swing: `${golfer}${i}`,
         session: `${golfer}${id}`,
         golfer,
@@ -203,12 +204,17 @@ describe('noise within golfers', () => {
     ),
   );
   it('splits swings from sessions', () => {
-    const { swing, session } = noiseWithinGolfers(rows);
+    const { swing, session } = noiseWithinGolfers(groupsOfSwings(rows));
     expect(swing).toBeCloseTo(Math.sqrt(5), 12);
     expect(session).toBeCloseTo(Math.sqrt(10), 12);
   });
   it('knows what it cannot tell', () => {
-    expect(noiseWithinGolfers(rows.filter((entry) => entry.session.endsWith('s1'))).session).toBeNull();
-    expect(noiseWithinGolfers(rows.filter((_, i) => i % 4 === 0))).toEqual({ swing: null, session: null });
+    expect(
+      noiseWithinGolfers(groupsOfSwings(rows.filter((entry) => entry.session.endsWith('s1')))).session,
+    ).toBeNull();
+    expect(noiseWithinGolfers(groupsOfSwings(rows.filter((_, i) => i % 4 === 0)))).toEqual({
+      swing: null,
+      session: null,
+    });
   });
 });

@@ -19,3 +19,4 @@ export { expectedShiftAfterSelection, expectedShiftOfGroup, reliability } from '
 export type { TippingInput } from './tipping-point.ts';
 export { tippingShift } from './tipping-point.ts';
 export { pureBetweenSd, typicalErrorOfChanges } from './typical-error.ts';
+export { joinedSums, type ValueSums, valueSums } from './value-sums.ts';

@@ -1,7 +1,6 @@
 import type { Dataset } from '../../dataset/index.ts';
 import type { DrillTrialTables } from '../drill-trial-tables.ts';
 import type { Finding } from '../finding.ts';
-import { applyExclusions } from '../shared/exclusions.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { ask } from './analysis/ask.ts';
 import { notAdjusted, unadjustable } from './input/adjustable.ts';
@@ -31,13 +30,7 @@ export function drillTrial(dataset: Dataset, asked: StudyOptions = {}): StudyOut
   const options = covariates.length === 0 ? asked : { ...asked, covariates };
   const extracted = extractTrial(dataset, options.metric, plan, covariates);
   if (!extracted.ok) return extracted;
-  const excluded = applyExclusions(extracted.data, plan, dataset);
-  if (excluded.problems.length > 0) return refusal(excluded.problems);
-  const away = new Set(excluded.golfers.map(({ id }) => id));
-  const data = {
-    ...excluded.data,
-    assignments: excluded.data.assignments.filter((row) => !away.has(row.golfer)),
-  };
+  const { data } = extracted;
   const recognised = recogniseDesign(data.assignments, data.sessions, {
     kind: plan?.design === 'infer' ? undefined : (plan?.design satisfies DesignKind | undefined),
     trial: plan?.trial_id,
@@ -57,7 +50,7 @@ export function drillTrial(dataset: Dataset, asked: StudyOptions = {}): StudyOut
   const finding: Finding<DrillTrialTables> = writeFinding({
     dataset,
     options,
-    excluded,
+    extracted,
     design,
     placed,
     answers,

@@ -105,6 +105,15 @@ export function list(items: readonly string[]): string {
   return `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;
 }
 
+/** So many names are read; more of them would hide the sentence they stand in. */
+export const MOST_NAMED = 100;
+
+/** Like `list`, with at most a hundred named and the others counted. */
+export function listSome(items: readonly string[]): string {
+  if (items.length <= MOST_NAMED) return list(items);
+  return `${items.slice(0, MOST_NAMED).join(', ')} and ${items.length - MOST_NAMED} more`;
+}
+
 /** The text with its first letter large. */
 export function capitalised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);

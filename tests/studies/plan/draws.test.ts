@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { createStream } from '../../../src/numerics/index.ts';
-import { prePostVarianceFactor, prepareModel } from '../../../src/stats/index.ts';
+import { prePostVarianceFactor, prepareModel, valueSums } from '../../../src/stats/index.ts';
 import { fitCellModel } from '../../../src/studies/drill-trial/analysis/cell-model.ts';
 import { chanceOf, chanceOfSeeing, detectableEffect } from '../../../src/studies/plan/chances.ts';
 import { type DesignDraws, drawDesign } from '../../../src/studies/plan/draw-design.ts';
@@ -158,11 +158,12 @@ function swingBySwing(point: DesignPoint, spread: Spread, studies: number): { e:
       session: sessions[k]!,
       arm: golfer.split(' ')[0]!,
       cell: post[k] === 1 ? 'post' : 'baseline',
-      value:
+      ...valueSums([
         level.get(golfer)! +
-        post[k]! * change.get(golfer)! +
-        day.get(sessions[k]!)! +
-        spread.swingSd * stream.normal(),
+          post[k]! * change.get(golfer)! +
+          day.get(sessions[k]!)! +
+          spread.swingSd * stream.normal(),
+      ]),
     }));
     const fitted = fitCellModel({
       outcome: 'value',

@@ -8,6 +8,7 @@ import { effectColumns, groupingsOf, inCoordinates } from '../design/random-colu
 import type { FitOptions } from '../fit-model.ts';
 import { fitDesign } from '../linear/fit-design.ts';
 import { columnMaker } from './columns-of-cells.ts';
+import { crossedGroups, needsRows } from './needs-rows.ts';
 import { effectExponents, type SumsPlan, termExponents } from './plan-sums.ts';
 import { type CellSums, readSums } from './read-sums.ts';
 import { standInRows } from './stand-in-rows.ts';
@@ -102,17 +103,7 @@ function designOfSums(plan: SumsPlan, sums: CellSums): Design | readonly ModelPr
     ...grouping,
     at: cell.map((c) => grouping.at[c]!),
   }));
-  const { crossed } = groupTree(groupings);
-  if (crossed.length > 0)
-    return [
-      {
-        kind: 'not-available',
-        where: '/random',
-        found: `groups that cross each other: ${groupings.map(({ name }) => name).join(', ')}`,
-        expected: 'groups each of which lies inside the next',
-        remedy: 'Fit the rows instead, or take one of the groups out.',
-      },
-    ];
+  if (groupTree(groupings).crossed.length > 0) return [crossedGroups(groupings)];
   const framed = frameColumns({
     model,
     rows,
@@ -176,10 +167,4 @@ function contradictions(plan: SumsPlan, sums: CellSums, cells: readonly number[]
         'Look whether columns of the table have been exchanged, rounded or made with different centres.',
     },
   ];
-}
-
-function needsRows(): never {
-  throw new Error(
-    'fitSums: this fit was made from sums, and what is asked of it needs rows; fit the rows with fitModel',
-  );
 }

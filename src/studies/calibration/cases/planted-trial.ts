@@ -1,6 +1,7 @@
 import type { Stream } from '../../../numerics/index.ts';
 import type { Design } from '../../drill-trial/input/design.ts';
-import type { Phase, TrialRow } from '../../drill-trial/input/trial-data.ts';
+import { groupsOfSwings, type SingleSwing } from '../../drill-trial/input/swing-groups.ts';
+import type { Phase, SwingGroup } from '../../drill-trial/input/trial-data.ts';
 
 /** A trial of known truth: how golfers come to the drill, and SDs of what a value is made of; all in degrees. */
 export interface PlantedTrial {
@@ -26,7 +27,7 @@ export interface PlantedTrial {
 
 export interface DrawnTrial {
   readonly design: Design;
-  readonly rows: readonly TrialRow[];
+  readonly rows: readonly SwingGroup[];
   /** By golfer, the own change from before to after that lasts: day and measurement aside. */
   readonly changes: ReadonlyMap<string, number>;
   /** The same between the days on which the golfer came, what those days did included. */
@@ -44,7 +45,7 @@ export function plantedTrial(planted: PlantedTrial, stream: Stream): DrawnTrial 
   const names = Array.from({ length: planted.golfers }, (_, i) => `G${String(i + 1).padStart(2, '0')}`);
   const shuffled = stream.shuffle(names);
   const place = new Map(shuffled.map((name, i) => [name, i]));
-  const rows: TrialRow[] = [];
+  const rows: SingleSwing[] = [];
   const changes = new Map<string, number>();
   const betweenDays = new Map<string, number>();
   const periods = new Map<string, readonly { readonly arm: string; readonly from: string }[]>();
@@ -95,7 +96,7 @@ export function plantedTrial(planted: PlantedTrial, stream: Stream): DrawnTrial 
       otherArms: [],
       warnings: [],
     },
-    rows,
+    rows: groupsOfSwings(rows),
     changes,
     betweenDays,
   };

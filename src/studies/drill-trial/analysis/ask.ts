@@ -4,7 +4,7 @@ import type { SmallestChange, Verdict } from '../../finding.ts';
 import { type Resolution, smallestChange } from '../../shared/smallest-change.ts';
 import { verdictOf } from '../../shared/standing.ts';
 import { comparedArms, type Design } from '../input/design.ts';
-import type { TrialData, TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup, TrialData } from '../input/trial-data.ts';
 import type { SmallSample } from './cell-model.ts';
 import { analyseDropouts, type Dropouts } from './dropouts.ts';
 import { type Effect, NO_EFFECT } from './effect.ts';
@@ -35,7 +35,7 @@ export interface Answers {
 export function ask(
   data: TrialData,
   design: Design,
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   plan: Plan | null,
   covariates: readonly string[] = [],
 ): Answers {

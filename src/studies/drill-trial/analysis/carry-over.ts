@@ -1,4 +1,4 @@
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import type { Effect } from './effect.ts';
 import { fitCellsSomehow, golfersIn, type Share, shareOf } from './follow-up.ts';
 import type { MainRequest } from './main-analysis.ts';
@@ -26,7 +26,7 @@ const ENOUGH = 3;
  * the arms share every mean before the drill. Text when the question cannot be answered.
  */
 export function analyseCarryOver(
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   { design, outcome, level, degreesOfFreedom }: MainRequest,
 ): CarryOver | string {
   const { control } = design;
@@ -71,6 +71,6 @@ export function analyseCarryOver(
   return { byArm: new Map(byArm), model: fitted.model };
 }
 
-function cellOf(row: TrialRow): string {
+function cellOf(row: SwingGroup): string {
   return `${row.task === 'full' ? FULL : DRILL} at ${row.phase}`;
 }

@@ -1,16 +1,24 @@
-import { type DataColumns, type Fit, fitModel, type Model } from '../../../stats/index.ts';
+import {
+  type DataColumns,
+  type Fit,
+  type FitOutcome,
+  fitGroups,
+  fitModel,
+  type OutcomeSums,
+  type Model,
+  type ValueSums,
+} from '../../../stats/index.ts';
 import { type Effect, effectOf, NO_EFFECT } from './effect.ts';
 
 /** How degrees of freedom are found in small samples; `normal` only where intervals are made otherwise. */
 export type SmallSample = 'kenward-roger' | 'satterthwaite' | 'normal';
 
-/** A swing in one cell of the design: a phase, or a phase and a task. */
-export interface CellRow {
+/** Swings of one session in one cell of the design: a phase, or a phase and a task. */
+export interface CellRow extends ValueSums {
   readonly golfer: string;
   readonly session: string;
   readonly arm: string;
   readonly cell: string;
-  readonly value: number;
   readonly covariates?: Readonly<Record<string, number | string | null>>;
 }
 
@@ -78,7 +86,7 @@ export function fitCellModel(request: CellModelRequest): CellFit | string {
   const first = cells[0]!;
   const effects = request.effects.map(({ arm, cell }) => effectName(arm, cell));
   const model = cellModel(request);
-  const fit = attempt(model, columnsOf(request));
+  const fit = attemptGroups(model, columnsOf(request), request.rows);
   if (typeof fit === 'string') return fit;
 
   const shift = (arm: string, cell: string, sign: number, into: Record<string, number>) => {
@@ -115,19 +123,34 @@ export function fitCellModel(request: CellModelRequest): CellFit | string {
 
 /** A converged fit whose numbers mean something, or why there is none, in words. */
 export function attempt(model: Model, data: DataColumns): Fit | string {
-  const outcome = fitModel(model, data);
+  return usable(fitModel(model, data));
+}
+
+/** The same from groups of swings that agree in every column of the model but the outcome. */
+export function attemptGroups(model: Model, data: DataColumns, groups: readonly ValueSums[]): Fit | string {
+  return usable(fitGroups(model, data, sumsOf(groups)));
+}
+
+function sumsOf(groups: readonly ValueSums[]): OutcomeSums {
+  return {
+    counts: Float64Array.from(groups, ({ count }) => count),
+    means: Float64Array.from(groups, ({ mean }) => mean),
+    squares: Float64Array.from(groups, ({ squares }) => squares),
+  };
+}
+
+function usable(outcome: FitOutcome): Fit | string {
   if (!outcome.ok) return outcome.problems.map((problem) => problem.found).join('; ');
   const { fit } = outcome;
   if (!fit.result.diagnosis.converged) return 'the fit did not settle on an answer';
-  const usable = fit.result.fixed.every(
+  const sure = fit.result.fixed.every(
     (term) => Number.isFinite(term.estimate) && Number.isFinite(term.standardError),
   );
-  return usable ? fit : 'the fit gives no usable standard errors';
+  return sure ? fit : 'the fit gives no usable standard errors';
 }
 
-function columnsOf({ outcome, rows, cells, effects, covariates = [] }: CellModelRequest): DataColumns {
+function columnsOf({ rows, cells, effects, covariates = [] }: CellModelRequest): DataColumns {
   const columns: Record<string, (number | string)[]> = {
-    [outcome]: rows.map((row) => row.value),
     golfer_id: rows.map((row) => row.golfer),
     session_id: rows.map((row) => row.session),
   };

@@ -2,7 +2,7 @@ import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { SmallestChange } from '../../finding.ts';
 import type { Resolution } from '../../shared/smallest-change.ts';
 import { comparedArms } from '../input/design.ts';
-import type { TrialData, TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup, TrialData } from '../input/trial-data.ts';
 import { analyseCarryOver, type CarryOver } from './carry-over.ts';
 import { analyseDose, type Dose } from './dose.ts';
 import type { Effect } from './effect.ts';
@@ -28,7 +28,7 @@ export interface FollowUps {
 /** What the main question has brought to light, which the others build on. */
 export interface KnownSoFar {
   readonly data: TrialData;
-  readonly rows: readonly TrialRow[];
+  readonly rows: readonly SwingGroup[];
   readonly request: MainRequest;
   readonly golfers: readonly GolferChange[];
   readonly noise: Noise;

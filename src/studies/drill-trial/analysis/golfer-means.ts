@@ -1,37 +1,34 @@
-import { moments } from '../../../stats/index.ts';
+import { joinedSums, type ValueSums } from '../../../stats/index.ts';
 
-/** Values of one golfer in one cell. */
-export interface GolferCell {
-  readonly values: readonly number[];
-  readonly mean: number;
+/** The swings of one golfer in one cell. */
+export interface GolferCell extends ValueSums {
   readonly sessions: number;
 }
 
-export interface MeanRow {
+/** Swings of one session in one cell. */
+export interface MeanRow extends ValueSums {
   readonly golfer: string;
   readonly session: string;
   readonly cell: string;
-  readonly value: number;
 }
 
 /** By golfer, then by cell. The mean is over swings, so a session with more of them counts for more. */
 export function golferMeans(rows: readonly MeanRow[]): ReadonlyMap<string, ReadonlyMap<string, GolferCell>> {
-  const gathered = new Map<string, Map<string, { values: number[]; sessions: Set<string> }>>();
-  for (const { golfer, session, cell, value } of rows) {
-    const cells = gathered.get(golfer) ?? new Map<string, { values: number[]; sessions: Set<string> }>();
-    const entry = cells.get(cell) ?? { values: [], sessions: new Set<string>() };
-    entry.values.push(value);
-    entry.sessions.add(session);
-    cells.set(cell, entry);
-    gathered.set(golfer, cells);
+  const gathered = new Map<string, Map<string, MeanRow[]>>();
+  for (const row of rows) {
+    const cells = gathered.get(row.golfer) ?? new Map<string, MeanRow[]>();
+    const own = cells.get(row.cell);
+    if (own === undefined) cells.set(row.cell, [row]);
+    else own.push(row);
+    gathered.set(row.golfer, cells);
   }
   return new Map(
     [...gathered].map(([golfer, cells]) => [
       golfer,
       new Map(
-        [...cells].map(([cell, { values, sessions }]) => [
+        [...cells].map(([cell, own]) => [
           cell,
-          { values, mean: moments(values)!.mean, sessions: sessions.size },
+          { ...joinedSums(own), sessions: new Set(own.map(({ session }) => session)).size },
         ]),
       ),
     ]),

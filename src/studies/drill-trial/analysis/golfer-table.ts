@@ -3,7 +3,7 @@ import type { DosePoint, FlowRow, GolferChange, GroupPhase } from '../../drill-t
 import type { SmallestChange } from '../../finding.ts';
 import { CONTROL_NAME } from '../../shared/control-name.ts';
 import { type Design, roleOf } from '../input/design.ts';
-import type { Phase, PracticeBout, TrialData, TrialRow } from '../input/trial-data.ts';
+import type { Phase, PracticeBout, SwingGroup, TrialData } from '../input/trial-data.ts';
 import { golferMeans } from './golfer-means.ts';
 import { chanceBeyond } from './individual.ts';
 import type { MainAnalysis } from './main-analysis.ts';
@@ -16,7 +16,7 @@ const PHASES: readonly Phase[] = ['baseline', 'training', 'post', 'retention'];
  */
 export function golferTable(
   data: TrialData,
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   design: Design,
   main: MainAnalysis,
   smallest: SmallestChange | null,
@@ -51,8 +51,8 @@ export function golferTable(
       before: meanBefore,
       after: meanAfter,
       retention: crossover ? null : (own?.get('retention')?.mean ?? null),
-      swingsBefore: own?.get(before)?.values.length ?? 0,
-      swingsAfter: own?.get(after)?.values.length ?? 0,
+      swingsBefore: own?.get(before)?.count ?? 0,
+      swingsAfter: own?.get(after)?.count ?? 0,
       change: meanBefore === null || meanAfter === null ? null : meanAfter - meanBefore,
       shrunken: shrunken?.value ?? null,
       interval: shrunken?.interval ?? null,
@@ -92,7 +92,7 @@ function isUsualPractice(name: string | null, design: Design): boolean {
 }
 
 /** Means by arm, phase and task, with intervals over golfers: each golfer counts once, however many swings. */
-export function groupTable(rows: readonly TrialRow[], design: Design, level: number): GroupPhase[] {
+export function groupTable(rows: readonly SwingGroup[], design: Design, level: number): GroupPhase[] {
   const groups: GroupPhase[] = [];
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
   for (const task of ['full', 'drill'] as const)
@@ -110,7 +110,7 @@ export function groupTable(rows: readonly TrialRow[], design: Design, level: num
           phase,
           task,
           golfers: sample.n,
-          swings: own.length,
+          swings: own.reduce((sum, { count }) => sum + count, 0),
           mean: sample.mean,
           interval: sample.sd === null || sample.sd === 0 ? null : meanInterval(means, level),
           level,
@@ -120,7 +120,7 @@ export function groupTable(rows: readonly TrialRow[], design: Design, level: num
 }
 
 /** Who was assigned, and who was measured (a full swing with a value) in each phase. */
-export function flowTable(rows: readonly TrialRow[], design: Design): FlowRow[] {
+export function flowTable(rows: readonly SwingGroup[], design: Design): FlowRow[] {
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])];
   const seen = new Set(
     rows

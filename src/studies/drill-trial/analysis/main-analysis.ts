@@ -1,5 +1,5 @@
 import type { Design } from '../input/design.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import type { SmallSample } from './cell-model.ts';
 import type { Effect } from './effect.ts';
 import { analyseCrossover } from './main-crossover.ts';
@@ -18,8 +18,8 @@ export interface MainAnalysis {
   readonly objects: readonly unknown[];
   /** By arm under test. */
   readonly effects: ReadonlyMap<string, Effect>;
-  /** Ids of the swings that went in. */
-  readonly used: ReadonlySet<string>;
+  /** The swings that went in, by session. */
+  readonly used: ReadonlySet<SwingGroup>;
   /** Why the other swings of the compared phases did not. */
   readonly unusedWhy: string;
   /** Why a fuller model was not used, and what the fit itself says, in words. */
@@ -43,7 +43,7 @@ export interface MainRequest {
 }
 
 /** The rows that the comparison is made of: full swings in the phases that the design compares. */
-export function comparedRows(rows: readonly TrialRow[], design: Design): TrialRow[] {
+export function comparedRows(rows: readonly SwingGroup[], design: Design): SwingGroup[] {
   return rows.filter(
     (row) =>
       row.task === 'full' &&
@@ -52,7 +52,7 @@ export function comparedRows(rows: readonly TrialRow[], design: Design): TrialRo
 }
 
 /** The main comparison, by the model that the design calls for. */
-export function analyseMain(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
+export function analyseMain(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
   const own = comparedRows(rows, request.design);
   if (request.design.kind === 'crossover') return analyseCrossover(own, request);
   if (request.design.kind === 'stepped-start') return analyseStepped(own, request);

@@ -1,11 +1,11 @@
 import { type Fit, type Model, moments } from '../../../stats/index.ts';
-import type { TrialRow } from '../input/trial-data.ts';
-import { attempt, type SmallSample } from './cell-model.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
+import { attemptGroups, type SmallSample } from './cell-model.ts';
 import { bareEffect, type Effect, effectOf, NO_EFFECT } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { meanEffect } from './main-golfer-means.ts';
-import { nothing, smallSampleWords } from './no-analysis.ts';
+import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis.ts';
 
 /** The column that is 1 in the second period. */
 export const SECOND = 'second_period';
@@ -15,26 +15,20 @@ export const SECOND = 'second_period';
  * each period on the period and the arm, with a level for each golfer and for each golfer's period, so that a
  * golfer is his or her own control and the interval rests on golfers, not on swings.
  */
-export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
+export function analyseCrossover(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
   const { design, outcome, level, degreesOfFreedom } = request;
   const drill = design.drills[0]!;
   if (rows.length === 0) return nothing('No full swing was measured after either period.');
-  if (rows.every((row) => row.value === rows[0]!.value))
-    return nothing(
-      `Every swing has the same value, ${rows[0]!.value}; where nothing varies, nothing can be estimated.`,
-    );
+  if (neverVaries(rows)) return nothing(sameValue(rows));
   const cells = golferMeans(rows.map((row) => ({ ...row, cell: row.arm })));
   const both = [...cells].filter(([, own]) => own.size === 2);
   const differences = both.map(([, own]) => own.get(drill)!.mean - own.get(design.control!)!.mean);
-  const replicated = [...cells.values()].some((own) =>
-    [...own.values()].some((cell) => cell.values.length > 1),
-  );
+  const replicated = [...cells.values()].some((own) => [...own.values()].some((cell) => cell.count > 1));
   const several = [...cells.values()].filter((own) =>
     [...own.values()].some((cell) => cell.sessions > 1),
   ).length;
   const notes: string[] = [];
   const data = {
-    [outcome]: rows.map((row) => row.value),
     golfer_id: rows.map((row) => row.golfer),
     period: rows.map((row) => `period ${row.period}`),
     session_id: rows.map((row) => row.session),
@@ -42,14 +36,14 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
     drill: rows.map((row) => (row.arm === drill ? 1 : 0)),
   };
   const shared = {
-    used: new Set(rows.map((row) => row.swing)),
+    used: new Set(rows),
     unusedWhy: '',
     anyDifference: null,
   };
   if (both.length >= 4)
     for (const sessions of several >= 3 && replicated ? [true, false] : [false]) {
       const model = crossoverModel(outcome, replicated, sessions, level, degreesOfFreedom);
-      const fit = attempt(model, data);
+      const fit = attemptGroups(model, data, rows);
       if (typeof fit === 'string') {
         notes.push(`The crossover model${sessions ? ' with sessions' : ''} could not be used: ${fit}.`);
         continue;
@@ -81,7 +75,7 @@ export function analyseCrossover(rows: readonly TrialRow[], request: MainRequest
     words: "The mean of the golfers' own differences between the drill and the control.",
     objects: [],
     effects: new Map([[drill, effect]]),
-    used: new Set(rows.filter((row) => ids.has(row.golfer)).map((row) => row.swing)),
+    used: new Set(rows.filter((row) => ids.has(row.golfer))),
     unusedWhy: 'the golfer was not measured in both periods',
     notes,
     boundary: [],
@@ -115,7 +109,7 @@ export function crossoverModel(
 }
 
 /** Drill minus control for one golfer, from the levels of his or her two periods. */
-function ownDifference(fit: Fit, rows: readonly TrialRow[], drill: string, level: number) {
+function ownDifference(fit: Fit, rows: readonly SwingGroup[], drill: string, level: number) {
   const periodOf = new Map<string, { drill?: number; control?: number }>();
   for (const row of rows) {
     const own = periodOf.get(row.golfer) ?? {};
@@ -141,7 +135,7 @@ function ownDifference(fit: Fit, rows: readonly TrialRow[], drill: string, level
 function byDifferences(
   golfers: readonly string[],
   differences: readonly number[],
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   drill: string,
   level: number,
 ): Effect {

@@ -1,5 +1,5 @@
 import { meanInterval, moments, unequalSpreadDifference } from '../../../stats/index.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import { type BeforeAfter, fitConditional } from './conditional-model.ts';
 import { bareEffect, type Effect, NO_EFFECT } from './effect.ts';
 import type { GolferCell } from './golfer-means.ts';
@@ -10,7 +10,7 @@ export type Means = ReadonlyMap<string, ReadonlyMap<string, GolferCell>>;
 
 /** One mean per golfer and phase: the conditional form where it can be fitted, else golfers' changes alone. */
 export function analyseMeans(
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   means: Means,
   cells: readonly string[],
   { design, level }: MainRequest,
@@ -26,7 +26,7 @@ export function analyseMeans(
   }));
   const ids = new Set(pairs.map((pair) => pair.golfer));
   const shared = {
-    used: new Set(rows.filter((row) => ids.has(row.golfer)).map((row) => row.swing)),
+    used: new Set(rows.filter((row) => ids.has(row.golfer))),
     unusedWhy: 'the golfer has no swing in the other phase, which an analysis of one value per golfer needs',
     boundary: [],
     daysApart: false,

@@ -1,18 +1,18 @@
 import { COVARIATE_WORDS, type Covariate } from '../../shared/covariates.ts';
 import { list } from '../../shared/words.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import { type CellRow, fitCellModel, type SmallSample } from './cell-model.ts';
 import type { Effect } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { analyseMeans, type Means } from './main-golfer-means.ts';
-import { nothing, smallSampleWords } from './no-analysis.ts';
+import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis.ts';
 
 /**
  * Parallel groups with a control, or one group before and after. From the fullest model down to what the data
  * still carry: swings with sessions, swings, one mean per golfer and phase, a bare difference without an interval.
  */
-export function analyseGroups(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
+export function analyseGroups(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
   const cells = ['baseline', 'post'].filter((cell) => rows.some((row) => row.phase === cell));
   const cellRows = rows.map((row) => ({ ...row, cell: row.phase as string }));
   const means = golferMeans(cellRows);
@@ -21,13 +21,10 @@ export function analyseGroups(rows: readonly TrialRow[], request: MainRequest): 
     notes.push(
       'No swing was measured at baseline, so the arms are compared after the drill only: a difference they started with cannot be taken out.',
     );
-  if (rows.length > 0 && rows.every((row) => row.value === rows[0]!.value))
-    return nothing(
-      `Every swing has the same value, ${rows[0]!.value}; where nothing varies, nothing can be estimated.`,
-    );
+  if (neverVaries(rows)) return nothing(sameValue(rows));
   const reason = tooThinForSwings(means, cells, request);
   if (reason === null) {
-    const bySwings = analyseSwings(cellRows, means, cells, request, notes);
+    const bySwings = analyseSwings(rows, cellRows, means, cells, request, notes);
     if (bySwings !== null) return bySwings;
   } else notes.push(reason);
   return analyseMeans(rows, means, cells, request, notes);
@@ -35,7 +32,7 @@ export function analyseGroups(rows: readonly TrialRow[], request: MainRequest): 
 
 function tooThinForSwings(means: Means, cells: readonly string[], { design }: MainRequest): string | null {
   const golfers = [...means.values()];
-  if (golfers.every((own) => [...own.values()].every((cell) => cell.values.length < 2)))
+  if (golfers.every((own) => [...own.values()].every((cell) => cell.count < 2)))
     return 'Each golfer has one swing in a phase, so the analysis is of one value per golfer and phase.';
   const whole = golfers.filter((own) => cells.every((cell) => own.has(cell))).length;
   const needed = design.drills.length + (design.control === null ? 2 : 3);
@@ -45,7 +42,8 @@ function tooThinForSwings(means: Means, cells: readonly string[], { design }: Ma
 }
 
 function analyseSwings(
-  cellRows: readonly (CellRow & TrialRow)[],
+  rows: readonly SwingGroup[],
+  cellRows: readonly (CellRow & SwingGroup)[],
   means: Means,
   cells: readonly string[],
   { design, outcome, level, degreesOfFreedom, covariates = [] }: MainRequest,
@@ -86,7 +84,7 @@ function analyseSwings(
       words: swingWords(cells, design.control !== null, sessions, degreesOfFreedom, covariates),
       objects: [fitted.model],
       effects: new Map(design.drills.map((arm) => [arm, effectOfArm(arm)])),
-      used: new Set(cellRows.map((row) => row.swing)),
+      used: new Set(rows),
       unusedWhy: '',
       notes: [...notes, ...result.diagnosis.notes],
       boundary: result.diagnosis.boundary,

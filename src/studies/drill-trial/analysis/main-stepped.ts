@@ -1,11 +1,11 @@
 import type { Model } from '../../../stats/index.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialRow } from '../input/trial-data.ts';
-import { attempt } from './cell-model.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
+import { attemptGroups } from './cell-model.ts';
 import { type Effect, effectOf } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
-import { nothing, smallSampleWords } from './no-analysis.ts';
+import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis.ts';
 
 const MOST_WAVES = 6;
 
@@ -14,13 +14,10 @@ const MOST_WAVES = 6;
  * whether the golfer had done the drill by then, with a level for each golfer, a response of his or her own where
  * the data carry it (Hemming, Taljaard and Forbes 2018, Trials 19:1-10), and sessions within a golfer.
  */
-export function analyseStepped(rows: readonly TrialRow[], request: MainRequest): MainAnalysis {
+export function analyseStepped(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
   const { design, outcome, level, degreesOfFreedom } = request;
   if (rows.length === 0) return nothing('No full swing was measured before or after the start.');
-  if (rows.every((row) => row.value === rows[0]!.value))
-    return nothing(
-      `Every swing has the same value, ${rows[0]!.value}; where nothing varies, nothing can be estimated.`,
-    );
+  if (neverVaries(rows)) return nothing(sameValue(rows));
   const waveOf = calendarWaves(design);
   const waves = [...new Set(rows.map((row) => waveOf(row.date)))].sort();
   const means = golferMeans(rows.map((row) => ({ ...row, cell: row.phase })));
@@ -29,7 +26,6 @@ export function analyseStepped(rows: readonly TrialRow[], request: MainRequest):
     [...own.values()].some((cell) => cell.sessions > 1),
   ).length;
   const data = {
-    [outcome]: rows.map((row) => row.value),
     golfer_id: rows.map((row) => row.golfer),
     session_id: rows.map((row) => row.session),
     wave: rows.map((row) => waveOf(row.date)),
@@ -58,7 +54,7 @@ export function analyseStepped(rows: readonly TrialRow[], request: MainRequest):
       criterion: 'reml',
       inference: { degreesOfFreedom, level },
     };
-    const fit = attempt(model, data);
+    const fit = attemptGroups(model, data, rows);
     if (typeof fit === 'string') {
       notes.push(`A fuller model of the stepped start could not be used: ${fit}.`);
       continue;
@@ -69,7 +65,7 @@ export function analyseStepped(rows: readonly TrialRow[], request: MainRequest):
       words: `Every full swing before and after each golfer's own start counts. The calendar is cut into ${waves.length} ${waves.length === 1 ? 'wave' : 'waves'} at the starts, each with its own mean, so that what changed for everybody is not taken for the drill. Each golfer has a level of his or her own${form.response ? ' and a response of his or her own' : ''}${form.sessions ? '; sessions differ within a golfer' : ''}. Fitted by restricted maximum likelihood, with ${smallSampleWords(degreesOfFreedom)} degrees of freedom.`,
       objects: [model],
       effects: new Map(design.drills.map((arm) => [arm, effect])),
-      used: new Set(rows.map((row) => row.swing)),
+      used: new Set(rows),
       unusedWhy: '',
       notes: [...notes, ...fit.result.diagnosis.notes],
       boundary: fit.result.diagnosis.boundary,

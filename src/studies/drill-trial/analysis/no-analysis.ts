@@ -1,3 +1,4 @@
+import type { SwingGroup } from '../input/trial-data.ts';
 import type { SmallSample } from './cell-model.ts';
 import type { MainAnalysis } from './main-analysis.ts';
 
@@ -21,4 +22,14 @@ export function nothing(why: string): MainAnalysis {
 /** The method as it is named in a sentence. */
 export function smallSampleWords(method: SmallSample): string {
   return method === 'kenward-roger' ? 'Kenward-Roger' : 'Satterthwaite';
+}
+
+/** Whether all swings have one value. */
+export function neverVaries(rows: readonly SwingGroup[]): boolean {
+  return rows.length > 0 && rows.every(({ least, most }) => least === rows[0]!.least && most === least);
+}
+
+/** That all swings have one value, in words. */
+export function sameValue(rows: readonly SwingGroup[]): string {
+  return `Every swing has the same value, ${rows[0]!.least}; where nothing varies, nothing can be estimated.`;
 }

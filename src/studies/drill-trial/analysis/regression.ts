@@ -8,7 +8,7 @@ import {
 } from '../../../stats/index.ts';
 import type { Resolution } from '../../shared/smallest-change.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialData, TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup, TrialData } from '../input/trial-data.ts';
 import { golferMeans } from './golfer-means.ts';
 
 export interface Regression {
@@ -36,7 +36,7 @@ export interface Regression {
  */
 export function analyseRegression(
   data: TrialData,
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   design: Design,
   resolution: Resolution,
 ): Regression | string {
@@ -85,10 +85,10 @@ export function analyseRegression(
 /** Baseline means of full swings of every golfer in the dataset, in the trial or not. */
 function rosterBaselines(data: TrialData): Map<string, number> {
   const sessions = new Map(data.sessions.map((session) => [session.session, session]));
-  const rows = data.swings.flatMap((swing) => {
-    const session = sessions.get(swing.session);
-    if (session?.phase !== 'baseline' || swing.task !== 'full' || swing.value === null) return [];
-    return [{ golfer: session.golfer, session: swing.session, cell: 'baseline', value: swing.value }];
+  const rows = data.swings.flatMap(({ session: id, task, measured }) => {
+    const session = sessions.get(id);
+    if (session?.phase !== 'baseline' || task !== 'full' || measured === null) return [];
+    return [{ ...measured, golfer: session.golfer, session: id, cell: 'baseline' }];
   });
   return new Map([...golferMeans(rows)].map(([golfer, own]) => [golfer, own.get('baseline')!.mean]));
 }

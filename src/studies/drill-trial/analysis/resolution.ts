@@ -1,7 +1,7 @@
 import { moments, pureBetweenSd, typicalErrorOfChanges } from '../../../stats/index.ts';
 import type { Resolution } from '../../shared/smallest-change.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import { golferMeans } from './golfer-means.ts';
 import { comparedRows } from './main-analysis.ts';
 import type { Noise } from './noise.ts';
@@ -13,7 +13,7 @@ const ENOUGH_CONTROLS = 6;
  * six of them (SD of changes / root 2, Hopkins 2000), which includes the day-to-day part; else from the spread of
  * swings, and of sessions where a phase has several.
  */
-export function measureResolution(rows: readonly TrialRow[], design: Design, noise: Noise): Resolution {
+export function measureResolution(rows: readonly SwingGroup[], design: Design, noise: Noise): Resolution {
   const compared =
     design.kind === 'crossover' ? rows.filter((row) => row.task === 'full') : comparedRows(rows, design);
   const means = golferMeans(compared.map((row) => ({ ...row, cell: `${row.phase} ${row.period}` })));
@@ -36,7 +36,7 @@ export function measureResolution(rows: readonly TrialRow[], design: Design, noi
     noise.swing === null
       ? null
       : Math.sqrt(
-          noise.swing ** 2 / average((cell) => cell.values.length) +
+          noise.swing ** 2 / average((cell) => cell.count) +
             (noise.session === null ? 0 : noise.session ** 2 / average((cell) => cell.sessions)),
         );
   const typicalError = fromChanges ?? fromParts;

@@ -1,4 +1,4 @@
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import type { Effect } from './effect.ts';
 import { fitCellsSomehow, golfersIn, type Share, shareOf } from './follow-up.ts';
 import type { MainRequest } from './main-analysis.ts';
@@ -16,7 +16,7 @@ const ENOUGH = 3;
  * adjusted like the one at post and the share kept has an interval. Text when the question cannot be answered.
  */
 export function analyseRetention(
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   { design, outcome, level, degreesOfFreedom }: MainRequest,
 ): Retention | string {
   if (design.kind === 'crossover')

@@ -4,7 +4,8 @@ import type { Resolution } from '../../shared/smallest-change.ts';
 import type { StudyMetric } from '../../shared/study-metric.ts';
 import type { MainAnalysis } from '../analysis/main-analysis.ts';
 import type { Design } from '../input/design.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
+import { summedOnly } from './far-swings.ts';
 import {
   balanceAtBaseline,
   carriedBetweenPeriods,
@@ -14,7 +15,7 @@ import {
 import { farGolfers, shapeOfChanges, spreadBySwings } from './spread-checks.ts';
 
 export interface CheckRequest {
-  readonly rows: readonly TrialRow[];
+  readonly rows: readonly SwingGroup[];
   readonly golfers: readonly GolferChange[];
   readonly design: Design;
   readonly main: MainAnalysis;
@@ -28,6 +29,7 @@ export function checkAssumptions(request: CheckRequest): Check[] {
   return [
     spreadBySwings(request),
     farGolfers(request),
+    summedOnly(request.rows),
     shapeOfChanges(request),
     balanceAtBaseline(request),
     carriedBetweenPeriods(request),

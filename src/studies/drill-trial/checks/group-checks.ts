@@ -1,7 +1,7 @@
 import { prePostVarianceFactor, unequalSpreadDifference } from '../../../stats/index.ts';
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { Check } from '../../finding.ts';
-import { amount, figure, figureIn, list, percent } from '../../shared/words.ts';
+import { amount, figure, figureIn, list, listSome, percent } from '../../shared/words.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
 import { controlWords } from '../wording/arm-words.ts';
@@ -73,11 +73,15 @@ export function carriedBetweenPeriods({ rows, design, metric, level }: CheckRequ
 export function whatTheBaselineBought({ golfers, design }: CheckRequest): Check | null {
   if (design.kind !== 'parallel') return null;
   const pairs = golfers.filter((golfer) => golfer.before !== null && golfer.after !== null);
-  const centred = (pick: (golfer: GolferChange) => number) =>
-    pairs.map((golfer) => {
-      const own = pairs.filter((other) => other.arm === golfer.arm);
-      return pick(golfer) - own.reduce((sum, other) => sum + pick(other), 0) / own.length;
-    });
+  const centred = (pick: (golfer: GolferChange) => number) => {
+    const means = new Map(
+      [...new Set(pairs.map(({ arm }) => arm))].map((arm) => {
+        const own = pairs.filter((golfer) => golfer.arm === arm);
+        return [arm, own.reduce((sum, golfer) => sum + pick(golfer), 0) / own.length] as const;
+      }),
+    );
+    return pairs.map((golfer) => pick(golfer) - means.get(golfer.arm)!);
+  };
   if (pairs.length < 6) return null;
   const x = centred((golfer) => golfer.before!);
   const y = centred((golfer) => golfer.after!);
@@ -107,6 +111,6 @@ export function drillInControl({ golfers, design }: CheckRequest): Check | null 
     words:
       done.length === 0
         ? 'No golfer in the control logged repetitions of a drill.'
-        : `${done.length} of ${control.length} golfers in the control logged repetitions of a drill (${list(done.map((golfer) => golfer.golfer))}): if it was this one, the comparison understates what it does. Practice logged under the name of the control, or as usual practice, is not counted.`,
+        : `${done.length} of ${control.length} golfers in the control logged repetitions of a drill (${listSome(done.map((golfer) => golfer.golfer))}): if it was this one, the comparison understates what it does. Practice logged under the name of the control, or as usual practice, is not counted.`,
   };
 }

@@ -5,7 +5,7 @@ import { amount, list } from '../../shared/words.ts';
 import type { Effect } from '../analysis/effect.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import { effectUnder, entry, type SensitivityRequest, verdictUnder } from './sensitivity-entry.ts';
 
 /** Refits are made for as many golfers as this; a larger trial is scanned where it can move. */
@@ -62,7 +62,7 @@ export function deleteGolfers(request: SensitivityRequest): Sensitivity | null {
 }
 
 /** All golfers of an ordinary trial; in a large one those who can move the estimate most. */
-function farthestGolfers(compared: readonly TrialRow[], golfers: readonly string[]): readonly string[] {
+function farthestGolfers(compared: readonly SwingGroup[], golfers: readonly string[]): readonly string[] {
   if (golfers.length <= MOST_REFITS) return golfers;
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   const changes = new Map<string, number>();
@@ -80,7 +80,7 @@ function farthestGolfers(compared: readonly TrialRow[], golfers: readonly string
   return [...golfers].sort((a, b) => distance(b) - distance(a)).slice(0, MOST_REFITS);
 }
 
-function without(rows: readonly TrialRow[], golfer: string): TrialRow[] {
+function without(rows: readonly SwingGroup[], golfer: string): SwingGroup[] {
   return rows.filter((row) => row.golfer !== golfer);
 }
 

@@ -3,10 +3,10 @@ import { verdictOf } from '../../shared/standing.ts';
 import { amount, decimalsToShow, figureIn, percent } from '../../shared/words.ts';
 import { type Effect, NO_EFFECT } from '../analysis/effect.ts';
 import { analyseMain, type MainRequest } from '../analysis/main-analysis.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 
 export interface SensitivityRequest {
-  readonly rows: readonly TrialRow[];
+  readonly rows: readonly SwingGroup[];
   readonly main: MainRequest;
   readonly arm: string;
   readonly effect: Effect;
@@ -71,6 +71,6 @@ export function verdictUnder(request: SensitivityRequest, effect: Effect) {
 }
 
 /** The main analysis again, on other rows. */
-export function effectUnder(request: SensitivityRequest, rows: readonly TrialRow[]): Effect {
+export function effectUnder(request: SensitivityRequest, rows: readonly SwingGroup[]): Effect {
   return analyseMain(rows, request.main).effects.get(request.arm) ?? NO_EFFECT;
 }

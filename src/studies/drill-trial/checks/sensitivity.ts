@@ -1,12 +1,12 @@
-import { median, robustDistances, unequalSpreadDifference } from '../../../stats/index.ts';
+import { unequalSpreadDifference } from '../../../stats/index.ts';
 import type { Sensitivity } from '../../finding.ts';
 import { verdictOf } from '../../shared/standing.ts';
-import { amount, figure, list, percent } from '../../shared/words.ts';
+import { amount, figure, listSome, percent } from '../../shared/words.ts';
 import { fitChangeScores } from '../analysis/conditional-model.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
 import { meanEffect } from '../analysis/main-golfer-means.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import { FAR, farSwings, swingsIn } from './far-swings.ts';
 import { deleteGolfers } from './leave-one-out.ts';
 import {
   effectUnder,
@@ -16,9 +16,6 @@ import {
   sameOrNot,
   verdictUnder,
 } from './sensitivity-entry.ts';
-
-/** Robust SDs beyond which a swing counts as far from its golfer's others (Iglewicz and Hoaglin 1993). */
-const FAR = 3.5;
 
 /** The same question asked in other reasonable ways, and whether the verdict survives. */
 export function analyseSensitivity(request: SensitivityRequest): Sensitivity[] {
@@ -95,30 +92,18 @@ function completeCases(request: SensitivityRequest): Sensitivity | null {
 
 function withoutFarSwings(request: SensitivityRequest): Sensitivity | null {
   const compared = comparedRows(request.rows, request.main.design);
-  const groups = new Map<string, TrialRow[]>();
-  for (const row of compared) {
-    const key = JSON.stringify([row.golfer, row.phase, row.period]);
-    groups.set(key, [...(groups.get(key) ?? []), row]);
-  }
-  const residuals = [...groups.values()]
-    .filter((own) => own.length >= 3)
-    .flatMap((own) => {
-      const centre = median(own.map((row) => row.value))!;
-      return own.map((row) => ({ swing: row.swing, value: row.value - centre }));
-    });
-  const distances = robustDistances(residuals.map((residual) => residual.value)) ?? [];
-  const far = residuals.filter((_, i) => Math.abs(distances[i] ?? 0) > FAR).map((residual) => residual.swing);
-  if (far.length === 0) return null;
-  const left = new Set(far);
+  const far = farSwings(compared);
+  if (far === null || far.ids.length === 0) return null;
+  const { ids, rest } = far;
   return entry(
     request,
     'without far swings',
-    `Without the ${far.length} of ${compared.length} swings that lie more than ${FAR} robust SDs (pooled over golfers) from the middle of the golfer's swings in the phase.`,
+    `Without the ${ids.length} of ${swingsIn(compared)} swings that lie more than ${FAR} robust SDs (pooled over golfers) from the middle of the golfer's swings in the phase.`,
     effectUnder(
       request,
-      request.rows.filter((row) => !left.has(row.swing)),
+      request.rows.flatMap((row) => (rest.has(row) ? (rest.get(row) ?? []) : [row])),
     ),
-    () => `Left out here only: ${list(far.sort())}.`,
+    () => `Left out here only: ${listSome(ids)}.`,
   );
 }
 

@@ -1,6 +1,6 @@
 import { moments, robustDistances, skewness } from '../../../stats/index.ts';
 import type { Check } from '../../finding.ts';
-import { amount, figure, list } from '../../shared/words.ts';
+import { amount, figure, list, listSome } from '../../shared/words.ts';
 import { golferMeans } from '../analysis/golfer-means.ts';
 import { comparedRows } from '../analysis/main-analysis.ts';
 import type { CheckRequest } from './checks.ts';
@@ -15,8 +15,8 @@ export function spreadBySwings({ rows, design, metric }: CheckRequest): Check {
     let df = 0;
     for (const cells of golferMeans(own.map((row) => ({ ...row, cell: row.phase }))).values())
       for (const cell of cells.values()) {
-        for (const value of cell.values) squares += (value - cell.mean) ** 2;
-        df += cell.values.length - 1;
+        squares += cell.squares;
+        df += cell.count - 1;
       }
     return df < 1 ? [] : [{ arm, sd: Math.sqrt(squares / df) }];
   });
@@ -73,7 +73,7 @@ export function farGolfers({ golfers, design }: CheckRequest): Check {
     : {
         name,
         outcome: 'look',
-        words: `The ${subject}${far.length === 1 ? '' : 's'} of ${list(far.sort())} ${far.length === 1 ? 'lies' : 'lie'} more than 3.5 robust SDs from the middle of the arm. Check the captures; sensitivity says what the answer is without each golfer.`,
+        words: `The ${subject}${far.length === 1 ? '' : 's'} of ${listSome(far.sort())} ${far.length === 1 ? 'lies' : 'lie'} more than 3.5 robust SDs from the middle of the arm. Check the captures; sensitivity says what the answer is without each golfer.`,
       };
 }
 

@@ -3,13 +3,13 @@ import { count } from '../../shared/words.ts';
 import type { StudyProblem } from '../../study.ts';
 import { comparedRows, type MainAnalysis } from '../analysis/main-analysis.ts';
 import type { Design } from './design.ts';
-import type { TrialRow } from './trial-data.ts';
+import type { SwingGroup } from './trial-data.ts';
 
 /** Why the answer cannot be adjusted for these, all at once; none when it can. */
 export function unadjustable(
   covariates: readonly Covariate[],
   design: Design,
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
 ): StudyProblem[] {
   if (covariates.length > 0 && (design.kind === 'crossover' || design.kind === 'stepped-start'))
     return [

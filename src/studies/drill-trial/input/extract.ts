@@ -1,15 +1,25 @@
 import type { Dataset, Plan } from '../../../dataset/index.ts';
 import { type Covariate, covariateBySession } from '../../shared/covariates.ts';
-import { rosterSessions, rosterSwings } from '../../shared/roster.ts';
+import { type Listed, plannedExclusions } from '../../shared/exclusions.ts';
+import { rosterSessions } from '../../shared/roster.ts';
 import { chooseMetric } from '../../shared/study-metric.ts';
 import type { StudyProblem } from '../../study.ts';
+import { type ExcludedSwing, groupSwings } from './swing-groups.ts';
 import type { Phase, TrialData } from './trial-data.ts';
 
+/** What the trial needs, and what the plan takes out of it. The golfers stay listed, so that who is not in it can be named. */
+export interface TrialExtract {
+  readonly data: TrialData;
+  readonly golfers: readonly Listed[];
+  readonly sessions: readonly Listed[];
+  readonly swings: readonly ExcludedSwing[];
+}
+
 export type ExtractOutcome =
-  | { readonly ok: true; readonly data: TrialData }
+  | ({ readonly ok: true } & TrialExtract)
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };
 
-/** The rows a trial needs, for the metric asked for, the plan's, or shaft lean at impact where it was measured. */
+/** What a trial needs, for the metric asked for, the plan's, or shaft lean at impact where it was measured, less what the plan excludes. */
 export function extractTrial(
   dataset: Dataset,
   asked: string | undefined,
@@ -18,7 +28,7 @@ export function extractTrial(
 ): ExtractOutcome {
   const chosen = chooseMetric(dataset, asked, plan);
   if (!chosen.ok) return chosen;
-  const { golfers, assignments, practice } = dataset.tables;
+  const { golfers, assignments, practice, swings } = dataset.tables;
   const adjusted = covariates.map((name) => [name, covariateBySession(dataset, name)] as const);
   const practised = {
     date: practice.column('date'),
@@ -30,29 +40,46 @@ export function extractTrial(
     arm: assignments.column('arm'),
     on: assignments.column('assigned_on'),
   };
+  const everyone = golfers.column('golfer_id').map((golfer) => golfer ?? '');
+  const sessions = rosterSessions(dataset);
+  const ids = new Set(
+    plan?.exclusions?.some(({ table }) => table === 'swings') ? swings.text('swing_id') : [],
+  );
+  const out = plannedExclusions({ golfers: everyone, sessions }, (id) => ids.has(id), plan, dataset);
+  if (out.problems.length > 0) return { ok: false, problems: out.problems };
+  const away = new Set(out.golfers.map(({ id }) => id));
+  const grouped = groupSwings(dataset, chosen.metric.column, out.whySwing);
   return {
     ok: true,
+    golfers: out.golfers,
+    sessions: out.sessions,
+    swings: grouped.excluded,
     data: {
       metric: chosen.metric,
-      golfers: golfers.column('golfer_id').map((golfer) => golfer ?? ''),
-      sessions: rosterSessions(dataset).map((session) => ({
-        ...session,
-        phase: phaseUnder(plan, session.phase),
-        ...(adjusted.length === 0
-          ? {}
-          : {
-              covariates: Object.fromEntries(
-                adjusted.map(([name, values]) => [name, values.get(session.session) ?? null]),
-              ),
-            }),
-      })),
-      swings: rosterSwings(dataset, chosen.metric.column),
-      assignments: assignments.column('golfer_id').map((golfer, i) => ({
-        golfer: golfer ?? '',
-        trial: assigned.trial[i] ?? '',
-        arm: assigned.arm[i] ?? '',
-        assignedOn: assigned.on[i] ?? '',
-      })),
+      golfers: everyone,
+      sessions: sessions
+        .filter(({ session }) => out.whySession(session) === undefined)
+        .map((session) => ({
+          ...session,
+          phase: phaseUnder(plan, session.phase),
+          ...(adjusted.length === 0
+            ? {}
+            : {
+                covariates: Object.fromEntries(
+                  adjusted.map(([name, values]) => [name, values.get(session.session) ?? null]),
+                ),
+              }),
+        })),
+      swings: grouped.swings,
+      assignments: assignments
+        .column('golfer_id')
+        .map((golfer, i) => ({
+          golfer: golfer ?? '',
+          trial: assigned.trial[i] ?? '',
+          arm: assigned.arm[i] ?? '',
+          assignedOn: assigned.on[i] ?? '',
+        }))
+        .filter(({ golfer }) => !away.has(golfer)),
       practice: practice.column('golfer_id').map((golfer, i) => ({
         golfer: golfer ?? '',
         date: practised.date[i] ?? '',

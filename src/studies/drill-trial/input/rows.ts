@@ -1,48 +1,51 @@
+import { MOST_NAMED } from '../../shared/words.ts';
 import type { Design, Period } from './design.ts';
-import type { Phase, TrialData, TrialRow, TrialSession } from './trial-data.ts';
+import type { CountedSwings, Phase, SwingGroup, TrialData, TrialSession } from './trial-data.ts';
 
 export interface PlacedRows {
-  /** Every swing of a golfer in the trial that has a value, whatever its task and phase. */
-  readonly rows: readonly TrialRow[];
+  /** The swings of the golfers in the trial that have a value, whatever their task and phase, by session and task. */
+  readonly rows: readonly SwingGroup[];
   /** Swings that no analysis can use, each under one reason. */
-  readonly unplaced: readonly { readonly swing: string; readonly why: string }[];
+  readonly unplaced: readonly (CountedSwings & { readonly why: string })[];
   /** Sessions whose phase and date do not fit together, in words. */
   readonly warnings: readonly string[];
 }
 
-/** Joins swings to sessions and arms. A swing is either a row or unplaced with its reason: none is lost. */
+/** Joins swings to sessions and arms. A swing is either in a row or unplaced with its reason: none is lost. */
 export function placeRows(data: TrialData, design: Design): PlacedRows {
   const sessions = new Map(data.sessions.map((session) => [session.session, session]));
   const laterDates = datesAfterBaseline(data.sessions);
-  const rows: TrialRow[] = [];
-  const unplaced: { swing: string; why: string }[] = [];
-  for (const { swing, session: id, task, value } of data.swings) {
+  const other = new Set(design.otherArms);
+  const rows: SwingGroup[] = [];
+  const unplaced: (CountedSwings & { why: string })[] = [];
+  for (const { session: id, task, measured, missing } of data.swings) {
     const session = sessions.get(id);
     const place = session === undefined ? undefined : placeOf(session, design, laterDates);
-    if (session === undefined) unplaced.push({ swing, why: 'its session is not in the sessions table' });
-    else if (place === undefined)
-      unplaced.push({
-        swing,
-        why: design.otherArms.includes(session.golfer)
-          ? 'its golfer is in an arm that the plan does not compare'
-          : 'its golfer is not in this trial',
-      });
-    else if (value === null) unplaced.push({ swing, why: `${data.metric.label} is missing (empty cell)` });
-    else {
-      const { golfer, date, phase } = session;
-      rows.push({
-        swing,
-        session: id,
-        golfer,
-        date,
-        phase,
-        task,
-        value,
-        arm: place.arm,
-        period: place.period,
-        ...(session.covariates === undefined ? {} : { covariates: session.covariates }),
-      });
+    if (session === undefined || place === undefined) {
+      const why =
+        session === undefined
+          ? 'its session is not in the sessions table'
+          : other.has(session.golfer)
+            ? 'its golfer is in an arm that the plan does not compare'
+            : 'its golfer is not in this trial';
+      if (measured !== null) unplaced.push({ count: measured.count, ids: measured.each?.ids ?? null, why });
+      unplaced.push({ ...missing, why });
+      continue;
     }
+    unplaced.push({ ...missing, why: `${data.metric.label} is missing (empty cell)` });
+    if (measured === null) continue;
+    const { golfer, date, phase, covariates } = session;
+    rows.push({
+      ...measured,
+      session: id,
+      golfer,
+      date,
+      phase,
+      task,
+      arm: place.arm,
+      period: place.period,
+      ...(covariates === undefined ? {} : { covariates }),
+    });
   }
   return { rows, unplaced, warnings: dateWarnings(data.sessions, laterDates, design) };
 }
@@ -105,17 +108,26 @@ function dateWarnings(
     const late =
       session.phase === 'baseline' && earlier !== undefined && !own.some((period) => period.from > earlier);
     const early = session.phase !== 'baseline' && session.date < own[0]!.from;
-    if (late || early) odd.set(session.phase, [...(odd.get(session.phase) ?? []), session.session]);
+    if (!late && !early) continue;
+    const ids = odd.get(session.phase);
+    if (ids === undefined) odd.set(session.phase, [session.session]);
+    else ids.push(session.session);
   }
   return [...odd].map(([phase, ids]) =>
     phase === 'baseline'
-      ? `Sessions marked baseline but dated after a later phase of the same golfer: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`
-      : `Sessions marked ${phase} but dated before the golfer's arm began: ${ids.join(', ')}. They were used as marked; check the dates and the phases.`,
+      ? `Sessions marked baseline but dated after a later phase of the same golfer: ${some(ids)}. They were used as marked; check the dates and the phases.`
+      : `Sessions marked ${phase} but dated before the golfer's arm began: ${some(ids)}. They were used as marked; check the dates and the phases.`,
   );
 }
 
-/** Why a swing with a value is not in the main comparison, or null when it may be. */
-export function outsideComparison(row: TrialRow, design: Design): string | null {
+/** At most a hundred ids; the others are counted. */
+function some(ids: readonly string[]): string {
+  const rest = ids.length - MOST_NAMED;
+  return `${ids.slice(0, MOST_NAMED).join(', ')}${rest > 0 ? `, and ${rest} more` : ''}`;
+}
+
+/** Why swings with a value are not in the main comparison, or null when they may be. */
+export function outsideComparison(row: SwingGroup, design: Design): string | null {
   if (row.task === 'drill')
     return 'a swing at drill speed: used only to compare drill speed with full swings';
   if (row.task !== 'full') return `a ${row.task} swing, not a full one`;

@@ -1,6 +1,6 @@
 import { list } from '../../shared/words.ts';
 import { type Design, roleOf } from './design.ts';
-import type { TrialRow, TrialSession } from './trial-data.ts';
+import type { SwingGroup, TrialSession } from './trial-data.ts';
 
 type Circumstance = 'instructor' | 'device' | 'surface';
 
@@ -24,7 +24,7 @@ const SAYS: Readonly<Record<Circumstance, { readonly arms: string; readonly phas
  * side's. Such a difference explains the answer as well as the drill does, and no analysis can separate them.
  */
 export function sharedCauses(
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   sessions: readonly TrialSession[],
   design: Design,
 ): string[] {
@@ -32,7 +32,7 @@ export function sharedCauses(
   const compared = rows.filter(
     (row) => row.task === 'full' && (row.phase === 'baseline' || row.phase === 'post'),
   );
-  const values = (circumstance: Circumstance, keep: (row: TrialRow) => boolean) =>
+  const values = (circumstance: Circumstance, keep: (row: SwingGroup) => boolean) =>
     new Set(compared.filter(keep).flatMap((row) => sessionOf.get(row.session)?.[circumstance] ?? []));
   return (['instructor', 'device', 'surface'] as const).flatMap((circumstance) => {
     const drill = values(circumstance, (row) => roleOf(design, row.arm) === 'drill');

@@ -1,7 +1,11 @@
-import type { Phase, RosterSession, RosterSwing, Task } from '../../shared/roster.ts';
+import type { ValueSums } from '../../../stats/index.ts';
+import type { Phase, RosterSession, Task } from '../../shared/roster.ts';
 import type { StudyMetric } from '../../shared/study-metric.ts';
 
-/** The part of a dataset that a trial of a drill needs, for one metric: plain rows, in the order of the files. */
+/**
+ * The part of a dataset that a trial of a drill needs, for one metric, in the order of the files. Swings of one session and
+ * task differ in their value alone, so all that any model of the study takes from them is their sums.
+ */
 
 export type { Phase, Task };
 
@@ -32,22 +36,41 @@ export interface TrialData {
   readonly metric: StudyMetric;
   readonly golfers: readonly string[];
   readonly sessions: readonly TrialSession[];
-  readonly swings: readonly RosterSwing[];
+  readonly swings: readonly SessionSwings[];
   readonly assignments: readonly TrialAssignment[];
   readonly practice: readonly PracticeBout[];
 }
 
 export type Role = 'drill' | 'control';
 
-/** A swing with everything the analyses ask of it: whose it is, under which arm, in which phase and period. */
-export interface TrialRow {
-  readonly swing: string;
+/** Swings by number and, where they are held, by id. */
+export interface CountedSwings {
+  readonly count: number;
+  /** Null where the swings were only summed. */
+  readonly ids: readonly string[] | null;
+}
+
+/** Swings with a value; `each` is null where they were only summed. */
+export type MeasuredSwings = ValueSums & {
+  readonly each: { readonly ids: readonly string[]; readonly values: ArrayLike<number> } | null;
+};
+
+/** The swings of one session and task that the plan does not exclude. */
+export interface SessionSwings {
+  readonly session: string;
+  readonly task: Task;
+  readonly measured: MeasuredSwings | null;
+  /** Those without a value. */
+  readonly missing: CountedSwings;
+}
+
+/** The measured swings of a session and task with all the analyses ask of them: whose, under which arm, in which phase and period. */
+export interface SwingGroup extends MeasuredSwings {
   readonly session: string;
   readonly golfer: string;
   readonly date: string;
   readonly phase: Phase;
   readonly task: Task;
-  readonly value: number;
   /** The arm the golfer was in at that session. */
   readonly arm: string;
   /** What the answer is adjusted for, by name. */

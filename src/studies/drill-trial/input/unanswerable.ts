@@ -1,12 +1,12 @@
 import type { StudyProblem } from '../../study.ts';
 import type { Design } from './design.ts';
-import type { TrialData, TrialRow } from './trial-data.ts';
+import type { SwingGroup, TrialData } from './trial-data.ts';
 
 /** Why these data cannot even be put to the question, or null when they can. */
 export function unanswerable(
   data: TrialData,
   design: Design,
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
 ): StudyProblem | null {
   const { label, column } = data.metric;
   const full = rows.filter((row) => row.task === 'full');

@@ -3,17 +3,17 @@ import { capitalised, count, list } from '../../shared/words.ts';
 import type { MainAnalysis } from '../analysis/main-analysis.ts';
 import { comparedArms, type Design, roleOf } from '../input/design.ts';
 import { designName } from '../input/design-problems.ts';
-import type { TrialRow } from '../input/trial-data.ts';
+import type { SwingGroup } from '../input/trial-data.ts';
 import { controlWords } from './arm-words.ts';
 
 /** The design in words, with what entered the main comparison counted over all and by arm. */
 export function describeDesign(
   design: Design,
-  rows: readonly TrialRow[],
+  rows: readonly SwingGroup[],
   main: MainAnalysis,
   planned: string | undefined,
 ): Finding['design'] {
-  const used = rows.filter((row) => main.used.has(row.swing));
+  const used = rows.filter((row) => main.used.has(row));
   const arms = [...design.drills, ...(design.control === null ? [] : [design.control])].map((arm) => ({
     arm,
     role: roleOf(design, arm),
@@ -40,10 +40,10 @@ export function describeDesign(
   };
 }
 
-function counts(rows: readonly TrialRow[]): { golfers: number; sessions: number; swings: number } {
+function counts(rows: readonly SwingGroup[]): { golfers: number; sessions: number; swings: number } {
   return {
     golfers: new Set(rows.map((row) => row.golfer)).size,
     sessions: new Set(rows.map((row) => row.session)).size,
-    swings: rows.length,
+    swings: rows.reduce((sum, row) => sum + row.count, 0),
   };
 }

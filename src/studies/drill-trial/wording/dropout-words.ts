@@ -1,7 +1,7 @@
 import type { FlowRow } from '../../drill-trial-tables.ts';
 import type { Check, SmallestChange } from '../../finding.ts';
 import type { StudyMetric } from '../../shared/study-metric.ts';
-import { amount, count, figure, figureIn, list, percent } from '../../shared/words.ts';
+import { amount, count, figure, figureIn, list, listSome, percent } from '../../shared/words.ts';
 import type { Dropouts } from '../analysis/dropouts.ts';
 import type { DesignKind } from '../input/design.ts';
 
@@ -26,7 +26,7 @@ export function dropoutChecks(
   const most = Math.max(...dropouts.share.values());
   const who = left.map(([arm, golfers]) => {
     const started = flow.find((row) => row.arm === arm)!;
-    return `${golfers.length} of ${started.baseline} in '${arm}' (${list(golfers)})`;
+    return `${golfers.length} of ${started.baseline} in '${arm}' (${listSome(golfers)})`;
   });
   return [
     {
@@ -52,7 +52,7 @@ function oneSided({ leavers, share }: Dropouts): Check {
     words:
       golfers.length === 0
         ? 'Every golfer who was measured was measured after both arms.'
-        : `Measured after one of the two arms only: ${list(golfers)} (${percent(most)}). They say little about the difference; the model uses what they have.`,
+        : `Measured after one of the two arms only: ${listSome(golfers)} (${percent(most)}). They say little about the difference; the model uses what they have.`,
   };
 }
 

@@ -1,6 +1,6 @@
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { FindingEstimate } from '../../finding.ts';
-import { amount, list, percent } from '../../shared/words.ts';
+import { amount, listSome, percent } from '../../shared/words.ts';
 import { NO_EFFECT } from '../analysis/effect.ts';
 import type { FollowUps } from '../analysis/follow-ups.ts';
 import type { IndividualResponses } from '../analysis/individual.ts';
@@ -44,7 +44,7 @@ export function shareOfGolfers({ design, metric, level }: Setting, more: FollowU
     golfers.reduce((sum, golfer) => sum + golfer.chanceMeaningful!, 0) / golfers.length;
   const idle = design.kind === 'parallel' ? known('control') : [];
   const named = (golfers: readonly GolferChange[]) =>
-    golfers.length === 0 ? 'none' : list(golfers.map((golfer) => golfer.golfer));
+    golfers.length === 0 ? 'none' : listSome(golfers.map((golfer) => golfer.golfer));
   const way = smallest.goodDirection === 0 ? 'in either direction' : 'in the good direction';
   const what = design.kind === 'crossover' ? 'a difference between drill and control' : 'a change';
   const size = amount(smallest.value, metric.unit, metric.decimals);

@@ -1,25 +1,29 @@
 import type { LeftOut } from '../../finding.ts';
-import { groupLeftOut } from '../../shared/left-out.ts';
+import { groupLeftOut, joinLeftOut } from '../../shared/left-out.ts';
 import type { Design } from '../input/design.ts';
 import { outsideComparison } from '../input/rows.ts';
 import type { FindingParts } from './write-finding.ts';
 
 /** Every row that did not enter the main comparison, by reason; with the swings used it accounts for all. */
-export function leftOut({ design, excluded, placed, answers }: FindingParts): LeftOut[] {
+export function leftOut({ design, extracted, placed, answers }: FindingParts): LeftOut[] {
   const { main, golfers } = answers;
   const swings = [
-    ...excluded.swings,
-    ...placed.unplaced.map(({ swing, why }) => ({ id: swing, why })),
+    ...extracted.swings.map(({ id, why }) => ({ count: 1, ids: [id], why })),
+    ...placed.unplaced,
     ...placed.rows
-      .filter((row) => !main.used.has(row.swing))
-      .map((row) => ({ id: row.swing, why: outsideComparison(row, design) ?? main.unusedWhy })),
+      .filter((row) => !main.used.has(row))
+      .map((row) => ({
+        count: row.count,
+        ids: row.each?.ids ?? null,
+        why: outsideComparison(row, design) ?? main.unusedWhy,
+      })),
   ];
   const assigned = new Set(design.periods.keys());
   const other = new Set(design.otherArms);
-  const outside = new Set(excluded.golfers.map((golfer) => golfer.id));
+  const outside = new Set(extracted.golfers.map((golfer) => golfer.id));
   const people = [
-    ...excluded.golfers,
-    ...excluded.data.golfers
+    ...extracted.golfers,
+    ...extracted.data.golfers
       .filter((golfer) => !assigned.has(golfer) && !outside.has(golfer))
       .map((id) => ({
         id,
@@ -33,8 +37,8 @@ export function leftOut({ design, excluded, placed, answers }: FindingParts): Le
   ];
   return [
     ...groupLeftOut('golfers', people),
-    ...groupLeftOut('sessions', excluded.sessions),
-    ...groupLeftOut('swings', swings),
+    ...groupLeftOut('sessions', extracted.sessions),
+    ...joinLeftOut('swings', swings),
   ];
 }
 

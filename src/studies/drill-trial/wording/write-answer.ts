@@ -8,8 +8,8 @@ import { controlGroupWords, controlWords } from './arm-words.ts';
 import type { FindingParts } from './write-finding.ts';
 
 /** The answer: a sentence for each arm that is compared. */
-export function answerOf({ design, excluded, answers, placed }: FindingParts): string {
-  const { metric } = excluded.data;
+export function answerOf({ design, extracted, answers, placed }: FindingParts): string {
+  const { metric } = extracted.data;
   const { main, request, smallest, golfers } = answers;
   const sentences = comparedArms(design).map((arm) => {
     const after = new Set(

@@ -1,7 +1,6 @@
 import type { Dataset } from '../../../dataset/index.ts';
 import type { DrillTrialTables } from '../../drill-trial-tables.ts';
 import type { Check, Finding } from '../../finding.ts';
-import type { Excluded } from '../../shared/exclusions.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
 import { metricOfFinding } from '../../shared/study-metric.ts';
 import type { StudyOptions } from '../../study.ts';
@@ -10,9 +9,9 @@ import { doseTable, groupTable } from '../analysis/golfer-table.ts';
 import { checkAssumptions } from '../checks/checks.ts';
 import { analyseSensitivity } from '../checks/sensitivity.ts';
 import type { Design } from '../input/design.ts';
+import type { TrialExtract } from '../input/extract.ts';
 import type { PlacedRows } from '../input/rows.ts';
 import { sharedCauses } from '../input/shared-causes.ts';
-import type { TrialData } from '../input/trial-data.ts';
 import { controlWords } from './arm-words.ts';
 import { designWarnings, listCautions } from './cautions.ts';
 import { describeDesign } from './describe-design.ts';
@@ -27,7 +26,7 @@ import { answerOf } from './write-answer.ts';
 export interface FindingParts {
   readonly dataset: Dataset;
   readonly options: StudyOptions;
-  readonly excluded: Excluded<TrialData>;
+  readonly extracted: TrialExtract;
   readonly design: Design;
   readonly placed: PlacedRows;
   readonly answers: Answers;
@@ -35,8 +34,8 @@ export interface FindingParts {
 
 /** Puts the answers into words and into the shape that page, notebook and command line share. */
 export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
-  const { dataset, options, excluded, design, placed, answers } = parts;
-  const { metric } = excluded.data;
+  const { dataset, options, extracted, design, placed, answers } = parts;
+  const { metric } = extracted.data;
   const { main, request, golfers, flow, effect, smallest, verdict, dropouts, more } = answers;
   const planned = plannedTrial({
     dataset,
@@ -85,7 +84,7 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
       decimals: metric.decimals,
     }),
     cautions: listCautions(design, metric, flow, dropouts, [
-      ...sharedCauses(placed.rows, excluded.data.sessions, design),
+      ...sharedCauses(placed.rows, extracted.data.sessions, design),
       ...answers.smallestCautions,
     ]),
     planned,
