@@ -70,6 +70,7 @@ export function outcomeInWords(
     outcome.changed
       ? `${folder} has them, the original under originals/ and every action in import-log.jsonl.`
       : `Nothing was changed: ${outcome.why}.`,
+    ...(outcome.clock === null ? [] : [clockInWords(outcome.clock)]),
     ...(outcome.missingWords > 0
       ? [
           `${outcome.missingWords} cells hold a word for a missing value, or a number of the side that leads, and are empty in the tables.`,
@@ -100,6 +101,12 @@ export function outcomeInWords(
           ]
         : lines,
   };
+}
+
+/** What was added to the times of a file that was joined by time, and how that is known. */
+function clockInWords({ offsets, why }: NonNullable<ImportOutcome['clock']>): string {
+  const added = offsets.map(({ from, offset_s }) => `${offset_s} s${from === null ? '' : ` from ${from} on`}`);
+  return `Added to the times of the file: ${added.length === 0 ? '0 s' : many(added, ', ')} (${why}).`;
 }
 
 function many(parts: readonly string[], between: string): string {

@@ -50,6 +50,8 @@ export interface ImportOutcome {
   readonly missingWords: number;
   readonly unmatchedSwings: readonly string[];
   readonly kept: Taken['kept'];
+  /** What was added to the clock of a file joined by time, and how that is known; null where none was joined so. */
+  readonly clock: Taken['clock'];
   readonly warnings: readonly Problem[];
 }
 
@@ -236,6 +238,7 @@ async function outcomeOf(
     missingWords: taken.cells.filter(({ quiet }) => quiet).length,
     unmatchedSwings: taken.unmatchedSwings,
     kept: taken.kept,
+    clock: taken.clock,
     warnings: checked.warnings,
   };
   if (!value.changed) return { result: { ok: true, value }, files: null };
@@ -264,6 +267,7 @@ const NOTHING: Omit<ImportOutcome, 'why' | 'counts'> = {
   missingWords: 0,
   unmatchedSwings: [],
   kept: [],
+  clock: null,
   warnings: [],
 };
 
@@ -340,6 +344,7 @@ function logOf(
       ).length,
       why: reason,
     })),
+    ...(taken.clock === null ? [] : [{ ...at, what: 'clock', ...taken.clock }]),
     ...taken.imported.map(({ line, table, key }) => ({ ...at, what: 'row', line, became: table, key })),
     ...taken.joined.map(({ line, swing, secondsApart }) => ({
       ...at,

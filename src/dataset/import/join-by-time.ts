@@ -4,15 +4,21 @@ export interface TimePair {
   readonly right: number;
 }
 
-/** More than this many pairs to weigh in one session is no lesson. */
+/** More than this many pairs to weigh at once is no lesson. */
 const MOST_PAIRS = 16_000_000;
+
+/** Two lists in which so many moments lie so close together that their pairs cannot be weighed. */
+export class TooManyMoments extends Error {
+  override readonly name = 'TooManyMoments';
+}
 
 /**
  * Pairs the moments of two lists so that as many as possible are paired, no pair is further apart than the tolerance,
  * no two pairs cross in time, and, among all ways to do so, the differences sum to the least (dynamic programming over
  * the two sorted lists, as in Needleman and Wunsch 1970). Times are in seconds; neither list need be sorted.
  *
- * @throws Error when the lists are too long for one session, or a time is not finite
+ * @throws Error when a time is not finite
+ * @throws TooManyMoments when too many lie within the tolerance of each other
  * @example joinByTime([10, 40], [11, 12, 41], 5) // [{ left: 0, right: 0 }, { left: 1, right: 2 }]
  */
 export function joinByTime(
@@ -22,14 +28,41 @@ export function joinByTime(
 ): readonly TimePair[] {
   if (![...left, ...right].every(Number.isFinite))
     throw new Error('joinByTime: a time is not finite. Leave it out.');
-  const [n, m] = [left.length, right.length];
-  if (n * m > MOST_PAIRS)
-    throw new Error(
-      `joinByTime: ${n} and ${m} swings in one session. Join by swing id, or tell sessions apart.`,
-    );
-  const byTime = (times: readonly number[]) =>
-    times.map((_, index) => index).sort((a, b) => times[a]! - times[b]! || a - b);
   const [a, b] = [byTime(left), byTime(right)];
+  const pairs: TimePair[] = [];
+  // Nothing is paired across a gap wider than the tolerance, so each stretch between such gaps stands for itself.
+  for (let [i, j] = [0, 0]; i < a.length && j < b.length; ) {
+    const [fromI, fromJ] = [i, j];
+    let last = Math.min(left[a[i]!]!, right[b[j]!]!);
+    for (;;) {
+      const nextLeft = i < a.length ? left[a[i]!]! : Number.POSITIVE_INFINITY;
+      const nextRight = j < b.length ? right[b[j]!]! : Number.POSITIVE_INFINITY;
+      const next = Math.min(nextLeft, nextRight);
+      if (next - last > tolerance || next === Number.POSITIVE_INFINITY) break;
+      last = next;
+      if (nextLeft <= nextRight) i += 1;
+      else j += 1;
+    }
+    pairs.push(...pairsOf(a.slice(fromI, i), b.slice(fromJ, j), left, right, tolerance));
+  }
+  return pairs;
+}
+
+function byTime(times: readonly number[]): readonly number[] {
+  return times.map((_, index) => index).sort((a, b) => times[a]! - times[b]! || a - b);
+}
+
+/** The pairs of one stretch; `a` and `b` are the places of its moments, in the order of time. */
+function pairsOf(
+  a: readonly number[],
+  b: readonly number[],
+  left: readonly number[],
+  right: readonly number[],
+  tolerance: number,
+): readonly TimePair[] {
+  const [n, m] = [a.length, b.length];
+  if (n * m > MOST_PAIRS)
+    throw new TooManyMoments(`joinByTime: ${n} and ${m} moments within ${tolerance} s of one another.`);
   const width = m + 1;
   const pairs = new Int32Array((n + 1) * width);
   const apart = new Float64Array((n + 1) * width);

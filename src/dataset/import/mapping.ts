@@ -76,8 +76,8 @@ export interface Mapping {
   readonly join: {
     readonly by: 'swing_id' | 'time';
     readonly tolerance_s?: number;
-    /** Added to the times of this file, where its clock is behind. */
-    readonly offset_s?: number;
+    /** Added to the times of this file, where its clock is behind; without it the times must tell. */
+    readonly offset_s?: number | readonly { readonly from: string; readonly offset_s: number }[];
   } | null;
 }
 
@@ -102,7 +102,7 @@ export function checkMapping(
         .map(({ where, ...rest }) => ({ where: `mapping ${where}`, ...rest })),
     };
   const mapping = value as Mapping;
-  const problems = [...columnFaults(mapping), ...golferFaults(mapping)];
+  const problems = [...columnFaults(mapping), ...golferFaults(mapping), ...joinFaults(mapping)];
   return problems.length > 0 ? { ok: false, problems } : { ok: true, mapping };
 }
 
@@ -173,6 +173,28 @@ function golferFaults({ golfers }: Mapping): ImportProblem[] {
     }
     return problems;
   });
+}
+
+function joinFaults({ join, rows, columns }: Mapping): ImportProblem[] {
+  if (join === null) return [];
+  if (rows !== 'swings')
+    return [
+      {
+        where: 'mapping /join',
+        found: `a join of ${rows}`,
+        expected: 'a join of swings, or null',
+        remedy: 'Write null; the rows are told apart by their keys.',
+      },
+    ];
+  if (join.by === 'time' || columns.some(({ to }) => to === 'swings.swing_id')) return [];
+  return [
+    {
+      where: 'mapping /join/by',
+      found: 'swing_id, and no column of the sheet that becomes swings.swing_id',
+      expected: 'a column with the ids of the swings, as the dataset has them',
+      remedy: 'Say which column it is, or join by time.',
+    },
+  ];
 }
 
 /** A question that is still open, with what may be written. */
@@ -247,7 +269,10 @@ export function openQuestions(mapping: Mapping): readonly ImportProblem[] {
         `Write what '${written}' means.`,
       );
   });
-  mapping.golfers.forEach((golfer, index) => {
+  // A row that is joined to a swing by its id needs nothing else to find it.
+  const byId = mapping.join?.by === 'swing_id';
+  const named = mapping.columns.some(({ to }) => to === 'golfers.golfer_id');
+  (byId && !named ? [] : mapping.golfers).forEach((golfer, index) => {
     const named =
       golfer.written.length === 0
         ? 'the golfer of this file'
@@ -274,13 +299,15 @@ export function openQuestions(mapping: Mapping): readonly ImportProblem[] {
       'Write the side the golfer plays from.',
     );
   });
-  ask(
-    '/sessions/date',
-    sessions.date,
-    'no column of dates',
-    'a date such as 2026-03-04',
-    'Write the day of the visit.',
-  );
+  if (!byId)
+    ask(
+      '/sessions/date',
+      sessions.date,
+      'no column of dates',
+      'a date such as 2026-03-04',
+      'Write the day of the visit.',
+    );
+  if (mapping.join !== null) return questions;
   ask(
     '/sessions/phase',
     sessions.phase,

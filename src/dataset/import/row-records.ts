@@ -208,7 +208,7 @@ function complete(
       swingsIn.set(session, id && dataset.hasSwing(id) ? before : order);
       swing.set('session_id', session);
       if (!swing.get('order_in_session')) swing.set('order_in_session', String(order));
-      if (!swing.get('swing_id'))
+      if (!swing.get('swing_id') && mapping.join === null)
         swing.set('swing_id', `${session}-${swing.get('order_in_session')!.padStart(2, '0')}`);
     }
     if (mapping.task !== null && !swing.get('task')) swing.set('task', mapping.task);
@@ -216,7 +216,8 @@ function complete(
   }
   if (rows === 'practice' || rows === 'assignments') of(rows).set('golfer_id', golfer);
   const needed: readonly TableName[] = rows === 'swings' ? ['sessions', 'swings'] : [rows];
-  if (golfer === '' && rows !== 'instructors') return 'golfer_id';
+  const byId = mapping.join?.by === 'swing_id';
+  if (golfer === '' && rows !== 'instructors' && !byId) return 'golfer_id';
   // A swing joined to one that the dataset has needs no more than what finds it.
   if (mapping.join !== null) return null;
   if ((rows === 'swings' || rows === 'sessions') && !values.get('sessions')?.get('date')) return 'date';

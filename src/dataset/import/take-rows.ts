@@ -1,8 +1,8 @@
 import type { TableName } from '../generated/rows.ts';
-import { secondsOf } from './cell-values.ts';
 import type { GrowingTable, RowValues } from './growing-table.ts';
 import type { ImportProblem } from './import-problem.ts';
-import { joinByTime } from './join-by-time.ts';
+import type { JoinClock } from './join-clock.ts';
+import { type Joinable, joinRows } from './join-rows.ts';
 import type { Mapping } from './mapping.ts';
 import { type EmptiedCell, rowReader } from './row-records.ts';
 import type { SheetRow } from './sheet.ts';
@@ -28,6 +28,8 @@ export interface Taken {
   readonly cells: EmptiedCell[];
   /** Swings of the dataset, in sessions of the sheet, for which the sheet has no row. */
   readonly unmatchedSwings: string[];
+  /** What was added to the clock of a sheet joined by time, or null. */
+  clock: JoinClock | null;
   /** What was left as the dataset has it, though the sheet says otherwise. */
   readonly kept: {
     readonly line: number;
@@ -54,6 +56,7 @@ export function takeRows(
     leftOut: [],
     cells: [],
     unmatchedSwings: [],
+    clock: null,
     kept: [],
     problems: [],
   };
@@ -75,7 +78,7 @@ export function takeRows(
     else if (mapping.join !== null) toJoin.push({ line: row.line, values: reading.values });
     else addRow(mapping.rows, row.line, reading, tables, taken);
   }
-  if (mapping.join !== null) joinRows(mapping.join, toJoin, tables, taken);
+  if (mapping.join !== null) joinRows(mapping, toJoin, tables, taken);
   return taken;
 }
 
@@ -166,129 +169,4 @@ function addGolfer(line: number, values: RowValues, golfers: GrowingTable, taken
     });
   else if (!taken.kept.some((one) => one.table === 'golfers' && one.column === column && one.line === line))
     taken.kept.push({ line, table: 'golfers', column, has });
-}
-
-interface Joinable {
-  readonly line: number;
-  readonly values: Values;
-}
-
-function joinRows(
-  join: NonNullable<Mapping['join']>,
-  rows: readonly Joinable[],
-  tables: Tables,
-  taken: Taken,
-): void {
-  const swings = tables.get('swings')!;
-  const used = new Set<number>();
-  if (join.by === 'swing_id')
-    for (const one of rows) {
-      const id = one.values.get('swings')?.get('swing_id') ?? '';
-      const row = swings.rowOf(id);
-      if (row === undefined) taken.leftOut.push({ line: one.line, why: `the dataset has no swing '${id}'` });
-      else if (used.has(row))
-        taken.leftOut.push({ line: one.line, why: `another line has the swing '${id}' already` });
-      else {
-        used.add(row);
-        fill(swings, row, one, null, taken);
-      }
-    }
-  else joinSessions(join, rows, tables, used, taken);
-  const sessions = new Set([...used].map((row) => swings.get(row, 'session_id')));
-  for (let row = 0; row < swings.firstNew; row += 1)
-    if (sessions.has(swings.get(row, 'session_id')) && !used.has(row))
-      taken.unmatchedSwings.push(swings.get(row, 'swing_id'));
-}
-
-/** Time tells swings apart only within the visits of one golfer on one day. */
-function joinSessions(
-  join: NonNullable<Mapping['join']>,
-  rows: readonly Joinable[],
-  tables: Tables,
-  used: Set<number>,
-  taken: Taken,
-): void {
-  const [sessions, swings] = [tables.get('sessions')!, tables.get('swings')!];
-  const visitOf = (golfer: string, date: string) => JSON.stringify([golfer, date]);
-  const visitBySession = new Map(
-    sessions.rows.map((_, row) => [
-      sessions.get(row, 'session_id'),
-      visitOf(sessions.get(row, 'golfer_id'), sessions.get(row, 'date')),
-    ]),
-  );
-  const swingsBy = new Map<string, { row: number; seconds: number }[]>();
-  for (let row = 0; row < swings.firstNew; row += 1) {
-    const time = swings.get(row, 'time_of_day');
-    const visit = visitBySession.get(swings.get(row, 'session_id'));
-    if (time === '' || visit === undefined) continue;
-    listOf(swingsBy, visit).push({ row, seconds: secondsOf(time) });
-  }
-  const rowsBy = new Map<string, { one: Joinable; seconds: number }[]>();
-  for (const one of rows) {
-    const session = one.values.get('sessions');
-    const time = one.values.get('swings')?.get('time_of_day') ?? '';
-    const visit = visitOf(session?.get('golfer_id') ?? '', session?.get('date') ?? '');
-    if (time === '') taken.leftOut.push({ line: one.line, why: 'it has no time of day to be joined by' });
-    else listOf(rowsBy, visit).push({ one, seconds: secondsOf(time) + (join.offset_s ?? 0) });
-  }
-  for (const [visit, sheet] of rowsBy) {
-    const there = swingsBy.get(visit) ?? [];
-    const pairs = joinByTime(
-      sheet.map(({ seconds }) => seconds),
-      there.map(({ seconds }) => seconds),
-      join.tolerance_s ?? 5,
-    );
-    const paired = new Map(pairs.map(({ left, right }) => [left, right]));
-    sheet.forEach(({ one, seconds }, index) => {
-      const swing = there[paired.get(index) ?? -1];
-      if (swing === undefined) {
-        const why =
-          there.length === 0
-            ? 'the dataset has no swing with a time for this golfer and day'
-            : `no swing of the dataset is within ${join.tolerance_s ?? 5} s of it`;
-        taken.leftOut.push({ line: one.line, why });
-        return;
-      }
-      used.add(swing.row);
-      fill(swings, swing.row, one, Math.round(Math.abs(seconds - swing.seconds) * 1000) / 1000, taken);
-    });
-  }
-}
-
-function listOf<Item>(lists: Map<string, Item[]>, key: string): Item[] {
-  const list = lists.get(key) ?? [];
-  lists.set(key, list);
-  return list;
-}
-
-const NOT_JOINED: ReadonlySet<string> = new Set([
-  'swing_id',
-  'session_id',
-  'order_in_session',
-  'task',
-  'time_of_day',
-]);
-
-/** Puts the numbers of a row beside what the swing has; what it has stays. */
-function fill(
-  swings: GrowingTable,
-  row: number,
-  { line, values }: Joinable,
-  secondsApart: number | null,
-  taken: Taken,
-): void {
-  let filled = 0;
-  let same = 0;
-  for (const [column, text] of values.get('swings') ?? []) {
-    if (text === '' || NOT_JOINED.has(column)) continue;
-    const has = swings.get(row, column);
-    if (has === '') {
-      swings.set(row, column, text);
-      filled += 1;
-    } else if (Number(has) === Number(text) || has === text) same += 1;
-    else taken.kept.push({ line, table: 'swings', column, has });
-  }
-  const swing = swings.get(row, 'swing_id');
-  if (filled === 0 && same > 0) taken.alreadyThere.push({ line, key: swing });
-  else taken.joined.push({ line, swing, secondsApart });
 }

@@ -188,7 +188,7 @@ describe('importFile', () => {
         'date,time,golfer,ball speed (mph),attack angle (deg)\n' +
         '2026-03-04,10:00:02,G01,110,-3\n2026-03-04,10:00:37,G01,112,-4.5\n2026-03-04,10:05:00,G01,111,-4\n2026-03-04,,G01,109,-4\n';
       const joined = await imported(text(launch), 'launch.csv', data, (mapping) => {
-        mapping.join = { by: 'time', tolerance_s: 5 };
+        mapping.join = { by: 'time', tolerance_s: 5, offset_s: 0 };
         mapping.golfers[0]!.status = 'known';
         mapping.golfers[0]!.plays = null;
       });
