@@ -105,7 +105,9 @@ export function outcomeInWords(
 
 /** What was added to the times of a file that was joined by time, and how that is known. */
 function clockInWords({ offsets, why }: NonNullable<ImportOutcome['clock']>): string {
-  const added = offsets.map(({ from, offset_s }) => `${offset_s} s${from === null ? '' : ` from ${from} on`}`);
+  const added = offsets.map(
+    ({ from, offset_s }) => `${offset_s} s${from === null ? '' : ` from ${from} on`}`,
+  );
   return `Added to the times of the file: ${added.length === 0 ? '0 s' : many(added, ', ')} (${why}).`;
 }
 
