@@ -6,6 +6,7 @@ import { AlreadyThereError, type FileContent, fillNewFolder } from '../new-files
 import type { Problem } from '../problem.ts';
 import { replaceFolder, settleFolder } from '../replace-folder.ts';
 import { checkOutcome } from './check-outcome.ts';
+import { broughtBack } from './erased-rows.ts';
 import { descriptorWith, type Existing, readExisting } from './existing-dataset.ts';
 import {
   assertAllCounted,
@@ -215,6 +216,8 @@ async function outcomeOf(
       files: null,
     };
   }
+  const back = await broughtBack(old, existing.log, prepared, mapping);
+  if (back !== null) return refused([back]);
   const statuses = golferStatus(mapping, existing);
   if (statuses.length > 0) return refused(statuses);
   const taken = takeRows(mapping, rows, headers.length, existing.tables);

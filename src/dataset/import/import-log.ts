@@ -23,8 +23,9 @@ export function assertAllCounted(counts: Counts): void {
 
 interface Past {
   readonly number: number;
-  readonly source: string;
-  readonly mapping: string;
+  /** null where nothing of the sheet was left once a golfer was erased. */
+  readonly source: string | null;
+  readonly mapping: string | null;
 }
 
 /** The imports that a log tells of. A line that is no JSON is passed over: the log is read, never believed. */
@@ -37,13 +38,15 @@ export function pastImports(log: string): readonly Past[] {
         source_sha256: source,
         mapping_sha256: mapping,
       } = JSON.parse(line) as Record<string, unknown>;
-      if (typeof number !== 'number' || typeof source !== 'string' || typeof mapping !== 'string') return [];
+      if (typeof number !== 'number' || !isHash(source) || !isHash(mapping)) return [];
       return [{ number, source, mapping }];
     } catch {
       return [];
     }
   });
 }
+
+const isHash = (value: unknown): value is string | null => value === null || typeof value === 'string';
 
 export function logLines(entries: readonly LogEntry[]): string {
   return entries.map((entry) => `${JSON.stringify(entry)}\n`).join('');

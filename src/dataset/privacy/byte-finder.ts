@@ -1,10 +1,11 @@
 import { continuesWord, type Sought, spellings } from './sought.ts';
+import { encoded, type TextEncoding } from './text-of.ts';
+import { fromWindows1252, toWindows1252 } from './windows-1252.ts';
 
-type Encoding = 'utf8' | 'utf16le' | 'utf16be';
-const ENCODINGS: readonly Encoding[] = ['utf8', 'utf16le', 'utf16be'];
+const ENCODINGS: readonly TextEncoding[] = ['utf-8', 'utf-16le', 'utf-16be', 'windows-1252'];
 
 interface Needle {
-  readonly encoding: Encoding;
+  readonly encoding: TextEncoding;
   readonly bytes: Buffer;
   readonly opensWord: boolean;
   readonly closesWord: boolean;
@@ -13,34 +14,67 @@ interface Needle {
 }
 
 /**
- * Finds words in bytes, whatever these are, in UTF-8 and in UTF-16 of both byte orders. A word counts where no letter or
+ * Finds words in bytes, whatever these are, in UTF-8, in UTF-16 of both byte orders and in Windows-1252 (and so Latin-1). A word counts where no letter or
  * digit stands before or after it: G1 is found in G1-S1, in G1_a.c3d and in "G1", and not in G10 nor in AG1.
  */
 export class ByteFinder {
   readonly #needles: readonly Needle[];
+  /** Whether a word stands somewhere is settled by so many bytes before its first and behind its last. */
+  readonly margin: number;
 
   constructor({ words, others }: Sought) {
     const longer = [...new Set(others.flatMap(spellings))];
     this.#needles = [...new Set(words.flatMap(spellings))].flatMap((text) =>
-      ENCODINGS.map((encoding): Needle => {
-        const bytes = encoded(text, encoding);
-        return {
-          encoding,
-          bytes,
-          opensWord: continuesWord([...text][0] ?? ''),
-          closesWord: continuesWord([...text].at(-1) ?? ''),
-          holders: longer.flatMap((other) => {
-            const whole = encoded(other, encoding);
-            const at = whole.indexOf(bytes);
-            return at < 0 ? [] : [{ bytes: whole, at }];
-          }),
-        };
+      ENCODINGS.flatMap((encoding): Needle[] => {
+        const bytes = needleOf(text, encoding);
+        if (bytes === null) return [];
+        return [
+          {
+            encoding,
+            bytes,
+            opensWord: continuesWord([...text][0] ?? ''),
+            closesWord: continuesWord([...text].at(-1) ?? ''),
+            holders: longer.flatMap((other) => {
+              const whole = needleOf(other, encoding);
+              const at = whole?.indexOf(bytes) ?? -1;
+              return whole === null || at < 0 ? [] : [{ bytes: whole, at }];
+            }),
+          },
+        ];
       }),
     );
+    const lengths = this.#needles.flatMap(({ bytes, holders }) => [
+      bytes.length,
+      ...holders.map((holder) => holder.bytes.length),
+    ]);
+    this.margin = lengths.reduce((most, length) => Math.max(most, length), 0) + 8;
   }
 
   isIn(bytes: Uint8Array): boolean {
     return this.places(bytes).next().done !== true;
+  }
+
+  /**
+   * Whether a word stands in what comes in pieces, wherever it is cut. Each place is judged in a piece in which the bytes
+   * around it are there too: so much of every piece is looked at again with the next.
+   */
+  async isInPieces(pieces: AsyncIterable<Uint8Array>): Promise<boolean> {
+    let held: Uint8Array = new Uint8Array(0);
+    let isFirst = true;
+    const found = (isLast: boolean): boolean => {
+      const from = isFirst ? 0 : this.margin;
+      const to = isLast ? held.length : held.length - this.margin;
+      for (const [start, end] of this.places(held)) if (start >= from && end <= to) return true;
+      return false;
+    };
+    for await (const piece of pieces) {
+      held = Buffer.concat([held, piece]);
+      if (held.length < 4 * this.margin) continue;
+      if (found(false)) return true;
+      held = held.subarray(held.length - 3 * this.margin);
+      isFirst = false;
+    }
+    return found(true);
   }
 
   /** Where the words stand: the first byte, and the byte after the last. */
@@ -59,7 +93,12 @@ export class ByteFinder {
   }
 }
 
-function isHeld(bytes: Buffer, at: number, holder: Needle['holders'][number], encoding: Encoding): boolean {
+function isHeld(
+  bytes: Buffer,
+  at: number,
+  holder: Needle['holders'][number],
+  encoding: TextEncoding,
+): boolean {
   const start = at - holder.at;
   const end = start + holder.bytes.length;
   return (
@@ -70,26 +109,28 @@ function isHeld(bytes: Buffer, at: number, holder: Needle['holders'][number], en
   );
 }
 
-function encoded(text: string, encoding: Encoding): Buffer {
-  if (encoding === 'utf8') return Buffer.from(text, 'utf8');
-  const bytes = Buffer.from(text, 'utf16le');
-  return encoding === 'utf16le' ? bytes : bytes.swap16();
+/** The bytes of a word; null where the encoding does not have it, or has the same bytes as UTF-8 has. */
+function needleOf(text: string, encoding: TextEncoding): Buffer | null {
+  if (encoding !== 'windows-1252') return encoded(text, encoding);
+  return /^[\0-\x7f]*$/.test(text) ? null : toWindows1252(text);
 }
 
-function characterBefore(bytes: Buffer, at: number, encoding: Encoding): string {
-  if (encoding !== 'utf8') return at < 2 ? '' : unitAt(bytes, at - 2, encoding);
+function characterBefore(bytes: Buffer, at: number, encoding: TextEncoding): string {
+  if (encoding === 'windows-1252') return at < 1 ? '' : fromWindows1252(bytes.subarray(at - 1, at));
+  if (encoding !== 'utf-8') return at < 2 ? '' : unitAt(bytes, at - 2, encoding);
   let start = at - 1;
   while (start > 0 && start > at - 4 && (bytes[start]! & 0xc0) === 0x80) start -= 1;
   return at === 0 ? '' : ([...bytes.toString('utf8', start, at)].at(-1) ?? '');
 }
 
-function characterAfter(bytes: Buffer, at: number, encoding: Encoding): string {
-  if (encoding !== 'utf8') return at + 2 > bytes.length ? '' : unitAt(bytes, at, encoding);
+function characterAfter(bytes: Buffer, at: number, encoding: TextEncoding): string {
+  if (encoding === 'windows-1252') return fromWindows1252(bytes.subarray(at, at + 1));
+  if (encoding !== 'utf-8') return at + 2 > bytes.length ? '' : unitAt(bytes, at, encoding);
   const first = bytes[at] ?? 0;
   const length = first < 0x80 ? 1 : first < 0xe0 ? 2 : first < 0xf0 ? 3 : 4;
   return at >= bytes.length ? '' : ([...bytes.toString('utf8', at, at + length)][0] ?? '');
 }
 
-function unitAt(bytes: Buffer, at: number, encoding: Encoding): string {
-  return String.fromCharCode(encoding === 'utf16le' ? bytes.readUInt16LE(at) : bytes.readUInt16BE(at));
+function unitAt(bytes: Buffer, at: number, encoding: TextEncoding): string {
+  return String.fromCharCode(encoding === 'utf-16le' ? bytes.readUInt16LE(at) : bytes.readUInt16BE(at));
 }

@@ -1,38 +1,42 @@
+import { copyFile, open, readFile, writeFile } from 'node:fs/promises';
 import { dirname, posix } from 'node:path';
 import type { Belongings } from './belongings.ts';
 import { isParquet } from './belongings.ts';
 import { ByteFinder } from './byte-finder.ts';
+import { withFileSource } from './byte-source.ts';
 import { c3dTextBytes } from './c3d-texts.ts';
 import { cutJson } from './cut-json.ts';
-import { cellsOf, cutRecords, recordsOf } from './cut-records.ts';
 import { eraseFromParquet } from './erase-from-parquet.ts';
 import { keyPlaces } from './key-columns.ts';
-import { lookInside } from './look-inside.ts';
-import { TextFinder } from './sought.ts';
+import { lookInside, type Sizes } from './look-inside.ts';
+import { cellsOf } from './records.ts';
+import { ERASED, TextFinder } from './sought.ts';
 import { textOf } from './text-of.ts';
+import { type RecordChange, rewriteRecords } from './text-records.ts';
 
 /** What becomes of a file when a golfer is erased. */
 export type Treatment =
   | { readonly kind: 'keep' }
   | { readonly kind: 'drop'; readonly why: 'capture' | 'mentions' }
-  | { readonly kind: 'put'; readonly bytes: Uint8Array; readonly rows: number; readonly mentions: number };
-
-/** What stands where a golfer was mentioned in what belongs to somebody else. */
-export const ERASED = 'erased';
+  /** A new file was written. */
+  | { readonly kind: 'put'; readonly rows: number; readonly mentions: number };
 
 const KEEP: Treatment = { kind: 'keep' };
 const DROP: Treatment = { kind: 'drop', why: 'mentions' };
+const OF_LINES: readonly string[] = ['.jsonl', '.ndjson', '.md', '.txt', '.log', '.yaml', '.yml'];
 
-/** Decides, file by file. */
+/** Decides, file by file, and writes what is left of a file. Tables and logs may be larger than the memory. */
 export class FileEraser {
   readonly #own: Belongings;
   readonly #texts: TextFinder;
   readonly #bytes: ByteFinder;
+  readonly #sizes: Sizes;
 
-  constructor(own: Belongings) {
+  constructor(own: Belongings, sizes: Sizes) {
     this.#own = own;
     this.#texts = new TextFinder(own.sought);
     this.#bytes = new ByteFinder(own.sought);
+    this.#sizes = sizes;
   }
 
   /** The path under which a file stays: a capture of another golfer whose name mentions this one is renamed. */
@@ -41,113 +45,142 @@ export class FileEraser {
   }
 
   /**
+   * @param from the file, which is not touched
+   * @param to where what is left of it goes, if anything of it does
    * @param pages folders in which a web page lies: what lies beside one is a report on everybody in it, and goes whole
    */
-  async treat(path: string, bytes: Uint8Array, pages: ReadonlySet<string>): Promise<Treatment> {
+  async treat(path: string, from: string, to: string, pages: ReadonlySet<string>): Promise<Treatment> {
     if (this.#own.captures.has(path)) return { kind: 'drop', why: 'capture' };
-    if (this.#own.tables.has(path)) return this.#table(bytes);
+    if (this.#own.tables.has(path)) return this.#table(from, to);
     if (this.#texts.isIn(path) && !this.#own.othersCaptures.has(path)) return DROP;
+    if (path.endsWith('/')) return KEEP;
     if (isParquet(path))
       return eraseFromParquet(
-        bytes,
+        from,
+        to,
         this.#own,
         this.#texts,
         (cell) => this.#texts.replaced(cell, ERASED).text,
       );
     const ending = posix.extname(path).toLowerCase();
     // Rows of other tables belong to a golfer by their keys, also where no id stands for itself.
-    if (ending === '.csv' || ending === '.tsv') return this.#rows(bytes, !pages.has(dirname(path)));
-    const { parts } = await lookInside(bytes);
-    if (!parts.some((part) => this.#bytes.isIn(part))) return KEEP;
-    if (this.#own.layouts.has(path) || path === 'datapackage.json') return this.#mentions(bytes);
+    if (ending === '.csv' || ending === '.tsv') return this.#rows(from, to, !pages.has(dirname(path)));
+    const seen = await withFileSource(from, (source) => lookInside(source, this.#bytes, this.#sizes));
+    if (!seen.found) return KEEP;
+    if (this.#own.layouts.has(path) || path === 'datapackage.json') return this.#mentions(from, to);
     if (pages.has(dirname(path))) return DROP;
-    if (['.jsonl', '.ndjson', '.md', '.txt', '.log', '.yaml', '.yml'].includes(ending))
-      return this.#lines(bytes);
-    if (ending === '.json') return this.#json(bytes);
-    return c3dTextBytes(bytes) === null ? DROP : this.#blanked(bytes);
+    if (OF_LINES.includes(ending)) return this.#lines(from, to);
+    if (ending === '.json') return this.#json(from, to);
+    return this.#blanked(from, to);
+  }
+
+  /** The lines of a file by a rule of their own: an import's log. */
+  async byLine(from: string, to: string, change: (line: string) => string | null): Promise<Treatment> {
+    return this.#rewritten(from, to, change, true);
   }
 
   /** A table of the dataset: rows by key go, and mentions in the rows of others are replaced. */
-  #table(bytes: Uint8Array): Treatment {
-    const { text, encode } = textOf(bytes);
-    const { text: left, cut } = cutRecords(text, this.#ownRecord(text));
-    const { text: clean, count } = this.#texts.replaced(left, ERASED);
-    return cut + count === 0 ? KEEP : { kind: 'put', bytes: encode(clean), rows: cut, mentions: count };
+  async #table(from: string, to: string): Promise<Treatment> {
+    const isOwn = this.#ownRecord();
+    return this.#rewritten(from, to, (record, index) => (isOwn(record, index) ? null : record));
   }
 
-  #rows(bytes: Uint8Array, isLoose: boolean): Treatment {
-    const { text, encode } = textOf(bytes);
-    const isOwn = this.#ownRecord(text);
-    const { text: left, cut } = cutRecords(
-      text,
-      (record, index) => isOwn(record, index) || (index > 0 && this.#texts.isIn(record)),
+  async #rows(from: string, to: string, isLoose: boolean): Promise<Treatment> {
+    const isOwn = this.#ownRecord();
+    const made = await this.#rewritten(from, to, (record, index) =>
+      isOwn(record, index) || (index > 0 && this.#texts.isIn(record)) ? null : record,
     );
-    if (cut > 0 && !isLoose) return DROP;
-    const { text: clean, count } = this.#texts.replaced(left, ERASED);
-    return cut + count === 0 ? KEEP : { kind: 'put', bytes: encode(clean), rows: cut, mentions: count };
+    return made.kind === 'put' && made.rows > 0 && !isLoose ? DROP : made;
   }
 
-  #ownRecord(text: string): (record: string, index: number) => boolean {
-    const places = keyPlaces(recordsOf(text).next().value ?? '');
+  /** Mentions in what a change leaves are replaced. */
+  async #rewritten(from: string, to: string, change: RecordChange, lines = false): Promise<Treatment> {
+    let mentions = 0;
+    const { cut, changed } = await rewriteRecords(
+      from,
+      to,
+      this.#sizes.pieceBytes,
+      (record, index) => {
+        const kept = change(record, index);
+        if (kept === null) return null;
+        const { text, count } = this.#texts.replaced(kept, ERASED);
+        mentions += count;
+        return text;
+      },
+      lines,
+    );
+    return cut + changed === 0 ? KEEP : { kind: 'put', rows: cut, mentions };
+  }
+
+  #ownRecord(): (record: string, index: number) => boolean {
     const { golfers, sessions, swings } = this.#own;
-    const keys = (
-      [
-        ['golfer_id', golfers],
-        ['session_id', sessions],
-        ['swing_id', swings],
-      ] as const
-    ).flatMap(([name, ids]) => {
-      const place = places.get(name);
-      return place === undefined ? [] : [{ place, ids }];
-    });
+    let keys: { readonly place: number; readonly ids: ReadonlySet<string> }[] = [];
     return (record, index) => {
-      if (index === 0 || keys.length === 0) return false;
+      if (index === 0) {
+        const places = keyPlaces(record);
+        keys = (
+          [
+            ['golfer_id', golfers],
+            ['session_id', sessions],
+            ['swing_id', swings],
+          ] as const
+        ).flatMap(([name, ids]) => {
+          const place = places.get(name);
+          return place === undefined ? [] : [{ place, ids }];
+        });
+        return false;
+      }
+      if (keys.length === 0) return false;
       const cells = cellsOf(record);
       return keys.some(({ place, ids }) => ids.has((cells[place] ?? '').trim()));
     };
   }
 
-  #mentions(bytes: Uint8Array): Treatment {
-    const { text, encode } = textOf(bytes);
+  async #mentions(from: string, to: string): Promise<Treatment> {
+    const { text, encode } = textOf(await readFile(from));
     const { text: clean, count } = this.#texts.replaced(text, ERASED);
-    return { kind: 'put', bytes: encode(clean), rows: 0, mentions: count };
+    await writeFile(to, encode(clean), { flag: 'wx' });
+    return { kind: 'put', rows: 0, mentions: count };
   }
 
-  #lines(bytes: Uint8Array): Treatment {
-    const { text, encode } = textOf(bytes);
-    const lines = text.split(/(?<=\n)/);
-    const left = lines.filter((line) => !this.#texts.isIn(line));
-    return { kind: 'put', bytes: encode(left.join('')), rows: lines.length - left.length, mentions: 0 };
+  async #lines(from: string, to: string): Promise<Treatment> {
+    const made = await this.#rewritten(from, to, (line) => (this.#texts.isIn(line) ? null : line), true);
+    // What was found in it, and is in no line, cannot be cut.
+    return made.kind === 'keep' ? DROP : made;
   }
 
-  #json(bytes: Uint8Array): Treatment {
-    const { text, encode } = textOf(bytes);
+  async #json(from: string, to: string): Promise<Treatment> {
     try {
+      const { text, encode } = textOf(await readFile(from));
       const { value, cut } = cutJson(JSON.parse(text.replace(/^\uFEFF/, '')), (word) =>
         this.#texts.isIn(word),
       );
       if (value === undefined || cut === 0) return DROP;
       const indent = /^\s*[[{]\n( +)/.exec(text)?.[1]?.length ?? 0;
       const end = text.endsWith('\n') ? '\n' : '';
-      return {
-        kind: 'put',
-        bytes: encode(JSON.stringify(value, null, indent) + end),
-        rows: cut,
-        mentions: 0,
-      };
+      await writeFile(to, encode(JSON.stringify(value, null, indent) + end), { flag: 'wx' });
+      return { kind: 'put', rows: cut, mentions: 0 };
     } catch {
       return DROP;
     }
   }
 
   /** In a capture of somebody else the letters are overwritten, so that everything keeps its place. */
-  #blanked(bytes: Uint8Array): Treatment {
-    const copy = Uint8Array.from(bytes);
+  async #blanked(from: string, to: string): Promise<Treatment> {
+    const texts = await withFileSource(from, c3dTextBytes);
+    if (texts === null) return DROP;
     let mentions = 0;
-    for (const [from, to] of [...this.#bytes.places(c3dTextBytes(bytes)!)]) {
-      copy.fill(0x78, from, to);
+    for (const [start, end] of [...this.#bytes.places(texts)]) {
+      texts.fill(0x78, start, end);
       mentions += 1;
     }
-    return { kind: 'put', bytes: copy, rows: 0, mentions };
+    await copyFile(from, to);
+    const file = await open(to, 'r+');
+    try {
+      await file.write(texts, 0, texts.length, 0);
+    } finally {
+      await file.close();
+    }
+    return { kind: 'put', rows: 0, mentions };
   }
 }

@@ -1,16 +1,27 @@
-import { lstat, readFile, stat } from 'node:fs/promises';
+import { createHash } from 'node:crypto';
+import { createReadStream } from 'node:fs';
+import { copyFile, lstat, mkdir, readFile, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join, posix, resolve } from 'node:path';
+import { pipeline } from 'node:stream/promises';
 import { csvLine } from '../csv-write.ts';
 import { FolderInUseError } from '../folder-lock.ts';
 import { filesUnder, type Replacement } from '../folder-replacement.ts';
-import { sha256Hex } from '../hash.ts';
+import { LOG_FILE } from '../import/import-log.ts';
 import { replaceFolder } from '../replace-folder.ts';
 import { type Belongings, belongingsOf } from './belongings.ts';
-import { cutRecords } from './cut-records.ts';
-import { FileEraser } from './erase-from-file.ts';
-import { mendDescriptor } from './mend-descriptor.ts';
+import { ByteFinder } from './byte-finder.ts';
+import { withFileSource } from './byte-source.ts';
+import { FileEraser, type Treatment } from './erase-from-file.ts';
+import { type ErasedImports, eraseFromImports } from './imports/erase-from-imports.ts';
+import { knownMappings, spellingsIn } from './imports/known-imports.ts';
+import { LogEraser } from './imports/redact-log.ts';
+import { lookInside, SIZES, type Sizes } from './look-inside.ts';
+import { type FileNow, mendDescriptor } from './mend-descriptor.ts';
 import type { PrivacyOutcome, PrivacyProblem } from './privacy-problem.ts';
+import { recordsOf } from './records.ts';
 import { type Scan, scanFolder } from './scan-folder.ts';
+import { TextFinder } from './sought.ts';
+import { recordLists, rewriteRecords } from './text-records.ts';
 
 /** What was taken out of a folder. Nothing of this is kept in it but {@link ERASURES_FILE}. */
 export interface Erasure {
@@ -22,9 +33,25 @@ export interface Erasure {
   readonly captures: readonly string[];
   /** Files taken away whole, since they cannot be cut: reports, spreadsheets, pages, whatever the golfer's id names. */
   readonly removed: readonly string[];
+  /** How many spellings of the golfer's name, known from mappings of imports, were looked for too. */
+  readonly names: number;
+  /** Spellings that were not, since another golfer has them too or they are no words of their own. */
+  readonly namesNotSought: readonly string[];
   /** The proof: what was looked through afterwards, and what is packed in a way that could not be. */
   readonly scan: Scan;
 }
+
+/** An erasure, or why there is none; `wrongWord` where no such golfer or folder is there. */
+export type ErasureOutcome = PrivacyOutcome<Erasure> & { readonly wrongWord?: true };
+
+export interface EraseOptions {
+  /** The key of the pseudonyms: then `golfer` is the id, and its pseudonyms go too. */
+  readonly key?: Uint8Array;
+  /** How much is held in memory at a time. */
+  readonly sizes?: Sizes;
+}
+
+const BEING_WRITTEN = '.being-written';
 
 /** Says that golfers were erased, one line for each, and nothing about whom. */
 export const ERASURES_FILE = 'erasures.csv';
@@ -47,15 +74,18 @@ const ERASURES_HEADER = ['erasure', 'files_looked_through', 'places_found_afterw
 export async function eraseGolfer(
   folder: string,
   golfer: string,
-  options: { readonly key?: Uint8Array } = {},
-): Promise<PrivacyOutcome<Erasure>> {
+  options: EraseOptions = {},
+): Promise<ErasureOutcome> {
   // In the moment in which another process swaps it the folder is away, and the lock is waited for; its parent is never.
   const above = await stat(dirname(resolve(folder))).catch(() => null);
-  const missing = refusal([{ where: '--data', ...NO_FOLDER, found: `no folder ${folder}` }]);
+  const missing: ErasureOutcome = {
+    ...refusal([{ where: '--data', ...NO_FOLDER, found: `no folder ${folder}` }]),
+    wrongWord: true,
+  };
   if (above === null) return missing;
-  let outcome: PrivacyOutcome<Erasure> | undefined;
+  let outcome: ErasureOutcome | undefined;
   await replaceFolder(folder, async (made) => {
-    outcome = made.old === null ? missing : await fillWithout(made, golfer.trim(), options.key ?? null);
+    outcome = made.old === null ? missing : await fillWithout(made, golfer.trim(), options);
     return outcome.ok ? 'replace' : 'leave';
   }).catch(async (error: NodeJS.ErrnoException) => {
     // Another process swapped the folder between two steps of ours; nothing of ours was put in its place.
@@ -66,81 +96,153 @@ export async function eraseGolfer(
 }
 
 const NO_FOLDER = { expected: 'the folder of a dataset', remedy: 'check the spelling' };
-const refusal = (problems: readonly PrivacyProblem[]): PrivacyOutcome<Erasure> => ({ ok: false, problems });
+const refusal = (problems: readonly PrivacyProblem[]): ErasureOutcome => ({ ok: false, problems });
 
 async function fillWithout(
   made: Replacement,
   golfer: string,
-  key: Uint8Array | null,
-): Promise<PrivacyOutcome<Erasure>> {
+  { key, sizes = SIZES }: EraseOptions,
+): Promise<ErasureOutcome> {
   const old = made.old!;
   const paths = [...((await filesUnder(old)) ?? new Map<string, string>()).keys()];
   const inTheWay = await unreachable(old, paths);
   if (inTheWay.length > 0) return refusal(inTheWay);
-  const own = await belongingsOf(old, paths, golfer, key);
-  if (!own.isKnown) return refusal([unknownGolfer(golfer, key !== null)]);
+  const mappings = await knownMappings(old, paths);
+  const names = spellingsIn(mappings);
+  const own = await belongingsOf(old, paths, golfer, key ?? null, names, sizes.pieceBytes);
+  if (!own.isKnown) return { ...refusal([unknownGolfer(golfer, key !== undefined, names)]), wrongWord: true };
   const unfit = unfitFor(own, golfer);
   if (unfit.length > 0) return refusal(unfit);
 
-  const eraser = new FileEraser(own);
+  const eraser = new FileEraser(own, sizes);
+  const imports = await eraseFromImports(old, paths, mappings, own, own.sought, sizes);
   const pages = new Set(paths.filter((path) => /\.html?$/i.test(path)).map((path) => posix.dirname(path)));
   pages.delete('.');
-  const rows: Record<string, number> = {};
-  const [captures, removed]: [string[], string[]] = [[], []];
-  const changed = new Map<string, Uint8Array>();
+  const rows: Record<string, number> = { ...imports.rows };
+  const [captures, removed]: [string[], string[]] = [[], [...imports.removed]];
+  const changed = new Map<string, FileNow>();
   const hashes = new Map<string, string>();
   let mentions = 0;
+  const written = join(made.partial, BEING_WRITTEN);
   for (const path of paths) {
-    const bytes = path.endsWith('/') ? new Uint8Array(0) : await readFile(join(old, path));
-    const treated = await eraser.treat(path, bytes, pages);
+    if (imports.gone.has(path) || path === ERASURES_FILE) continue;
+    const from = join(old, path);
+    const treated =
+      path === LOG_FILE
+        ? await eraseFromLog(eraser, from, written, imports.log, own, sizes)
+        : await eraser.treat(path, from, written, pages);
+    const place = eraser.pathOf(path);
     if (treated.kind === 'drop') (treated.why === 'capture' ? captures : removed).push(path);
     else if (treated.kind === 'put') {
-      changed.set(eraser.pathOf(path), treated.bytes);
-      hashes.set(sha256Hex(bytes), sha256Hex(treated.bytes));
+      const now = await fileNow(written);
+      await mkdir(dirname(join(made.partial, place)), { recursive: true });
+      await rename(written, join(made.partial, place));
+      changed.set(place, now);
+      hashes.set((await fileNow(from)).hash, now.hash);
       if (treated.rows > 0) rows[path] = treated.rows;
       mentions += treated.mentions;
-    } else if (eraser.pathOf(path) !== path) changed.set(eraser.pathOf(path), bytes);
+    } else if (place !== path) {
+      await mkdir(dirname(join(made.partial, place)), { recursive: true });
+      await copyFile(from, join(made.partial, place));
+    }
+    // What was begun of a file that goes or stays whole is no part of the new folder.
+    await rm(written, { force: true });
   }
+  for (const [path, content] of imports.files) await made.put(path, content);
+  const beside = await sealedBeside(old, paths, removed, pages, own, sizes);
+  removed.push(...beside);
+  removed.sort();
   const gone = new Set([...captures, ...removed]);
-  await putChanged(made, changed, hashes, gone, rows);
+  await mendHashes(made, changed, hashes, gone, rows, sizes);
   const renamed = paths.filter((path) => eraser.pathOf(path) !== path);
-  await made.keepOthers(new Set([...gone, ...renamed, ERASURES_FILE]));
+  await made.keepOthers(new Set([...gone, ...imports.gone, ...renamed, ERASURES_FILE]));
 
+  const scan = await scanFolder(made.partial, own.sought, sizes);
   const before = await readFile(join(old, ERASURES_FILE), 'utf8').catch(() => csvLine(ERASURES_HEADER));
-  let count = 0;
-  cutRecords(before, () => {
-    count += 1;
-    return false;
-  });
-  const scan = await scanFolder(made.partial, own.sought);
+  const count = [...recordsOf(before)].length;
   await made.put(
     ERASURES_FILE,
     before + csvLine([String(count), String(scan.files), String(scan.found.length)]),
   );
   if (scan.found.length > 0) return refusal(scan.found.map(stillThere));
-  return { ok: true, value: { rows, mentions, captures, removed, scan } };
+  const { namesNotSought } = own;
+  const spelt = new Set([...own.golfers].flatMap((id) => [...(names.get(id) ?? [])])).size;
+  return {
+    ok: true,
+    value: { rows, mentions, captures, removed, names: spelt - namesNotSought.length, namesNotSought, scan },
+  };
+}
+
+/** An import's log: lines on the golfer's rows go, and what counts them says how many were erased. */
+async function eraseFromLog(
+  eraser: FileEraser,
+  from: string,
+  to: string,
+  lost: ErasedImports['log'],
+  own: Belongings,
+  { pieceBytes }: Sizes,
+): Promise<Treatment> {
+  const log = new LogEraser(lost, own.swings, new TextFinder(own.sought));
+  await withFileSource(from, async (source) => {
+    for await (const { records } of recordLists(source, pieceBytes, true))
+      for (const record of records) log.count(record);
+  });
+  return eraser.byLine(from, to, (line) => log.erased(line));
+}
+
+/** Pictures and prints beside a page that goes: they show what it shows, and cannot be looked into. */
+async function sealedBeside(
+  old: string,
+  paths: readonly string[],
+  removed: readonly string[],
+  pages: ReadonlySet<string>,
+  own: Belongings,
+  sizes: Sizes,
+): Promise<string[]> {
+  const gone = new Set(removed);
+  const ofGolfer = new Set(removed.map((path) => posix.dirname(path)).filter((place) => pages.has(place)));
+  const finder = new ByteFinder(own.sought);
+  const sealed: string[] = [];
+  for (const path of paths) {
+    if (path.endsWith('/') || gone.has(path) || !ofGolfer.has(posix.dirname(path))) continue;
+    if (own.tables.has(path) || own.othersCaptures.has(path)) continue;
+    const seen = await withFileSource(join(old, path), (source) => lookInside(source, finder, sizes));
+    if (seen.closed) sealed.push(path);
+  }
+  return sealed;
+}
+
+async function fileNow(file: string): Promise<FileNow> {
+  const hash = createHash('sha256');
+  await pipeline(createReadStream(file), hash);
+  return { bytes: (await stat(file)).size, hash: hash.digest('hex') };
 }
 
 /** Files whose hash is written in a table or in the descriptor: both follow. */
-async function putChanged(
+async function mendHashes(
   made: Replacement,
-  changed: ReadonlyMap<string, Uint8Array>,
+  changed: Map<string, FileNow>,
   hashes: ReadonlyMap<string, string>,
   gone: ReadonlySet<string>,
   rows: Readonly<Record<string, number>>,
+  { pieceBytes }: Sizes,
 ): Promise<void> {
-  const inTable = (bytes: Uint8Array): Uint8Array => {
-    let text = Buffer.from(bytes).toString('latin1');
-    for (const [was, is] of hashes) text = text.replaceAll(was, is);
-    return Buffer.from(text, 'latin1');
-  };
-  for (const [path, bytes] of changed)
-    if (path !== 'datapackage.json') await made.put(path, path === 'captures.csv' ? inTable(bytes) : bytes);
-  const descriptor =
-    changed.get('datapackage.json') ??
-    (await readFile(join(made.old!, 'datapackage.json')).catch(() => null));
-  if (descriptor !== null)
-    await made.put('datapackage.json', mendDescriptor(descriptor, changed, gone, rows));
+  const table = join(made.partial, 'captures.csv');
+  if (changed.has('captures.csv')) {
+    const before = `${table}.before`;
+    await rename(table, before);
+    const follow = (record: string): string =>
+      record.replace(/[0-9a-f]{64}/gi, (hash) => hashes.get(hash.toLowerCase()) ?? hash);
+    await rewriteRecords(before, table, pieceBytes, follow);
+    await rm(before);
+    changed.set('captures.csv', await fileNow(table));
+  }
+  const descriptor = await readFile(
+    join(changed.has('datapackage.json') ? made.partial : made.old!, 'datapackage.json'),
+  ).catch(() => null);
+  if (descriptor === null) return;
+  await rm(join(made.partial, 'datapackage.json'), { force: true });
+  await made.put('datapackage.json', mendDescriptor(descriptor, changed, gone, rows));
 }
 
 /** Where an erasure would not reach what the folder leads to. */
@@ -188,12 +290,20 @@ function unfitFor(own: Belongings, golfer: string): PrivacyProblem[] {
   return problems;
 }
 
-function unknownGolfer(golfer: string, withKey: boolean): PrivacyProblem {
+function unknownGolfer(
+  golfer: string,
+  withKey: boolean,
+  names: ReadonlyMap<string, ReadonlySet<string>>,
+): PrivacyProblem {
+  const named = [...names].find(([, spellings]) => spellings.has(golfer))?.[0];
   return {
     where: 'the golfer',
     found: `no golfer "${golfer}"${withKey ? ', nor the pseudonym,' : ''} in any table`,
     expected: 'the id of a golfer, letter for letter as in golfers.csv',
-    remedy: `check the spelling${withKey ? ' and the key' : '; where ids are pseudonyms, give --key'}; a golfer who is left only in files that are no tables is found once golfers.csv has the row again`,
+    remedy:
+      named !== undefined
+        ? `a mapping gives this name to ${named}: erase ${named}, and every spelling of the name goes too`
+        : `check the spelling${withKey ? ' and the key' : '; where ids are pseudonyms, give --key'}; a golfer who is left only in files that are no tables is found once golfers.csv has the row again`,
   };
 }
 

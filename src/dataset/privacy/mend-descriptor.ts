@@ -1,4 +1,8 @@
-import { sha256Hex } from '../hash.ts';
+/** Length and SHA-256 of a file as it is now. */
+export interface FileNow {
+  readonly bytes: number;
+  readonly hash: string;
+}
 
 /**
  * datapackage.json as it stands once files have changed and others are gone: their lengths, hashes and rows, also those of
@@ -8,7 +12,7 @@ import { sha256Hex } from '../hash.ts';
  */
 export function mendDescriptor(
   bytes: Uint8Array,
-  changed: ReadonlyMap<string, Uint8Array>,
+  changed: ReadonlyMap<string, FileNow>,
   gone: ReadonlySet<string>,
   cut: Readonly<Record<string, number>>,
 ): Uint8Array {
@@ -32,7 +36,7 @@ type Resource = Readonly<Record<string, unknown>>;
 
 function mended(
   resource: Resource,
-  changed: ReadonlyMap<string, Uint8Array>,
+  changed: ReadonlyMap<string, FileNow>,
   gone: ReadonlySet<string>,
   cut: Readonly<Record<string, number>>,
 ): Resource[] {
@@ -63,11 +67,11 @@ function mended(
   ];
 }
 
-function stated(of: Resource, content: Uint8Array, cut: number): Resource {
+function stated(of: Resource, content: FileNow, cut: number): Resource {
   return {
     ...of,
-    ...('hash' in of ? { hash: `sha256:${sha256Hex(content)}` } : {}),
-    ...('bytes' in of ? { bytes: content.length } : {}),
+    ...('hash' in of ? { hash: `sha256:${content.hash}` } : {}),
+    ...('bytes' in of ? { bytes: content.bytes } : {}),
     ...(typeof of.rows === 'number' ? { rows: of.rows - cut } : {}),
   };
 }

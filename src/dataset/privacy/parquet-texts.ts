@@ -1,17 +1,22 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { createWriteStream } from 'node:fs';
+import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
 import { withSqlEngine } from '../sums/sql-engine.ts';
 import { sqlName, sqlText } from '../sums/sql-text.ts';
+import { type ByteSource, piecesOf } from './byte-source.ts';
+
+const PIECE = 16 * 1024 * 1024;
 
 /** The distinct texts of each column of a Parquet file, and its footer; null where it cannot be read. */
-export async function parquetTexts(bytes: Uint8Array): Promise<readonly Uint8Array[] | null> {
+export async function parquetTexts(bytes: ByteSource): Promise<readonly Uint8Array[] | null> {
   return inTemporaryFolder(async (folder) => {
     const file = join(folder, 'file.parquet');
-    await writeFile(file, bytes);
+    await pipeline(piecesOf(bytes, PIECE), createWriteStream(file));
     try {
       return await withSqlEngine({}, async (engine) => {
-        const parts: Uint8Array[] = [footerOf(bytes)];
+        const parts: Uint8Array[] = [await footerOf(bytes)];
         const source = `read_parquet(${sqlText(file)}, hive_partitioning = false)`;
         const columns = await engine.query(`DESCRIBE SELECT * FROM ${source}`);
         const types = columns.column_type ?? [];
@@ -34,10 +39,10 @@ export async function parquetTexts(bytes: Uint8Array): Promise<readonly Uint8Arr
 export const NUMERIC = /^(BOOLEAN|U?(TINY|SMALL|BIG|HUGE)?INT(EGER)?|FLOAT|DOUBLE|DATE|TIME.*|DECIMAL.*)$/;
 
 /** The footer lists columns, their least and largest values, and whatever was written into it; it is not packed. */
-function footerOf(bytes: Uint8Array): Uint8Array {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const length = bytes.length < 12 ? 0 : view.getUint32(bytes.length - 8, true);
-  return bytes.subarray(Math.max(0, bytes.length - 8 - length));
+async function footerOf(bytes: ByteSource): Promise<Uint8Array> {
+  const end = await bytes.read(Math.max(0, bytes.size - 8), 8);
+  const from = Math.max(0, bytes.size - 8 - (end.length < 8 ? 0 : end.readUInt32LE(0)));
+  return bytes.read(from, bytes.size - from);
 }
 
 export async function inTemporaryFolder<T>(work: (folder: string) => Promise<T>): Promise<T> {

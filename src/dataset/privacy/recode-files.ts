@@ -7,9 +7,9 @@ import type { Dataset } from '../dataset.ts';
 import { sha256Hex } from '../hash.ts';
 import { codeOf } from '../new-files.ts';
 import { fileInside } from '../read/inside.ts';
-import { cellsOf, recordsOf } from './cut-records.ts';
 import { keyPlaces } from './key-columns.ts';
 import type { Codes } from './recode.ts';
+import { cellsOf, recordsOf } from './records.ts';
 import { textOf } from './text-of.ts';
 
 /** curves.csv and curve-instants.csv under the new ids; rows of swings without a code are left out. */

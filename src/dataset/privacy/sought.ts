@@ -11,6 +11,9 @@ export interface Sought {
   readonly others: readonly string[];
 }
 
+/** What stands where a golfer was mentioned in what belongs to somebody else. */
+export const ERASED = 'erased';
+
 const EDGE = /[\p{L}\p{N}]/u;
 
 /** Whether a character continues a word: letters and digits do; hyphens, underscores, dots and slashes end it. */

@@ -7,7 +7,7 @@ import { describe, expect, it } from 'vitest';
 import { filesUnder } from '../../../src/dataset/folder-replacement.ts';
 import { codesFor, eraseGolfer, loadDataset, sha256Hex } from '../../../src/dataset/index.ts';
 import { ByteFinder } from '../../../src/dataset/privacy/byte-finder.ts';
-import { cellsOf, recordsOf } from '../../../src/dataset/privacy/cut-records.ts';
+import { cellsOf, recordsOf } from '../../../src/dataset/privacy/records.ts';
 import { TextFinder } from '../../../src/dataset/privacy/sought.ts';
 import { packDataset } from '../../../src/dataset/store/pack.ts';
 import { inTempFolder } from '../roster.ts';

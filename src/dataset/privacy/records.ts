@@ -1,27 +1,13 @@
 /**
- * A CSV text without the records that are to go; every other byte stays. A record ends with a line end outside double
+ * The records of a CSV text, each with its line end: joined they are the text. A record ends with a line end outside double
  * quotes; where quotes do not come in pairs, with every line end.
  *
- * @example cutRecords('a\nb,1\nc\n', (record) => record.startsWith('b')) // { text: 'a\nc\n', cut: 1 }
+ * @param quotes whether a quote may hold a line end, where the text is a part of a longer one
  */
-export function cutRecords(
+export function* recordsOf(
   text: string,
-  goes: (record: string, index: number) => boolean,
-): { readonly text: string; readonly cut: number } {
-  const kept: string[] = [];
-  let cut = 0;
-  let index = 0;
-  for (const record of recordsOf(text)) {
-    if (goes(record, index)) cut += 1;
-    else kept.push(record);
-    index += 1;
-  }
-  return { text: cut === 0 ? text : kept.join(''), cut };
-}
-
-/** The records of a CSV text, each with its line end. */
-export function* recordsOf(text: string): Generator<string> {
-  const quotes = text.includes('"') && (text.split('"').length - 1) % 2 === 0;
+  quotes = text.includes('"') && (text.split('"').length - 1) % 2 === 0,
+): Generator<string> {
   let start = 0;
   let isQuoted = false;
   const marks = quotes ? /["\n\r]/g : /[\n\r]/g;

@@ -1,0 +1,22 @@
+const JOINED_BY: readonly string[] = [' ', ', ', '_', '-', '.', ''];
+
+/**
+ * A name as it may stand in a remark, a file's name or an address: as it is written, with its last part first, with other
+ * marks between the parts, and in capitals or small letters. A name of one part stays with its capital: in small letters
+ * too many names are words.
+ *
+ * @example nameVariants('Ann Berg').includes('BERG, ANN') // true
+ */
+export function nameVariants(name: string): readonly string[] {
+  const parts = name.split(/[^\p{L}\p{N}\p{M}]+/u).filter((part) => part !== '');
+  const orders =
+    parts.length > 1 ? [parts, [parts.at(-1)!, ...parts.slice(0, -1)], [...parts.slice(1), parts[0]!]] : [];
+  const joined = orders.flatMap((order) => JOINED_BY.map((mark) => order.join(mark)));
+  return [
+    ...new Set([
+      name,
+      name.toUpperCase(),
+      ...joined.flatMap((text) => [text, text.toUpperCase(), text.toLowerCase()]),
+    ]),
+  ];
+}
