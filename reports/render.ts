@@ -26,7 +26,7 @@ const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SEED = '1';
 
 /** Studies by name, each with the recipe its cohort is drawn from and what is asked beyond the study. */
-const STUDIES: Readonly<
+export const STUDIES: Readonly<
   Record<string, { readonly recipe: string; readonly options?: Record<string, string> }>
 > = {
   noise: { recipe: 'noise-two-devices' },
@@ -36,7 +36,7 @@ const STUDIES: Readonly<
   waveform: { recipe: 'waveform-window' },
 };
 /** Notebooks that read a folder of the project, or none; those of the studies read their cohort. */
-const NOTEBOOKS: Readonly<Record<string, string | null>> = {
+export const NOTEBOOKS: Readonly<Record<string, string | null>> = {
   'drill-trial': 'synthetic/demo',
   angle: 'notebooks/data/elbow',
   'capture-to-metrics': 'synthetic/swing',
@@ -93,7 +93,7 @@ function done(result: CommandResult): void {
 }
 
 /** The folder of a recipe's cohort, drawn once. */
-async function cohort(recipe: string, cohorts: string): Promise<string> {
+export async function cohort(recipe: string, cohorts: string): Promise<string> {
   const out = join(cohorts, recipe);
   if (!(await readdir(cohorts)).includes(recipe))
     done(await runGenerate({ arguments: [], options: { recipe, seed: SEED, out } }, createProgress()));

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { Ajv } from 'ajv';
+import { Ajv, type ValidateFunction } from 'ajv';
 import type { MetricColumn } from '../kinematics/index.ts';
 import type { SessionRow } from './generated/rows.ts';
 import { sha256Hex } from './hash.ts';
@@ -106,9 +106,14 @@ export type CheckedPlan =
 /** A plan that was read, with the SHA-256 of the bytes it was read from, and what its lock holds if it was locked. */
 export type LoadedPlan = CheckedPlan & { readonly sha256: string | null; readonly locked?: LockedPlan };
 
-const validate = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true }).compile(
-  JSON.parse(readFileSync(new URL('../../data-schemas/plan.schema.json', import.meta.url), 'utf8')),
-);
+let compiled: ValidateFunction | undefined;
+
+function validator(): ValidateFunction {
+  compiled ??= new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true }).compile(
+    JSON.parse(readFileSync(new URL('../../data-schemas/plan.schema.json', import.meta.url), 'utf8')),
+  );
+  return compiled;
+}
 
 /**
  * Checks a value against the schema of plans and against what must hold between its parts.
@@ -118,6 +123,7 @@ const validate = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true
  */
 export function checkPlan(value: unknown): CheckedPlan {
   const problems: PlanProblem[] = [];
+  const validate = validator();
   if (!validate(value)) problems.push(...(validate.errors ?? []).map(schemaProblem));
   if (problems.length === 0) problems.push(...partsThatDisagree(value as Plan));
   return problems.length === 0

@@ -1,4 +1,6 @@
+import { readFile } from 'node:fs/promises';
 import type { LoadHook, ResolveHook } from 'node:module';
+import { fileURLToPath } from 'node:url';
 
 /** What the loader is told when it starts. */
 export interface LoaderOrder {
@@ -26,14 +28,14 @@ export const resolve: ResolveHook = async (specifier, context, next) => {
   const own = order.own[specifier];
   if (own !== undefined) return next(own, context);
   try {
-    const found = await next(specifier, context);
-    // A .ts file beside a notebook is a module, also where no package.json stands above it to say so.
-    const module = found.url.endsWith('.ts') && !found.url.includes('/node_modules/');
-    return module ? { ...found, format: 'module' } : found;
+    return await next(specifier, context);
   } catch (error) {
-    if (!isBare(specifier)) throw error;
+    const source = typescriptFor(specifier);
+    if (source === null && !isBare(specifier)) throw error;
     try {
-      return await next(specifier, { ...context, parentURL: import.meta.url });
+      return await (source === null
+        ? next(specifier, { ...context, parentURL: import.meta.url })
+        : next(source, context));
     } catch {
       throw error;
     }
@@ -49,8 +51,35 @@ export const load: LoadHook = async (url, context, next) => {
     };
     return { format: 'module', source: `import ${JSON.stringify(specifier)};`, shortCircuit: true };
   }
-  return next(url, context);
+  return TYPESCRIPT.test(url) && url.startsWith('file:')
+    ? { format: 'module', source: await withoutTypes(url), shortCircuit: true }
+    : next(url, context);
 };
+
+const TYPESCRIPT = /\.m?ts$/;
+
+/** A module beside a notebook may be named without its ending, or by that of what it would be compiled to. */
+function typescriptFor(specifier: string): string | null {
+  if (!/^\.{1,2}\//.test(specifier)) return null;
+  if (/\.m?js$/.test(specifier)) return specifier.replace(/js$/, 'ts');
+  return /\.\w+$/.test(specifier) ? null : `${specifier}.ts`;
+}
+
+/** A .ts file beside a notebook is a module, also where no package.json stands above it to say so. */
+async function withoutTypes(url: string): Promise<string> {
+  const { transform } = await import('esbuild');
+  const sourcefile = fileURLToPath(url);
+  const { code } = await transform(await readFile(sourcefile, 'utf8'), {
+    loader: 'ts',
+    format: 'esm',
+    target: 'node20',
+    sourcefile,
+    sourcemap: 'inline',
+    sourcesContent: false,
+    logLevel: 'silent',
+  });
+  return code;
+}
 
 function isBare(specifier: string): boolean {
   return /^(?:@[^/:]+\/)?[^./:][^:]*$/.test(specifier);

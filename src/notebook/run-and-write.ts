@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { basename, resolve } from 'node:path';
 import type { NotebookProblem } from './cell.ts';
+import { ownPrograms } from './own-programs.ts';
 import { parsePercent } from './parse-percent.ts';
 import { hashFolder, type NotebookProvenance, packageIdentity } from './provenance.ts';
 import { dataUnfit, outUnfit, requestProblems } from './request-problems.ts';
@@ -28,7 +29,7 @@ export async function runAndWrite(options: RunNotebookOptions): Promise<RunNoteb
   const given = { path: resolve(path), dataDir, seed };
   const limits = { cellTimeLimit_s, memoryLimit_mb };
   const { runs, failure } = await runCells(text, cells, given, limits, loadWriter);
-  const { writeRun } = await import('./write-run.ts');
+  const { writeRun } = await (await ownPrograms()).loadWriter();
   const files = await writeRun(outDir, cells, runs, provenance);
   if (typeof files === 'string') return refused([outUnfit(outDir, files)]);
   if (failure === null) return { ok: true, files, failedCell: null, problems: [] };
@@ -36,10 +37,12 @@ export async function runAndWrite(options: RunNotebookOptions): Promise<RunNoteb
   return { ok: false, files, failedCell: { index: failure.cell, line, name, message }, problems: [] };
 }
 
-/** What draws and writes takes a second to load; it does so while the notebook runs in its own process. */
+/** What draws and writes is loaded while the notebook runs in its own process. */
 function loadWriter(): void {
-  // A failure to load comes to light where the writer is asked for.
-  import('./write-run.ts').catch(() => undefined);
+  ownPrograms()
+    .then((own) => own.loadWriter())
+    // A failure to load comes to light where the writer is asked for.
+    .catch(() => undefined);
 }
 
 function refused(problems: readonly NotebookProblem[]): RunNotebookResult {

@@ -1,12 +1,12 @@
 import { spawn } from 'node:child_process';
-import { createRequire } from 'node:module';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { pathToFileURL } from 'node:url';
 import type { NotebookCell } from './cell.ts';
 import type { CellError, ChildEvent, ChildOrder } from './child-events.ts';
 import type { NotebookRuns } from './execution.ts';
 import { planModule } from './module-plan.ts';
+import { ownPrograms } from './own-programs.ts';
 import { createRunLog, type RunLog } from './run-log.ts';
 
 /** Seconds that loading may take at least: it depends on the machine more than on the notebook. */
@@ -74,7 +74,8 @@ async function runChild(
   cells: readonly number[],
   whenStarted: () => void,
 ): Promise<void> {
-  const child = spawn(process.execPath, childArguments(limits), {
+  const { child: program } = await ownPrograms();
+  const child = spawn(process.execPath, [`--max-old-space-size=${limits.memoryLimit_mb}`, ...program], {
     stdio: ['pipe', 'pipe', 'pipe', 'pipe'],
     env: childEnvironment(),
   });
@@ -106,13 +107,6 @@ async function runChild(
   if (log.finished() || log.failure() !== null) return;
   const error = whyItEnded({ ...end, overTime, lastWords: lastWords(), limits, log });
   log.fail(log.cell() ?? order.imports[0]?.cell ?? cells[0] ?? 0, error);
-}
-
-function childArguments({ memoryLimit_mb }: RunLimits): string[] {
-  const here = import.meta.url;
-  const child = fileURLToPath(new URL(here.endsWith('.ts') ? './child.ts' : './child.js', here));
-  const typescript = pathToFileURL(createRequire(here).resolve('tsx/esm')).href;
-  return [`--max-old-space-size=${memoryLimit_mb}`, '--import', typescript, child];
 }
 
 /** The same surroundings on every machine: no colours, one time zone, one language, no options from outside. */

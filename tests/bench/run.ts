@@ -8,6 +8,7 @@ const benches: Readonly<Record<string, string>> = {
   sums: './sums.ts',
   store: './store.ts',
   swings: './swings.ts',
+  notebooks: './notebooks.ts',
 };
 const [name, ...rest] = process.argv.slice(2);
 if (name !== undefined && !Object.hasOwn(benches, name)) {

@@ -129,10 +129,12 @@ describe('a notebook that runs', () => {
       join(home, 'helper.ts'),
       "console.log('loading');\nexport const twice = (x: number): number => 2 * x;\n",
     );
+    writeFileSync(join(home, 'more.ts'), "export { twice as more } from './helper';\n");
     const text = `// %%
 import { twice } from './helper.ts';
+import { more } from './more.js';
 import { mean } from 'simple-statistics';
-[twice(21), mean([1, 2, 3]), import.meta.url.endsWith('/notebook.ts'), typeof import.meta.dirname]
+[twice(21), mean([1, 2, 3]), import.meta.url.endsWith('/notebook.ts'), typeof import.meta.dirname, more === twice]
 `;
     const { notebook } = await runText(home, text, {
       path: join(home, 'notebook.ts'),
@@ -140,9 +142,9 @@ import { mean } from 'simple-statistics';
     });
     expect(codeCells(notebook)[0]?.outputs).toMatchObject([
       { output_type: 'stream', text: ['loading\n'] },
-      { data: { 'application/json': [42, 2, true, 'string'] } },
+      { data: { 'application/json': [42, 2, true, 'string', true] } },
     ]);
-    expect(readdirSync(home).sort()).toEqual(['helper.ts', 'notebook.ts', 'out']);
+    expect(readdirSync(home).sort()).toEqual(['helper.ts', 'more.ts', 'notebook.ts', 'out']);
   }, 60_000);
 });
 

@@ -1,20 +1,25 @@
 import { readFileSync } from 'node:fs';
-import { Ajv, type ErrorObject } from 'ajv';
+import { Ajv, type ErrorObject, type ValidateFunction } from 'ajv';
 import type { CaptureProblem, CaptureResult } from '../problem.ts';
 import { type Layout, swingSideName } from './layout.ts';
 
-const schema = JSON.parse(
-  readFileSync(new URL('../../../data-schemas/layout.schema.json', import.meta.url), 'utf8'),
-) as object;
-const validate = new Ajv({ allErrors: true, verbose: true }).compile<Layout>(schema);
+let compiled: ValidateFunction<Layout> | undefined;
+
+function validator(): ValidateFunction<Layout> {
+  compiled ??= new Ajv({ allErrors: true, verbose: true }).compile<Layout>(
+    JSON.parse(readFileSync(new URL('../../../data-schemas/layout.schema.json', import.meta.url), 'utf8')),
+  );
+  return compiled;
+}
 
 /**
  * Checks a layout against data-schemas/layout.schema.json and against itself (a landmark given twice, up along
  * the target line). All problems at once, each with its JSON path.
  *
- * @example checkLayout({ plays: 'both' }) // ok: false, with a problem at `layout /plays` and others
+ * @example checkLayout({ plays: 'both' }).ok // false
  */
 export function checkLayout(layout: unknown): CaptureResult<Layout> {
+  const validate = validator();
   if (!validate(layout)) return { ok: false, problems: distinct((validate.errors ?? []).flatMap(asProblem)) };
   const problems = [...twice(layout), ...alongUp(layout), ...unknownInSegments(layout)];
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: layout };

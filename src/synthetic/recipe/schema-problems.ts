@@ -1,23 +1,32 @@
 import { readFileSync } from 'node:fs';
-import { Ajv, type ErrorObject } from 'ajv';
+import { Ajv, type ErrorObject, type ValidateFunction } from 'ajv';
 import addFormats from 'ajv-formats';
 import type { RecipeProblem } from './recipe-problem.ts';
 
-const schema = JSON.parse(
-  readFileSync(new URL('../../../data-schemas/recipe.schema.json', import.meta.url), 'utf8'),
-);
-const ajv = new Ajv({
-  allErrors: true,
-  strict: true,
-  strictTypes: false,
-  strictRequired: false,
-  verbose: true,
-});
-addFormats.default(ajv);
-const validate = ajv.compile(schema);
+let compiled: ValidateFunction | undefined;
+
+function validator(): ValidateFunction {
+  if (compiled === undefined) {
+    const ajv = new Ajv({
+      allErrors: true,
+      strict: true,
+      strictTypes: false,
+      strictRequired: false,
+      verbose: true,
+    });
+    addFormats.default(ajv);
+    compiled = ajv.compile(
+      JSON.parse(
+        readFileSync(new URL('../../../data-schemas/recipe.schema.json', import.meta.url), 'utf8'),
+      ),
+    );
+  }
+  return compiled;
+}
 
 /** Everything about a recipe that its schema does not allow. */
 export function schemaProblems(candidate: unknown): RecipeProblem[] {
+  const validate = validator();
   if (validate(candidate)) return [];
   return (validate.errors ?? []).flatMap((error) => {
     const problem = problemOf(error);
