@@ -30,16 +30,21 @@ const MOST_FILES = 20_000;
  */
 export async function hashFolder(folder: string): Promise<{ file: string; sha256: string }[] | string> {
   try {
-    const files: string[] = [];
-    await addFilesUnder(folder, '', files);
+    const files = await filesUnder(folder);
     if (files.length > MOST_FILES) return `holds more than ${MOST_FILES} files`;
-    files.sort((a, b) => (a < b ? -1 : 1));
     const hashed: { file: string; sha256: string }[] = [];
     for (const file of files) hashed.push({ file, sha256: await hashFile(join(folder, file)) });
     return hashed;
   } catch (error) {
     return `cannot be read (${error instanceof Error ? error.message : error})`;
   }
+}
+
+/** Every file that {@link hashFolder} looks at, or a few more than it would take; throws where one cannot be listed. */
+export async function filesUnder(folder: string): Promise<string[]> {
+  const files: string[] = [];
+  await addFilesUnder(folder, '', files);
+  return files.sort((a, b) => (a < b ? -1 : 1));
 }
 
 async function addFilesUnder(root: string, under: string, files: string[]): Promise<void> {

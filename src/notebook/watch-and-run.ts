@@ -1,36 +1,62 @@
-import { watch } from 'node:fs';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { basename, dirname, join, resolve } from 'node:path';
-import { replaceFolder, sha256Hex } from '../dataset/index.ts';
+import { basename, join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
+import { replaceFolder } from '../dataset/index.ts';
+import { type Followed, follow } from './followed.ts';
 import { type RunNotebookOptions, type RunNotebookResult, runNotebook } from './run-notebook.ts';
 import { servePage } from './serve-page.ts';
 import type { WatchNotebookOptions } from './watch-notebook.ts';
 
-/** An editor writes a file in several steps; what follows within this time belongs to one change. */
-const SETTLE_MS = 150;
+/** How often what is followed is looked at; less often where one look takes long, as with many thousand captures. */
+const LOOK_EVERY_MS = 150;
+const LOOKING_SHARE = 0.05;
 
 /** The work of `watchNotebook`. */
 export async function watchAndRun(options: WatchNotebookOptions): Promise<void> {
-  const { opened, ran, signal, path, outDir } = options;
+  const { opened, ran, signal, path, outDir, dataDir = null } = options;
+  let followed = await follow(path, dataDir, outDir);
+  let seen = await followed.content();
   const first = await runNotebook(options);
   ran(first);
   if (first.problems.length > 0 || signal.aborted) return;
   const page = join(outDir, `${basename(path, '.ts')}.html`);
   const server = await servePage(() => readFile(page));
-  let seen = await hashOf(path);
   opened(server.address);
   try {
-    for await (const _ of changesOf(path, signal)) {
-      const now = await hashOf(path);
-      if (now === null || now === seen) continue;
-      seen = now;
+    while (await changed(followed, seen, signal)) {
+      followed = await follow(path, dataDir, outDir);
+      seen = await followed.content();
       ran(await runInto(options));
       server.changed();
     }
   } finally {
     await server.close();
   }
+}
+
+/**
+ * Waits until something that is followed holds something else than what was seen, and has come to rest; false where the
+ * watch ends first. It looks instead of being told: a folder that is put in place of another tells nobody, nor do
+ * drives of other machines.
+ */
+async function changed(followed: Followed, seen: string | null, signal: AbortSignal): Promise<boolean> {
+  let looked: string | null = null;
+  let judged: string | null = null;
+  while (!signal.aborted) {
+    const begun = performance.now();
+    const stamp = await followed.stamp();
+    // Two looks alike: whoever was writing has finished.
+    if (stamp === looked && stamp !== judged) {
+      judged = stamp;
+      const content = await followed.content();
+      if (content !== null && content !== seen) return !signal.aborted;
+    }
+    looked = stamp;
+    const pause_ms = Math.max(LOOK_EVERY_MS, (performance.now() - begun) / LOOKING_SHARE);
+    await wait(pause_ms, null, { signal }).catch(() => undefined);
+  }
+  return false;
 }
 
 /** Runs beside the folder and puts the new files in place of the old, all or none. */
@@ -47,35 +73,4 @@ async function runInto(options: RunNotebookOptions): Promise<RunNotebookResult> 
   } finally {
     await rm(scratch, { recursive: true, force: true });
   }
-}
-
-/** One step for each time the file has changed and come to rest; the folder is watched, since editors rename. */
-async function* changesOf(path: string, signal: AbortSignal): AsyncGenerator<void> {
-  const name = basename(path);
-  let wake: () => void = () => undefined;
-  let changed = false;
-  const watcher = watch(dirname(resolve(path)), (_, file) => {
-    if (file !== null && file !== name) return;
-    changed = true;
-    wake();
-  });
-  const stop = (): void => wake();
-  signal.addEventListener('abort', stop);
-  try {
-    while (!signal.aborted) {
-      if (!changed) await new Promise<void>((resolve) => (wake = resolve));
-      if (signal.aborted) return;
-      await new Promise((resolve) => setTimeout(resolve, SETTLE_MS));
-      changed = false;
-      yield;
-    }
-  } finally {
-    signal.removeEventListener('abort', stop);
-    watcher.close();
-  }
-}
-
-/** Null while an editor has the file away. */
-async function hashOf(path: string): Promise<string | null> {
-  return readFile(path).then(sha256Hex, () => null);
 }

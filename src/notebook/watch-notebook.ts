@@ -11,7 +11,8 @@ export interface WatchNotebookOptions extends RunNotebookOptions {
 }
 
 /**
- * Runs a notebook, and again whenever its file changes, until the signal is given. `outDir` must be new or empty at the
+ * Runs a notebook, and again whenever its file, a module beside it that it imports, or a file of its data changes, until the
+ * signal is given. `outDir` must be new or empty at the
  * start; after that it is replaced whole at each run, and a page that is open at the address shows the new one.
  * A notebook that cannot be read leaves the last files as they are. Listens on 127.0.0.1 only.
  *

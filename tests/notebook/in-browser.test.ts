@@ -1,7 +1,9 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { watchNotebook } from '../../src/notebook/index.ts';
 import { findChromium, launchChromium } from '../browser/chromium.ts';
 import { openPage } from '../browser/open-page.ts';
 import { runText, testFolder } from './run-here.ts';
@@ -98,4 +100,30 @@ describe.skipIf(findChromium() === null)('a notebook page in a browser (needs Ch
       await close();
     },
   );
+
+  it('shows the new run where a watched notebook is open', async () => {
+    const path = join(folder, 'open.ts');
+    writeFileSync(path, "// %%\n'first run';\n");
+    const end = new AbortController();
+    let ended: Promise<void> = Promise.resolve();
+    const address = await new Promise<string>((opened) => {
+      ended = watchNotebook({
+        path,
+        outDir: join(folder, 'open-out'),
+        opened,
+        ran: () => undefined,
+        signal: end.signal,
+      });
+    });
+    const page = await browser.newPage();
+    await page.goto(address);
+    const frame = page.frameLocator('iframe');
+    await frame.getByText('first run').last().waitFor();
+    writeFileSync(path, "// %%\n'second run';\n");
+    await frame.getByText('second run').last().waitFor();
+    expect(await frame.getByText('first run').count()).toBe(0);
+    await page.close();
+    end.abort();
+    await ended;
+  }, 60_000);
 });

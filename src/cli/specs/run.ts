@@ -12,7 +12,8 @@ export const runCommand: CommandSpec = {
     { usage: '--memory-mb <number>', summary: 'how much memory the notebook may use (default 2048)' },
     {
       usage: '--watch',
-      summary: 'run it again whenever it changes, and keep a page in the browser up to date; Ctrl-C ends it',
+      summary:
+        'run it again whenever it, a module it imports from beside it or its data change, and keep a page in the browser up to date; Ctrl-C ends it',
     },
     { usage: '--out <folder>', summary: 'a new folder for the two files', required: true },
   ],
