@@ -4,6 +4,7 @@ export { checkTables, type ReadTables } from './check-tables.ts';
 export type { Column, NumberColumn, TextColumn } from './column.ts';
 export { csvLine } from './csv-write.ts';
 export * from './curves/index.ts';
+export { type DataFrame, type DataFrameModule, fromDataFrame, loadDanfo, toDataFrame } from './danfo.ts';
 export type { Dataset, InputFile, Tables } from './dataset.ts';
 export { type DescribeOptions, describeProblems } from './describe-problems.ts';
 export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
@@ -43,6 +44,13 @@ export {
   writeNewFile,
   writeNewFolder,
 } from './new-files.ts';
+export {
+  type PlainColumn,
+  type PlainKind,
+  plainColumns,
+  plainKind,
+  tableFromPlain,
+} from './plain-columns.ts';
 export {
   type CheckedPlan,
   checkPlan,
