@@ -88,6 +88,6 @@ function columnOf(where: string, kind: PlainKind, values: ArrayLike<unknown>): C
 
 function misfit(where: string, row: number, value: unknown, kind: PlainKind): Error {
   return new Error(
-    `tableFromPlain: row ${row} of ${where} is ${JSON.stringify(value) ?? String(value)}. Give ${NEEDED[kind]}.`,
+    `tableFromPlain: row ${row} of ${where} is ${typeof value === 'string' ? JSON.stringify(value) : String(value)}. Give ${NEEDED[kind]}.`,
   );
 }
