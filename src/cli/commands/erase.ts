@@ -19,7 +19,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   } catch (error) {
     return folderBusy(error, '--data');
   }
-  if (!erased.ok) return refused(1, erased.problems);
+  if (!erased.ok) return refused(erased.wrongWord === true ? 2 : 1, erased.problems);
   return good(
     { folder: resolve(data), ...erased.value },
     inWords(erased.value, data),
@@ -27,17 +27,17 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   );
 }
 
-function inWords({ rows, captures, mentions, scan }: Erasure, data: string): string {
+function inWords({ rows, captures, mentions, names, scan }: Erasure, data: string): string {
   const cut = Object.entries(rows).map(([path, count]) => `${count} from ${path}`);
   return [
     `The golfer is erased from ${data}.`,
     `Taken out: ${cut.length === 0 ? 'no rows' : cut.join(', ')}; captures: ${captures.length}; mentions in what belongs to others: ${mentions}.`,
-    `Proof: ${scan.files} files (${(scan.bytes / 1e6).toFixed(1)} MB) were looked through, with what is packed in them; the golfer was found in ${scan.found.length}.`,
+    `Proof: ${scan.files} files (${(scan.bytes / 1e6).toFixed(1)} MB) were looked through, with what is packed in them; the golfer${names === 0 ? '' : `, by the id and by ${names === 1 ? 'one spelling' : `${names} spellings`} of the name,`} was found in ${scan.found.length}.`,
     'That a golfer was erased, and not who, is noted in erasures.csv.',
   ].join('\n');
 }
 
-function warnings({ removed, scan }: Erasure): string[] {
+function warnings({ removed, namesNotSought, scan }: Erasure): string[] {
   const list = (paths: readonly string[]): string => paths.map((path) => `\n  ${path}`).join('');
   return [
     ...(removed.length === 0
@@ -50,6 +50,11 @@ function warnings({ removed, scan }: Erasure): string[] {
       : [
           `These files are packed in a way that cannot be looked into here; look at them yourself:${list(scan.closed)}`,
         ]),
-    'Not reached: copies elsewhere (backups, exports, mail, the spreadsheets an import was made from) and what a disk keeps of removed files. Importing an old spreadsheet again brings the golfer back. What the law asks of an erasure, and what must be kept, differs from place to place: ask whoever answers for data protection where you are.',
+    ...(namesNotSought.length === 0
+      ? []
+      : [
+          `These spellings of the name were not looked for, since another golfer has them too, or they are words or numbers of their own; rows that a mapping gives to the golfer are gone all the same: ${namesNotSought.join('; ')}`,
+        ]),
+    'Not reached: a name in a spelling that no mapping has, a nickname, what a picture shows; copies elsewhere (backups, exports, mail, the spreadsheets an import was made from) and what a disk keeps of removed files. An old spreadsheet is refused when it is imported again as it was; one whose lines were moved is not known again and brings the golfer back, so take the rows out of it. What the law asks of an erasure, and what must be kept, differs from place to place: ask whoever answers for data protection where you are.',
   ];
 }

@@ -42,7 +42,7 @@ function letters(bytes: Uint8Array): string {
  *
  * @param key the secret; without it nobody can find the id to a code, nor the code to an id
  * @throws Error when two ids differ only in how their accents are composed
- * @example codesFor(key, 'golfer', ['G01', 'G02']) // Map { 'G01' => 'P…', 'G02' => 'P…' }
+ * @example codesFor(new Uint8Array(32).fill(7), 'golfer', ['G01', 'G02']).get('G01') // 'P…'
  */
 export function codesFor(
   key: Uint8Array,
@@ -113,7 +113,7 @@ export function shortestApart(
  * Every code of up to 12 letters that an id may ever have had under a key: which one it was depended on the other ids
  * of the dataset.
  *
- * @example possibleCodes(key, 'golfer', 'G01') // ['P4K7QM2', 'P4K7QM2X', ...]
+ * @example possibleCodes(new Uint8Array(32).fill(7), 'golfer', 'G01') // ['P…', 'P…', ...]: each a letter longer than the one before
  */
 export function possibleCodes(key: Uint8Array, kind: CodeKind, id: string): readonly string[] {
   const all = letters(digest(key, kind, id));

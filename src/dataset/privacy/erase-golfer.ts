@@ -69,7 +69,9 @@ const ERASURES_HEADER = ['erasure', 'files_looked_through', 'places_found_afterw
  * @param golfer the golfer's id, or the pseudonym
  * @param options.key the key of the pseudonyms: then `golfer` is the id, and its pseudonyms go too
  * @throws FolderInUseError while another process writes; FolderChangedError
- * @example await eraseGolfer('my-roster', 'G07')
+ * @example
+ * (await eraseGolfer('my-roster', 'G07')).ok // true
+ * readFileSync('my-roster/swings.csv', 'utf8').includes('G07') // false
  */
 export async function eraseGolfer(
   folder: string,

@@ -19,7 +19,9 @@ const LEAST_BYTES = 32;
  * handed on), for whoever has both has the names. Line ends at its end do not count. With `make`, a file that is not
  * there is made, of 32 random bytes in hexadecimal, readable by its owner alone.
  *
- * @example await readKey('roster.key', { dataset: 'my-roster', make: true })
+ * @example
+ * const key = await readKey('roster.key', { dataset: 'my-roster', make: true });
+ * key.ok && key.value.isNew // true
  */
 export async function readKey(
   file: string,

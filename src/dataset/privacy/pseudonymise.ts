@@ -5,6 +5,7 @@ import { fillNewFolder } from '../new-files.ts';
 import type { Checked, Problem } from '../problem.ts';
 import { tableSchema } from '../schema.ts';
 import { datasetFiles } from '../write.ts';
+import { namesKnownIn } from './imports/known-imports.ts';
 import { codesOf, recoded } from './recode.ts';
 import { captureTable, pathOf, recodedCaptures, recodedCurves } from './recode-files.ts';
 
@@ -24,13 +25,17 @@ export interface Pseudonymised {
  * Writes a dataset anew with pseudonyms for golfers, instructors, sessions and swings. A pseudonym is a keyed hash
  * (HMAC-SHA-256) of the id: the same key gives the same pseudonym in every table and every year, and without the key
  * nobody can go from one to the other. Captures and curves come along under the new ids, captures freed of all texts;
- * whatever else lies in the folder does not, and is listed. The old folder is not touched.
+ * whatever else lies in the folder does not, and is listed: originals, logs and mappings of imports, reports. A name that a
+ * mapping knows is replaced where it stands in a text of a table. The old folder is not touched.
  *
  * Pseudonyms are not anonymity: whoever knows when somebody came, or how tall they are, can still find them. For handing
  * data on there is `shareDataset`.
  *
  * @throws AlreadyThereError when `out` exists and is not empty
- * @example await pseudonymise('my-roster', 'my-roster-coded', key.bytes)
+ * @example
+ * const key = await readKey('roster.key', { dataset: 'my-roster', make: true });
+ * (await pseudonymise('my-roster', 'my-roster-coded', key.value.bytes)).valid // true
+ * readFileSync('my-roster-coded/golfers.csv', 'utf8').includes('G01') // false
  */
 export async function pseudonymise(
   folder: string,
@@ -43,7 +48,7 @@ export async function pseudonymise(
   const codes = codesOf(dataset, key);
   const { captures, layouts, unread } = await recodedCaptures(folder, dataset, codes);
   const curves = await recodedCurves(folder, codes);
-  const files = datasetFiles(recoded(dataset, codes), {
+  const files = datasetFiles(recoded(dataset, codes, await namesKnownIn(folder)), {
     description: 'Under pseudonyms: who is who is known only with the key.',
   });
   const taken = new Set([

@@ -46,15 +46,18 @@ function present(values: readonly (string | null)[]): string[] {
 export type ColumnChange = (table: TableName, name: string, column: Column) => Column | null;
 
 /**
- * A dataset under other ids: columns that the schema does not know are left out, ids that stand in other texts are
+ * A dataset under other ids: columns that the schema does not know are left out, ids and names that stand in other texts are
  * replaced, and rows are in the order of the new ids, since the old order tells the old ids.
+ *
+ * @param names how people are written in the sheets that were imported
  */
 export function recoded(
   dataset: Dataset,
   codes: Codes,
+  names: readonly string[],
   change: ColumnChange = (_table, _name, column) => column,
 ): Dataset {
-  const words = [...codes.golfers.keys(), ...codes.instructors.keys()];
+  const words = [...codes.golfers.keys(), ...codes.instructors.keys(), ...names];
   const finder = new TextFinder({ golfers: [], words, others: [] });
   const byColumn: Readonly<Record<string, ReadonlyMap<string, string>>> = {
     golfer_id: codes.golfers,

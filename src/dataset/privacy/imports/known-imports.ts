@@ -1,6 +1,9 @@
 import { readFile, stat } from 'node:fs/promises';
 import { join, posix } from 'node:path';
+import { filesUnder } from '../../folder-replacement.ts';
 import { checkMapping, type Mapping } from '../../import/mapping.ts';
+import { nameVariants } from '../name-variants.ts';
+import { notAWordOfItsOwn } from '../sought.ts';
 import { textOf } from '../text-of.ts';
 
 /** A mapping that lies in a dataset's folder, whole or damaged: whatever can be read of it counts. */
@@ -58,6 +61,15 @@ export function spellingsIn(mappings: readonly KnownMapping[]): ReadonlyMap<stri
         if (name.trim() !== '' && name.trim() !== id)
           spellings.set(id, (spellings.get(id) ?? new Set()).add(name.trim()));
   return spellings;
+}
+
+/** Every name that the mappings in a folder know, in all the ways it may be written. */
+export async function namesKnownIn(folder: string): Promise<readonly string[]> {
+  const paths = [...((await filesUnder(folder)) ?? new Map<string, string>()).keys()];
+  const spellings = spellingsIn(await knownMappings(folder, paths));
+  return [...spellings.values()]
+    .flatMap((own) => [...own].flatMap(nameVariants))
+    .filter((name) => notAWordOfItsOwn(name) === null);
 }
 
 function parsed(text: string): unknown {

@@ -5,6 +5,7 @@ import { fillNewFolder } from '../../new-files.ts';
 import type { Checked, Problem } from '../../problem.ts';
 import { datasetFiles } from '../../write.ts';
 import { derivedKey } from '../codes.ts';
+import { namesKnownIn } from '../imports/known-imports.ts';
 import { codesOf, recoded } from '../recode.ts';
 import { captureTable, pathOf, recodedCaptures, recodedCurves } from '../recode-files.ts';
 import { type ConsentGap, consents, SCOPES, type Scope } from './consent.ts';
@@ -57,7 +58,9 @@ export interface Shared {
  * single numbers. Local law decides whether an export may be handed on.
  *
  * @throws AlreadyThereError when `out` exists and is not empty
- * @example await shareDataset({ folder: 'my-roster', out: 'for-others', scope: 'share' })
+ * @example
+ * const shared = await shareDataset({ folder: 'my-roster', out: 'for-others', scope: 'share' });
+ * shared.valid && shared.value.golfers < 36 // true: not all have consented to sharing
  */
 export async function shareDataset(request: ShareRequest): Promise<Checked<Shared>> {
   const { folder, out, scope } = request;
@@ -77,7 +80,7 @@ export async function shareDataset(request: ShareRequest): Promise<Checked<Share
   const key = derivedKey(request.key ?? randomBytes(32), `share ${scope}`);
   const codes = codesOf(dataset, key);
   const cellsEmptied: Record<string, number> = {};
-  const coded = recoded(dataset, codes, (table, name, column) => {
+  const coded = recoded(dataset, codes, await namesKnownIn(folder), (table, name, column) => {
     const changed = disclosedColumn(disclosure, dataset, table, name, column);
     const count = blanked(column, changed);
     if (count > 0) cellsEmptied[`${table}.${name}`] = count;
