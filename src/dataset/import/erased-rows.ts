@@ -11,7 +11,7 @@ import { sourceRows } from './source-rows.ts';
  * By what a spreadsheet of which nothing may be kept is known again: a slow hash (scrypt, RFC 7914) of its SHA-256, so that
  * guesses at what stood in it are dear.
  *
- * @example erasedFingerprint(sha256Hex(bytes)).length // 64
+ * @example erasedFingerprint(sha256Hex('a sheet')).length // 64
  */
 export function erasedFingerprint(sourceHash: string): string {
   return scryptSync(sourceHash, 'proving-range: erased', 32, { N: 2 ** 15, r: 8, maxmem: 2 ** 26 }).toString(

@@ -2,7 +2,7 @@ import { stat } from 'node:fs/promises';
 import { canonicalJson } from '../canonical-json.ts';
 import { replacement } from '../folder-replacement.ts';
 import { sha256Hex } from '../hash.ts';
-import { AlreadyThereError, type FileContent, fillNewFolder } from '../new-files.ts';
+import { AlreadyThereError, type FilePieces, fillNewFolder } from '../new-files.ts';
 import type { Problem } from '../problem.ts';
 import { replaceFolder, settleFolder } from '../replace-folder.ts';
 import { checkOutcome } from './check-outcome.ts';
@@ -13,15 +13,15 @@ import {
   type Counts,
   LOG_FILE,
   type LogEntry,
-  logLines,
+  logBehind,
   pastImports,
 } from './import-log.ts';
 import type { ImportProblem } from './import-problem.ts';
 import { type Mapping, openQuestions } from './mapping.ts';
 import { openFile } from './open-file.ts';
 import type { EmptiedCell } from './row-records.ts';
-import { kindOf, type SheetRow } from './sheet.ts';
 import { headersOf } from './sheet-layout.ts';
+import type { SheetRows } from './sheet-rows.ts';
 import { type SourceRows, sourceRows } from './source-rows.ts';
 import { type LeftOutRow, type Taken, takeRows } from './take-rows.ts';
 
@@ -68,14 +68,18 @@ export type ImportResult =
  * any moment, the dataset is the old one or the new one (see replaceFolder).
  *
  * @throws AlreadyThereError when `out` holds something; FolderInUseError, FolderChangedError as replaceFolder
- * @example const outcome = await importFile({ mapping, source, data: 'my-roster' })
+ * @example
+ * const source = new TextEncoder().encode('date,golfer,plays,phase,task,club speed (mph)\n2026-03-04,G01,right,post,full,80\n');
+ * const proposal = proposeMapping(source, 'lesson.csv');
+ * const outcome = await importFile({ mapping: proposal.mapping, source, data: 'new-roster' });
+ * outcome.ok && outcome.value.changed // true
  */
 export async function importFile(request: ImportRequest): Promise<ImportResult> {
   const prepared = prepare(request);
   if ('problems' in prepared) return { ok: false, ...prepared };
   const { data, out } = request;
-  let result: ImportResult = { ok: false, problems: [], rows: prepared.rows.length };
-  const work = async (old: string | null): Promise<ReadonlyMap<string, FileContent> | null> => {
+  let result: ImportResult = { ok: false, problems: [], rows: prepared.rowCount };
+  const work = async (old: string | null): Promise<ReadonlyMap<string, FilePieces> | null> => {
     const worked = await outcomeOf(request, prepared, old);
     result = worked.result;
     return worked.files;
@@ -95,7 +99,7 @@ export async function importFile(request: ImportRequest): Promise<ImportResult> 
 async function writeBeside(
   data: string,
   out: string,
-  work: (old: string | null) => Promise<ReadonlyMap<string, FileContent> | null>,
+  work: (old: string | null) => Promise<ReadonlyMap<string, FilePieces> | null>,
 ): Promise<void> {
   await settleFolder(data);
   const old = (await stat(data).catch(() => null))?.isDirectory() === true ? data : null;
@@ -113,6 +117,9 @@ async function writeBeside(
 }
 
 interface Prepared extends SourceRows {
+  /** The place of the first row with data, and how many there are. */
+  readonly firstRow: number;
+  readonly rowCount: number;
   readonly headers: readonly string[];
   readonly sourceHash: string;
   readonly mappingText: string;
@@ -144,12 +151,15 @@ function prepare({ mapping, source, otherFile }: ImportRequest): Prepared | Refu
   const read = sourceRows(opened.file, mapping.reading, name);
   if (!read.ok) return { problems: [read.problem], rows: null };
   const headers = headersOf(read.source.rows, mapping.reading.header_lines, read.source.merged);
-  const rows = read.source.rows.filter(({ line }) => line >= mapping.reading.first_line);
+  const { rows } = read.source;
+  const firstRow = rows.from(mapping.reading.first_line);
+  const rowCount = rows.length - firstRow;
   const problems = [...questions, ...headerFaults(mapping, headers)];
-  if (problems.length > 0) return { problems, rows: rows.length };
+  if (problems.length > 0) return { problems, rows: rowCount };
   return {
     ...read.source,
-    rows,
+    firstRow,
+    rowCount,
     headers,
     sourceHash,
     mappingText: canonicalJson(mapping, { indent: 2, sortKeys: false }),
@@ -189,11 +199,11 @@ async function outcomeOf(
   request: ImportRequest,
   prepared: Prepared,
   old: string | null,
-): Promise<{ readonly result: ImportResult; readonly files: ReadonlyMap<string, FileContent> | null }> {
+): Promise<{ readonly result: ImportResult; readonly files: ReadonlyMap<string, FilePieces> | null }> {
   const { mapping } = request;
-  const { rows, headers, sourceHash, mappingText } = prepared;
+  const { rows, firstRow, rowCount, headers, sourceHash, mappingText } = prepared;
   const refused = (problems: readonly ImportProblem[]) => ({
-    result: { ok: false as const, problems, rows: rows.length },
+    result: { ok: false as const, problems, rows: rowCount },
     files: null,
   });
   const read = await readExisting(old);
@@ -203,7 +213,7 @@ async function outcomeOf(
   const past = pastImports(existing.log);
   const earlier = past.find(({ source, mapping: hash }) => source === sourceHash && hash === mappingHash);
   if (earlier !== undefined) {
-    const counts = { rows: rows.length, imported: 0, joined: 0, alreadyThere: rows.length, leftOut: 0 };
+    const counts = { rows: rowCount, imported: 0, joined: 0, alreadyThere: rowCount, leftOut: 0 };
     return {
       result: {
         ok: true,
@@ -220,12 +230,14 @@ async function outcomeOf(
   if (back !== null) return refused([back]);
   const statuses = golferStatus(mapping, existing);
   if (statuses.length > 0) return refused(statuses);
-  const taken = takeRows(mapping, rows, headers.length, existing.tables);
+  const taken = takeRows(mapping, rows.between(firstRow), headers.length, existing.tables);
   if (taken.problems.length > 0) return refused(taken.problems);
+  const values = mapping.columns.map(({ column }) => valuesIn(rows, firstRow, column - 1));
+  rows.release();
   const checked = checkOutcome(mapping, existing.tables, taken);
   if (!checked.ok) return refused(checked.problems);
   const counts: Counts = {
-    rows: rows.length,
+    rows: rowCount,
     imported: taken.imported.length,
     joined: taken.joined.length,
     alreadyThere: taken.alreadyThere.length,
@@ -247,18 +259,18 @@ async function outcomeOf(
   if (!value.changed) return { result: { ok: true, value }, files: null };
   const number = Math.max(0, ...past.map((one) => one.number)) + 1;
   const original = `originals/${sourceHash}`;
-  const log = logLines(logOf(number, original, prepared, mapping, mappingHash, counts, taken, rows));
-  const files = new Map<string, FileContent>([
+  const entries = logOf(number, original, prepared, mapping, mappingHash, counts, values, taken);
+  const files = new Map<string, FilePieces>([
     ...[...existing.tables]
       .filter(([, table]) => table.changed)
-      .map(([name]): [string, FileContent] => [existing.paths.get(name)!, checked.csv.get(name)!]),
+      .map(([name, table]): [string, FilePieces] => [existing.paths.get(name)!, table.csv()]),
     ['datapackage.json', descriptorWith(existing)],
     [
       `${original}.${request.source[0] === 0x50 && request.source[1] === 0x4b ? 'xlsx' : 'csv'}`,
       request.source,
     ],
     [`${original}-mapping-${mappingHash.slice(0, 16)}.json`, `${mappingText}\n`],
-    [LOG_FILE, existing.log + (existing.log === '' || existing.log.endsWith('\n') ? '' : '\n') + log],
+    [LOG_FILE, logBehind(existing.log, entries)],
   ]);
   return { result: { ok: true, value }, files };
 }
@@ -311,29 +323,29 @@ function golferStatus(mapping: Mapping, { tables }: Existing): ImportProblem[] {
   });
 }
 
-function logOf(
+function* logOf(
   number: number,
   original: string,
   { sourceHash, formulas }: Prepared,
   mapping: Mapping,
   mappingHash: string,
   counts: Counts,
+  values: readonly number[],
   taken: Taken,
-  rows: readonly SheetRow[],
-): LogEntry[] {
+): IterableIterator<LogEntry> {
   const at = { import: number } as const;
   const nameColumn = mapping.columns.find(({ to }) => to === 'golfers.golfer_id')?.column;
-  return [
-    {
-      ...at,
-      what: 'file',
-      original,
-      source_sha256: sourceHash,
-      mapping_sha256: mappingHash,
-      ...counts,
-      formulas,
-    },
-    ...mapping.columns.map(({ column, header, to, unit, convention, side, reason }) => ({
+  yield {
+    ...at,
+    what: 'file',
+    original,
+    source_sha256: sourceHash,
+    mapping_sha256: mappingHash,
+    ...counts,
+    formulas,
+  };
+  for (const [index, { column, header, to, unit, convention, side, reason }] of mapping.columns.entries())
+    yield {
       ...at,
       what: 'column',
       column,
@@ -342,23 +354,17 @@ function logOf(
       ...(unit === undefined ? {} : { unit }),
       ...(convention === undefined ? {} : { convention }),
       ...(side === undefined ? {} : { side }),
-      values: rows.filter(
-        (row) => kindOf(row, column - 1) !== 'error' && (row.cells[column - 1] ?? '').trim() !== '',
-      ).length,
+      values: values[index]!,
       why: reason,
-    })),
-    ...(taken.clock === null ? [] : [{ ...at, what: 'clock', ...taken.clock }]),
-    ...taken.imported.map(({ line, table, key }) => ({ ...at, what: 'row', line, became: table, key })),
-    ...taken.joined.map(({ line, swing, secondsApart }) => ({
-      ...at,
-      what: 'row',
-      line,
-      joined: swing,
-      seconds_apart: secondsApart,
-    })),
-    ...taken.alreadyThere.map(({ line, key }) => ({ ...at, what: 'row', line, already_there: key })),
-    ...taken.leftOut.map(({ line, why }) => ({ ...at, what: 'row', line, left_out: why })),
-    ...taken.cells.map(({ line, column, header, found, why }) => ({
+    };
+  if (taken.clock !== null) yield { ...at, what: 'clock', ...taken.clock };
+  for (const { line, key } of taken.imported) yield { ...at, what: 'row', line, became: mapping.rows, key };
+  for (const { line, swing, secondsApart } of taken.joined)
+    yield { ...at, what: 'row', line, joined: swing, seconds_apart: secondsApart };
+  for (const { line, key } of taken.alreadyThere) yield { ...at, what: 'row', line, already_there: key };
+  for (const { line, why } of taken.leftOut) yield { ...at, what: 'row', line, left_out: why };
+  for (const { line, column, header, found, why } of taken.cells)
+    yield {
       ...at,
       what: 'cell',
       line,
@@ -367,8 +373,9 @@ function logOf(
       found: column === nameColumn ? '(a name)' : found,
       written: '',
       why,
-    })),
-    ...taken.kept.map(({ line, table, column, has }) => ({
+    };
+  for (const { line, table, column, has } of taken.kept)
+    yield {
       ...at,
       what: 'kept',
       line,
@@ -376,7 +383,14 @@ function logOf(
       column,
       has,
       why: 'the dataset had this, and nothing is overwritten',
-    })),
-    ...taken.unmatchedSwings.map((swing) => ({ ...at, what: 'swing without a row', swing })),
-  ];
+    };
+  for (const swing of taken.unmatchedSwings) yield { ...at, what: 'swing without a row', swing };
+}
+
+/** How many cells of a column hold something. */
+function valuesIn(rows: SheetRows, firstRow: number, index: number): number {
+  let values = 0;
+  for (let place = firstRow; place < rows.length; place += 1)
+    if (rows.kind(place, index) !== 'error' && rows.cell(place, index).trim() !== '') values += 1;
+  return values;
 }

@@ -30,24 +30,45 @@ interface Past {
 
 /** The imports that a log tells of. A line that is no JSON is passed over: the log is read, never believed. */
 export function pastImports(log: string): readonly Past[] {
-  return log.split('\n').flatMap((line): Past[] => {
-    if (!line.includes('"what":"file"')) return [];
+  const past: Past[] = [];
+  for (const line of linesOf(log)) {
+    if (!line.includes('"what":"file"')) continue;
     try {
       const {
         import: number,
         source_sha256: source,
         mapping_sha256: mapping,
       } = JSON.parse(line) as Record<string, unknown>;
-      if (typeof number !== 'number' || !isHash(source) || !isHash(mapping)) return [];
-      return [{ number, source, mapping }];
+      if (typeof number === 'number' && isHash(source) && isHash(mapping))
+        past.push({ number, source, mapping });
     } catch {
-      return [];
+      // Not ours.
     }
-  });
+  }
+  return past;
 }
 
 const isHash = (value: unknown): value is string | null => value === null || typeof value === 'string';
 
-export function logLines(entries: readonly LogEntry[]): string {
-  return entries.map((entry) => `${JSON.stringify(entry)}\n`).join('');
+const WRITTEN_AT_ONCE = 2 ** 20;
+
+/** The log as it will be, a megabyte at a time: what it said before, then a line for each entry. */
+export function* logBehind(before: string, entries: Iterable<LogEntry>): IterableIterator<string> {
+  yield before === '' || before.endsWith('\n') ? before : `${before}\n`;
+  let waiting = '';
+  for (const entry of entries) {
+    waiting += `${JSON.stringify(entry)}\n`;
+    if (waiting.length < WRITTEN_AT_ONCE) continue;
+    yield waiting;
+    waiting = '';
+  }
+  yield waiting;
+}
+
+function* linesOf(text: string): IterableIterator<string> {
+  for (let at = 0; at < text.length; ) {
+    const end = text.indexOf('\n', at);
+    yield text.slice(at, end < 0 ? text.length : end);
+    at = end < 0 ? text.length : end + 1;
+  }
 }

@@ -46,7 +46,7 @@ export function joinRows(mapping: Mapping, rows: readonly Joinable[], tables: Ta
 /** Visit of each session of the dataset. */
 export function visitsOf(sessions: GrowingTable): ReadonlyMap<string, { golfer: string; date: string }> {
   return new Map(
-    sessions.rows.map((_, row) => [
+    Array.from({ length: sessions.length }, (_, row) => [
       sessions.get(row, 'session_id'),
       { golfer: sessions.get(row, 'golfer_id'), date: sessions.get(row, 'date') },
     ]),

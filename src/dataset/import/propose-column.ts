@@ -89,11 +89,13 @@ function proposeFor(sheet: SheetColumn, reading: HeaderReading, to: string, deci
 }
 
 function numbersOf(sheet: SheetColumn, decimal: '.' | ','): number[] {
-  return sheet.values.flatMap(({ text, kind }) => {
-    if (kind === 'error' || MISSING_WORDS.includes(text.trim().toLowerCase())) return [];
+  const numbers: number[] = [];
+  for (const { text, kind } of sheet.values) {
+    if (kind === 'error' || MISSING_WORDS.includes(text.trim().toLowerCase())) continue;
     const number = writtenNumber(text, kind === 'number' ? '.' : decimal);
-    return number === null ? [] : [number.value];
-  });
+    if (number !== null) numbers.push(number.value);
+  }
+  return numbers;
 }
 
 interface UnitProposal {

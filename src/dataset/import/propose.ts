@@ -7,7 +7,7 @@ import { openFile } from './open-file.ts';
 import { proposeColumn, type SheetColumn } from './propose-column.ts';
 import { proposeGolfers } from './propose-golfers.ts';
 import { proposeDateOrder, proposeDecimal, proposeTwoFigureYears } from './propose-reading.ts';
-import type { CellKind, SheetFile } from './sheet.ts';
+import type { SheetFile } from './sheet.ts';
 import { headersOf, type SheetLayout, sheetLayout } from './sheet-layout.ts';
 import type { SheetRows } from './sheet-rows.ts';
 import { type SourceRows, sourceRows } from './source-rows.ts';
@@ -33,7 +33,9 @@ const MOST_DATA_COLUMNS = 1_000;
  * values leave something open it says "ask", and an import refuses until that is answered.
  *
  * @param known golfers that the dataset has already, so that no code is given twice
- * @example const proposal = proposeMapping(bytes, 'lessons.xlsx')
+ * @example
+ * const proposal = proposeMapping(new TextEncoder().encode('date,golfer,club speed (mph)\n2026-03-04,G01,80\n'), 'lesson.csv');
+ * proposal.ok && proposal.mapping.columns.map(({ to }) => to) // ['sessions.date', 'golfers.golfer_id', 'swings.club_speed_mps']
  */
 export function proposeMapping(
   bytes: Uint8Array,
@@ -145,7 +147,7 @@ function proposed(
     column: index + 1,
     header: headers[index]!,
     unitCell: unitPlace < 0 ? '' : sheet.cell(unitPlace, index),
-    values: Array.from(data.places, (place) => cellAt(sheet, place, index)),
+    values: sheet.column(index, data.places),
   });
   const first = headers.map((_, index) => proposeColumn(columnsOf(index), '.'));
   // A date written 4.3.2026 is no number, so only what is not a date counts for the decimal mark.
@@ -224,13 +226,10 @@ interface Data {
   readonly places: Int32Array;
 }
 
-function cellAt(sheet: SheetRows, place: number, index: number): { text: string; kind: CellKind } {
-  return { text: sheet.cell(place, index), kind: sheet.kind(place, index) };
-}
-
 function* cellsOf({ sheet, places }: Data, columns: readonly number[]) {
   for (const place of places)
-    for (const index of columns) yield { ...cellAt(sheet, place, index), line: sheet.line(place) };
+    for (const index of columns)
+      yield { text: sheet.cell(place, index), kind: sheet.kind(place, index), line: sheet.line(place) };
 }
 
 function* textsIn({ sheet, places }: Data, index: number) {

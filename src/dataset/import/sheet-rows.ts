@@ -2,18 +2,25 @@ import { GrowingIntegers } from './growing-integers.ts';
 import type { CellKind, SheetRow } from './sheet.ts';
 import { TextPool } from './text-pool.ts';
 
+/** The text of a cell, and what the file says it is. */
+export interface SheetCell {
+  readonly text: string;
+  readonly kind: CellKind;
+}
+
+const MOST_SHARED = 65_536;
 const KINDS: readonly CellKind[] = ['text', 'number', 'date', 'error'];
 
 /** The rows of a sheet, a number of four bytes for each cell, made into rows again as they are asked for. */
 export class SheetRows implements Iterable<SheetRow> {
-  readonly #pool = new TextPool();
-  readonly #codes = new GrowingIntegers();
+  #pool = new TextPool();
+  #codes = new GrowingIntegers();
   /** Whether cells have kinds; a CSV file's have none. */
   #kinds: GrowingIntegers | null = null;
-  readonly #starts = new GrowingIntegers();
+  #starts = new GrowingIntegers();
   /** How many cells the row has; those that are empty at its end are not kept. */
-  readonly #widths = new GrowingIntegers();
-  readonly #lines = new GrowingIntegers();
+  #widths = new GrowingIntegers();
+  #lines = new GrowingIntegers();
   readonly #hidden = new Set<number>();
   /** The rows in the order of their lines, where they did not come in it. */
   #order: Int32Array | null = null;
@@ -55,6 +62,17 @@ export class SheetRows implements Iterable<SheetRow> {
     this.#order = Int32Array.from(order);
   }
 
+  /** Gives the memory of all rows back before anything else that is large is made; there are none afterwards. */
+  release(): void {
+    this.#pool = new TextPool();
+    this.#codes = new GrowingIntegers();
+    this.#kinds = null;
+    this.#starts = new GrowingIntegers();
+    this.#widths = new GrowingIntegers();
+    this.#lines = new GrowingIntegers();
+    this.#order = null;
+  }
+
   line(index: number): number {
     return this.#lines.at(this.#placeOf(index));
   }
@@ -72,6 +90,25 @@ export class SheetRows implements Iterable<SheetRow> {
   kind(index: number, column: number): CellKind {
     const at = this.#kinds === null ? -1 : this.#cellAt(this.#placeOf(index), column);
     return at < 0 ? 'text' : KINDS[this.#kinds!.at(at)]!;
+  }
+
+  /** The cells of a column in the rows at these places; those alike may be one object. */
+  column(column: number, places: Iterable<number>): readonly SheetCell[] {
+    const cells: SheetCell[] = [];
+    const kept: SheetCell[][] = KINDS.map(() => []);
+    for (const index of places) {
+      const at = this.#cellAt(this.#placeOf(index), column);
+      const code = at < 0 ? 0 : this.#codes.at(at);
+      const kind = at < 0 ? 0 : (this.#kinds?.at(at) ?? 0);
+      const known = kept[kind]![code];
+      if (known !== undefined) cells.push(known);
+      else {
+        const cell = { text: this.#pool.text(code), kind: KINDS[kind]! };
+        if (code < MOST_SHARED) kept[kind]![code] = cell;
+        cells.push(cell);
+      }
+    }
+    return cells;
   }
 
   row(index: number): SheetRow {

@@ -3,6 +3,7 @@ import type { GrowingTable, RowValues } from './growing-table.ts';
 import type { ImportProblem } from './import-problem.ts';
 import type { JoinClock } from './join-clock.ts';
 import { type Joinable, joinRows } from './join-rows.ts';
+import { LineKeys } from './line-keys.ts';
 import type { Mapping } from './mapping.ts';
 import { type EmptiedCell, rowReader } from './row-records.ts';
 import type { SheetRow } from './sheet.ts';
@@ -16,14 +17,10 @@ export interface LeftOutRow {
 
 /** What became of each row of the sheet. Each line is in exactly one of the lists. */
 export interface Taken {
-  readonly imported: {
-    readonly line: number;
-    readonly table: TableName;
-    readonly row: number;
-    readonly key: string;
-  }[];
+  /** Each became a row of the mapping's table. */
+  readonly imported: LineKeys;
   readonly joined: { readonly line: number; readonly swing: string; readonly secondsApart: number | null }[];
-  readonly alreadyThere: { readonly line: number; readonly key: string }[];
+  readonly alreadyThere: LineKeys;
   readonly leftOut: LeftOutRow[];
   readonly cells: EmptiedCell[];
   /** Swings of the dataset, in sessions of the sheet, for which the sheet has no row. */
@@ -43,16 +40,11 @@ export interface Taken {
 export type Tables = ReadonlyMap<TableName, GrowingTable>;
 
 /** Reads every row of the sheet and adds it to the tables, or says why not. */
-export function takeRows(
-  mapping: Mapping,
-  rows: readonly SheetRow[],
-  columns: number,
-  tables: Tables,
-): Taken {
+export function takeRows(mapping: Mapping, rows: Iterable<SheetRow>, columns: number, tables: Tables): Taken {
   const taken: Taken = {
-    imported: [],
+    imported: new LineKeys(),
     joined: [],
-    alreadyThere: [],
+    alreadyThere: new LineKeys(),
     leftOut: [],
     cells: [],
     unmatchedSwings: [],
@@ -72,7 +64,7 @@ export function takeRows(
   const toJoin: Joinable[] = [];
   for (const row of rows) {
     const reading = read(row);
-    taken.cells.push(...reading.cells);
+    for (const cell of reading.cells) taken.cells.push(cell);
     if (!reading.ok)
       taken.leftOut.push({ line: row.line, why: reading.why, ...(reading.asTold ? { asTold: true } : {}) });
     else if (mapping.join !== null) toJoin.push({ line: row.line, values: reading.values });
@@ -141,8 +133,8 @@ function addRow(
   for (const name of parents)
     if (tables.get(name)!.standing(values.get(name)!).is === 'absent')
       tables.get(name)!.add(values.get(name)!, line);
-  const row = table.add(own, line);
-  taken.imported.push({ line, table: main, row, key: id });
+  table.add(own, line);
+  taken.imported.push({ line, key: id });
 }
 
 /** A golfer is added once; what a later row says otherwise is left and said, but for the side, which is never open. */
