@@ -3,6 +3,7 @@ import { commandPart } from './command-page.ts';
 import { notebookPart, reportPart } from './copied-pages.ts';
 import { jsonPart } from './json/json-pages.ts';
 import { libraryPart } from './library/library-pages.ts';
+import { readExports } from './library/read-exports.ts';
 import { metricPart } from './metric-page.ts';
 import { morePart, tutorialPart } from './more-pages.ts';
 import { type Entry, sitePageHtml } from './page.ts';
@@ -23,7 +24,7 @@ export interface Site {
  * Everything on the site, from docstrings, catalogue, schemas, specifications of commands, texts, notebooks and reports. The
  * same project gives the same bytes: no clock, no path and no host goes into a page.
  */
-export function site(): Site {
+export function site(exported = readExports()): Site {
   const [notebooks, reports] = [notebookPart(), reportPart()];
   const parts = [
     tutorialPart(),
@@ -31,7 +32,7 @@ export function site(): Site {
     metricPart(),
     tablePart(),
     jsonPart(),
-    libraryPart(),
+    libraryPart(exported),
     notebooks,
     reports,
     morePart(),

@@ -2,11 +2,11 @@ import { markdownToHtml } from '../../../src/report/index.ts';
 import type { Entry, SitePage, SitePart } from '../page.ts';
 import { entryHtml } from './entry-html.ts';
 import { anchorOf, linkNames, type NameLink, nameLinks } from './names.ts';
-import { areas, type PublicExport, readExports } from './read-exports.ts';
+import { areas, type PublicExport } from './read-exports.ts';
 import { folderWords, type Topic, topicsOf } from './topics.ts';
 
 /** The library reference: a page for all, one for each subpath of the package, one for each folder of public names. */
-export function libraryPart(all: readonly PublicExport[] = readExports()): SitePart {
+export function libraryPart(all: readonly PublicExport[]): SitePart {
   const byArea = areas().map((area) => ({ area, topics: topicsOf(area, all) }));
   const topics = byArea.flatMap((one) => one.topics);
   const link = nameLinks(topics);

@@ -5,6 +5,7 @@ import { withFileSource } from './byte-source.ts';
 import { lookInside, SIZES, type Sizes } from './look-inside.ts';
 import type { Sought } from './sought.ts';
 
+/** What a search through all files of a folder found. */
 export interface Scan {
   readonly files: number;
   readonly bytes: number;
