@@ -79,6 +79,10 @@ export const READERS_DEEDS: Readonly<Record<string, { readonly says: string; rea
         copyFileSync(`synthetic/demo/${table}.csv`, `my-roster/${table}.csv`);
     },
   },
+  'import --propose notebooks/tutorials/data/after.csv': {
+    says: 'save it as `my-trial/assignments.csv`',
+    does: () => copyFileSync('notebooks/tutorials/data/assignments.csv', 'my-trial/assignments.csv'),
+  },
   'import --mapping my-mapping/mapping.json': {
     says: 'looked through by you',
     does: () => {
