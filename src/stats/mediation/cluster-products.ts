@@ -18,8 +18,7 @@ export interface ClusterProducts {
  * @param columns the variables, one number for each row and no gaps
  * @param errorVariances known measurement variances of a variable by row; null or absent where it has none
  * @throws Error when columns differ in length
- * @example clusterProducts([0, 0, 1, 1], [[1, 3, 5, 5], [2, 4, 1, 0]]).products
- *   // [2, 2, 2, 2,  0, 0, 0, 0.5]
+ * @example clusterProducts([0, 0, 1, 1], [[1, 3, 5, 5], [2, 4, 1, 0]]).products // [2, 2, 2, 2, 0, 0, 0, 0.5]
  */
 export function clusterProducts(
   cluster: ArrayLike<number>,

@@ -24,8 +24,9 @@ export interface ProductInterval {
  * 39:384-389; Sobel 1982; Aroian 1947, Ann Math Stat 18:265-271.
  *
  * @throws Error when a standard error is not above zero, or the correlation not inside -1..1
- * @example productInterval({ a: 0.339, sdA: 0.122, b: 0.451, sdB: 0.146 })
- *   // product 0.1529, standardError 0.0741, secondOrder 0.0762, interval [0.030, 0.324]
+ * @example
+ * productInterval({ a: 0.339, sdA: 0.122, b: 0.451, sdB: 0.146 })
+ * // { product: 0.1529, standardError: 0.0740, secondOrder: 0.0761, ... }
  */
 export function productInterval(estimates: TwoNormals, level = 0.95): ProductInterval {
   const { a, sdA, b, sdB, correlation = 0 } = estimates;

@@ -18,8 +18,9 @@ export interface Curve {
  * no turning point is shown by the data.
  *
  * @throws Error when the square is 0
- * @example turningPoint({ slope: 4, square: -0.2, slopeVariance: 0, squareVariance: 0, covariance: 0, quantile: 1.96 })
- *   // at 10, kind 'highest', interval [10, 10]
+ * @example
+ * turningPoint({ slope: 4, square: -0.2, slopeVariance: 0, squareVariance: 0, covariance: 0, quantile: 1.96 })
+ * // { at: 10, kind: 'highest', interval: [10, 10], ... }
  */
 export function turningPoint(curve: Curve): {
   readonly at: number;

@@ -18,7 +18,9 @@ function validator(): ValidateFunction<Model> {
  * Checks that a value is a model as data-schemas/model.schema.json describes it; every fault is reported with
  * its place. Whether the columns exist is a question for the data and is asked later.
  *
- * Example: `checkModel({ outcome: 'y', fixed: ['intercpt'] })` has one problem, at `/fixed/0`.
+ * @example
+ * const checked = checkModel({ outcome: 'y', fixed: ['intercpt'] });
+ * !checked.ok && checked.problems.map(({ where }) => where) // ['/fixed/0']
  */
 export function checkModel(
   value: unknown,

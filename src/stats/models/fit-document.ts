@@ -14,7 +14,9 @@ export type DocumentFit =
  * Fits a model given as parsed JSON to columns read from a table (text is fine: text that spells a number is a
  * number). `unfit` is true when the result's own diagnosis says it should not be used.
  *
- * Example: `fitDocument({ outcome: 'y' }, { y: ['1'] }, { predict: false })` has one problem, the missing `fixed`.
+ * @example
+ * const read = fitDocument({ outcome: 'y' }, { y: ['1'] }, { predict: false });
+ * !read.ok && read.problems.length // 1: `fixed` is missing
  */
 export function fitDocument(
   modelJson: unknown,

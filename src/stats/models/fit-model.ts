@@ -1,4 +1,4 @@
-import type { DataColumns, FitOutcome, Model } from './contract.ts';
+import type { DataColumns, Fit, FitOutcome, Model } from './contract.ts';
 import { buildDesign, type Design } from './design/design.ts';
 import { fitGeneralised } from './generalised/fit-generalised.ts';
 import { fitDesign } from './linear/fit-design.ts';
@@ -11,6 +11,8 @@ import { hasResidualStructure } from './residual/has-structure.ts';
 export interface FitOptions {
   /** Adds each level's random effects to the result. */
   readonly predict?: boolean;
+  /** Of a fit from groups: a fit of nearly the same data, whose variances the search begins with. It ends at the same optimum. */
+  readonly near?: Fit | null;
 }
 
 /**
@@ -23,7 +25,9 @@ export interface FitOptions {
  * Binary, ordinal and count outcomes are fitted by maximum likelihood (Laplace's approximation, or adaptive quadrature
  * with `quadraturePoints`, where there are random terms), with tests for large samples.
  *
- * Example: `fitModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] })` has the estimate 3.
+ * @example
+ * const outcome = fitModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] });
+ * outcome.ok && outcome.fit.result.fixed[0]!.estimate // 3
  */
 export function fitModel<Row = Record<string, unknown>>(
   model: Model<Row>,

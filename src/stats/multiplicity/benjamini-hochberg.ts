@@ -8,7 +8,7 @@ import { ranked } from './holm.ts';
  *
  * Throws RangeError when a p-value lies outside [0, 1].
  *
- * Example: `benjaminiHochberg([0.01, 0.04, 0.03])` is `[0.03, 0.04, 0.04]`.
+ * @example benjaminiHochberg([0.01, 0.04, 0.03]) // [0.03, 0.04, 0.04]
  */
 export function benjaminiHochberg(pValues: readonly number[]): number[] {
   const order = ranked('benjaminiHochberg', pValues);

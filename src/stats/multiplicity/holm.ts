@@ -6,7 +6,7 @@
  *
  * Throws RangeError when a p-value lies outside [0, 1].
  *
- * Example: `holm([0.01, 0.04, 0.03])` is `[0.03, 0.06, 0.06]`.
+ * @example holm([0.01, 0.04, 0.03]) // [0.03, 0.06, 0.06]
  */
 export function holm(pValues: readonly number[]): number[] {
   const order = ranked('holm', pValues);

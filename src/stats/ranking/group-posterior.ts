@@ -26,7 +26,9 @@ const POINTS = 600;
  * @param stream where the randomness comes from
  * @param count how many draws
  * @returns null where there are fewer than three groups, too few rows for the predictors, or nothing varies
- * @example groupPosterior(groupSums(rows), createStream(1), 4000)?.between // 4,000 SDs between groups
+ * @example
+ * const rows = [1, 2, 5, 6, 9, 8].map((value, i) => ({ group: `I${i >> 1}`, value, predictors: [] }));
+ * groupPosterior(groupSums(rows), createStream(1), 4000)?.between.length // 4000: SDs between groups
  */
 export function groupPosterior(
   groups: readonly GroupSums[],

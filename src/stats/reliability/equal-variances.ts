@@ -6,7 +6,9 @@ import { chiSquaredUpper } from '../../numerics/index.ts';
  *
  * Source: Bartlett 1937, Proc R Soc A 160:268-282.
  *
- * @example equalVariances([{ variance: 4, degreesOfFreedom: 9 }, { variance: 1, degreesOfFreedom: 9 }]) // chiSquared 3.806, pValue 0.051
+ * @example
+ * equalVariances([{ variance: 4, degreesOfFreedom: 9 }, { variance: 1, degreesOfFreedom: 9 }])
+ * // { chiSquared: 3.8052, degreesOfFreedom: 1, pValue: 0.0511 }
  */
 export function equalVariances(
   groups: readonly { readonly variance: number; readonly degreesOfFreedom: number }[],

@@ -35,7 +35,10 @@ export interface LimitsOptions {
  * Source: Bland and Altman 1986, Lancet 327:307-310; 1999, Stat Methods Med Res 8:135-160.
  *
  * @throws Error for a difference that is not finite, or a level outside (0, 1)
- * @example limitsOfAgreement(differences, { multiplier: 2 }).lower // value -79.6, interval [-114.2, -45.1] (1986, peak flow)
+ * @example
+ * // Bland and Altman 1986: peak flow by two meters
+ * const differences = [-18, -35, -4, 6, -24, -43, 49, 62, -8, -12, -15, 30, 7, 1, -81, 73, -24];
+ * limitsOfAgreement(differences, { multiplier: 2 }).lower // { value: -79.6, interval: [-114.2, -45.1] }
  */
 export function limitsOfAgreement(
   differences: readonly number[],

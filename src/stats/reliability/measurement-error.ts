@@ -6,7 +6,7 @@ import type { TwoWayMeanSquares } from './two-way.ts';
  * z x sqrt 2 x the standard error of measurement, 2.772 times it at 95 % (Weir 2005, J Strength Cond Res 19:231-240).
  *
  * @throws Error for a negative standard error of measurement or a level outside (0, 1)
- * @example minimalDetectableChange(1.00968) // 2.79867
+ * @example minimalDetectableChange(1.00968) // 2.79864
  */
 export function minimalDetectableChange(standardErrorOfMeasurement: number, level = 0.95): number {
   if (!(standardErrorOfMeasurement >= 0))
@@ -30,7 +30,10 @@ export interface MeasurementErrors {
  * Standard errors of measurement from a two-way table.
  * Source: Weir 2005, J Strength Cond Res 19:231-240; agreement as in McGraw and Wong's case 2.
  *
- * @example measurementErrors(twoWayMeanSquares(ratings)).consistency // 1.00968 for Shrout and Fleiss's ratings
+ * @example
+ * // Shrout and Fleiss 1979
+ * const ratings = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]];
+ * measurementErrors(twoWayMeanSquares(ratings)).consistency // 1.00968
  */
 export function measurementErrors({
   targets,

@@ -182,7 +182,10 @@ export interface NoiseWeights {
  * A weighted sum of the three variances with its modified large sample interval; null where the data cannot tell one that
  * has a weight. The three variances themselves are those with weights of 1, 0, 0 and so on.
  *
- * @example varianceOf(noise, { unit: 0, occasion: 1, value: 1 / 8 }, 0.95) // noise of the mean of 8 values on one occasion
+ * @example
+ * // Two golfers on two days, two swings each: variances 7 between days and 2 between swings
+ * const swings = [0, 2, 4, 6, 10, 12, 14, 16].map((value, i) => ({ unit: 'ab'[i >> 2]!, occasion: `${i >> 1}`, value }));
+ * varianceOf(nestedNoise(swings), { unit: 0, occasion: 1, value: 1 / 8 }, 0.95)?.value // 7.25: of the mean of 8 swings on one day
  */
 export function varianceOf(noise: NestedNoise, weights: NoiseWeights, level: number): VarianceSum | null {
   const { unitOccasionShare: a, unitValueShare: b, perValue: c } = noise;

@@ -17,7 +17,7 @@ export interface ProportionalBias {
  *
  * Source: Bland and Altman 1999, Stat Methods Med Res 8:135-160, section 3.2.
  *
- * @example proportionalBias([[1, 2], [2, 4], [3, 6.1]]).slope // -0.6739
+ * @example proportionalBias([[1, 2], [2, 4], [3, 6.1]]).slope // -0.6886
  */
 export function proportionalBias(
   pairs: readonly (readonly [number, number])[],

@@ -28,7 +28,10 @@ export interface ReliabilityForm {
  * Sources: Shrout and Fleiss 1979, Psychol Bull 86:420-428; McGraw and Wong 1996, Psychol Methods 1:30-46.
  *
  * @throws Error for a level outside (0, 1)
- * @example sixCorrelations(twoWayMeanSquares(ratings))[1].estimate // 0.2898, ICC(2,1) of Shrout and Fleiss
+ * @example
+ * // Shrout and Fleiss 1979
+ * const ratings = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]];
+ * sixCorrelations(twoWayMeanSquares(ratings))[1]!.estimate // 0.2898, ICC(2,1)
  */
 export function sixCorrelations(squares: TwoWayMeanSquares, level = 0.95): ReliabilityForm[] {
   if (!(level > 0 && level < 1))

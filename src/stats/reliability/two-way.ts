@@ -17,8 +17,10 @@ export interface TwoWayMeanSquares {
  *
  * @param table one row for each target, one number for each rater
  * @throws Error for fewer than two targets or raters, rows of unequal length, or a value that is not finite
- * @example twoWayMeanSquares([[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]])
- *   // between 11.24, within 6.26, raterMean 32.49, error 1.02 (Shrout and Fleiss 1979, table 3)
+ * @example
+ * // Shrout and Fleiss 1979, table 3
+ * twoWayMeanSquares([[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]])
+ * // { targets: 6, raters: 4, between: 11.24, within: 6.26, raterMean: 32.49, error: 1.02 }
  */
 export function twoWayMeanSquares(table: readonly (readonly number[])[]): TwoWayMeanSquares {
   const targets = table.length;

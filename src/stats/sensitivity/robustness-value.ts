@@ -64,8 +64,9 @@ export interface UnmeasuredCause {
  *
  * Source: Cinelli and Hazlett 2020, equations 7 and 8.
  *
- * @example withUnmeasured({ slope: 0.09731582, standardError: 0.02325654, degreesOfFreedom: 783 },
- *   { ofPredictor: 0.00916429, ofOutcome: 0.12464092 }) // slope 0.0752, standardError 0.0219
+ * @example
+ * const found = { slope: 0.09731582, standardError: 0.02325654, degreesOfFreedom: 783 };
+ * withUnmeasured(found, { ofPredictor: 0.00916429, ofOutcome: 0.12464092 }) // { slope: 0.0752, standardError: 0.0219, ... }
  */
 export function withUnmeasured(
   found: { readonly slope: number; readonly standardError: number; readonly degreesOfFreedom: number },

@@ -32,7 +32,7 @@ export function indirectUnder(rho: number, parts: IndirectParts): number {
  * The parts from cross products of cause, carrier and outcome (3 x 3): residuals on the cause alone. Null where one does
  * not vary.
  *
- * @example indirectParts([1, 1, 1, 1, 2, 2, 1, 2, 5], 10) // a 1, correlation 0.5
+ * @example indirectParts([1, 1, 1, 1, 2, 2, 1, 2, 5], 10) // { a: 1, correlation: 0.5, ... }
  */
 export function indirectParts(products: ArrayLike<number>, degreesOfFreedom: number): IndirectParts | null {
   const xx = products[0]!;

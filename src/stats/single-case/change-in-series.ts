@@ -49,7 +49,8 @@ interface Conditional {
  * phases' means.
  *
  * @example
- * changeInSeries([{ values: [1, 2, 1, 4, 5, 4], inB: [false, false, false, true, true, true] }])?.change // about 3
+ * const series = { values: [1, 2, 1, 4, 5, 4], inB: [false, false, false, true, true, true] };
+ * Math.round(changeInSeries([series])!.change) // 3
  */
 export function changeInSeries(
   series: readonly Series[],

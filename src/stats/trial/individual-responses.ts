@@ -36,8 +36,7 @@ export interface ResponseSpread {
  * J Appl Physiol 118:1444-1446.
  *
  * @throws Error when a group has fewer than two members or an SD is negative or not finite
- * @example responseSpread({ sdTreated: 6, nTreated: 20, sdControl: 4, nControl: 20 })
- *   // sd 4.472, interval [-2.25, 6.71]
+ * @example responseSpread({ sdTreated: 6, nTreated: 20, sdControl: 4, nControl: 20 }) // { sd: 4.472, interval: [-2.25, 6.71], ... }
  */
 export function responseSpread(input: ResponseSpreadInput): ResponseSpread {
   const {

@@ -14,8 +14,9 @@ export interface TwoEstimates {
  * 16:175-185). The interval is null where the denominator cannot be told from zero: the ratio is then not bounded.
  *
  * @throws Error when the denominator is 0
- * @example ratioInterval({ numerator: 2, denominator: 4, varianceNumerator: 0.04, varianceDenominator: 0.04,
- *   covariance: 0, quantile: 1.96 }) // ratio 0.5, interval [0.3946, 0.6151]
+ * @example
+ * const estimates = { numerator: 2, denominator: 4, varianceNumerator: 0.04, varianceDenominator: 0.04, covariance: 0 };
+ * ratioInterval({ ...estimates, quantile: 1.96 }) // { ratio: 0.5, interval: [0.3946, 0.6151] }
  */
 export function ratioInterval(input: TwoEstimates): {
   ratio: number;

@@ -33,7 +33,9 @@ const EQUAL = 1e-10;
  * arrangement counts as one of them, so that a p value is never 0 (Phipson and Smyth 2010, Stat Appl Genet Mol Biol 9:39).
  *
  * @throws RangeError when there are more arrangements than `most` and no stream
- * @example maximumDistribution(curveScores(six, { kind: 'one-sample' })).smallestP // 1/32: 2 of 64 patterns of signs
+ * @example
+ * const six = curvesFrom([[1], [2], [3], [4], [5], [6]]);
+ * maximumDistribution(curveScores(six, { kind: 'one-sample' })).smallestP // 1/32: 2 of 64 patterns of signs
  */
 export function maximumDistribution(scores: CurveScores, options: MaximumOptions = {}): MaximumDistribution {
   const { most = 10_000, stream = null } = options;

@@ -12,7 +12,7 @@ export interface RandomField {
  * with length = resels x sqrt(4 ln 2) (Adler and Hasofer 1976, Ann Probab 4:1, for Gaussian fields; Worsley 1994, Adv Appl
  * Probab 26:13, and Worsley, Marrett, Neelin, Vandal, Friston and Evans 1996, Hum Brain Mapp 4:58, for t fields).
  *
- * @example expectedStretches({ degreesOfFreedom: 3, length: 2 * Math.PI }, 3) // P(T3 > 3) + 1/4 = 0.2788...
+ * @example expectedStretches({ degreesOfFreedom: 3, length: 2 * Math.PI }, 3) // 0.2788: P(T3 > 3) + 1/4
  */
 export function expectedStretches({ degreesOfFreedom: v, length }: RandomField, u: number): number {
   return studentUpper(u, v) + (length * Math.exp((-(v - 1) / 2) * Math.log1p((u * u) / v))) / (2 * Math.PI);

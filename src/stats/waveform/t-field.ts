@@ -15,7 +15,7 @@ export interface TField {
 /**
  * The t field of a question: at each node the ordinary least-squares t.
  *
- * @example tField(curveScores(curvesFrom([[1], [2], [3]]), { kind: 'one-sample' })).t[0] // 2 / (1 / sqrt(3)) = 3.4641...
+ * @example tField(curveScores(curvesFrom([[1], [2], [3]]), { kind: 'one-sample' })).t[0] // 3.4641: 2 / (1 / sqrt(3))
  */
 export function tField(scores: CurveScores): TField {
   const { rows, nodes, weights, sumOfSquaredWeights, values, degreesOfFreedom } = scores;

@@ -21,8 +21,9 @@ import { writeFinding } from './wording/write-finding.ts';
  * cannot be put to the question give problems in words; nothing is thrown for what is in the data.
  *
  * @example
- * const outcome = drillTrial(dataset, { metric: 'shaft_lean_impact_deg' });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * // 2.2 deg were planted; 1 deg matters
+ * const outcome = drillTrial(dataset, { metric: 'shaft_lean_impact_deg', change: 1 });
+ * outcome.ok && outcome.finding.verdict // 'meaningful'
  */
 export function drillTrial(dataset: Dataset, asked: StudyOptions = {}): StudyOutcome<DrillTrialTables> {
   const plan = asked.plan ?? null;

@@ -17,8 +17,10 @@ const NO_GAIN = 1e-6;
  * that levels differ in spread, the result says so and gives the model in which they do not.
  * Whether they differ: Stram and Lee (1994), Biometrics 50, 1171-1177.
  *
- * Example: `fitConsistency({ outcome: 'lean', fixed: ['intercept'], spread: { fixed: ['intercept'] }, group: 'golfer' }, data)`
- * has `result.predictions` with one residual SD for each golfer.
+ * @example
+ * const model = { outcome: 'Reaction', fixed: ['intercept'], spread: { fixed: ['intercept'] }, group: 'Subject' };
+ * const outcome = fitConsistency(model, sleep);
+ * outcome.ok && outcome.result.predictions.length // 18: a residual SD for each subject
  */
 export function fitConsistency<Row = Record<string, unknown>>(
   model: ConsistencyModel<Row>,

@@ -26,7 +26,10 @@ export interface MeansOptions {
  * independent residuals.
  * Source: Searle, Speed and Milliken (1980), American Statistician 34, 216-221.
  *
- * Example: for two arms with means 1 and 4 and nothing else in the model, the adjusted means are 1 and 4.
+ * @example
+ * const model = { outcome: 'y', fixed: ['intercept', { column: 'arm' }] };
+ * const outcome = fitModel(model, { y: [0, 2, 3, 5], arm: ['p', 'p', 'q', 'q'] });
+ * outcome.ok && adjustedMeans(outcome.fit, ['arm']).map(({ estimate }) => estimate) // [1, 4]
  */
 export function adjustedMeans(
   fit: Fit,
@@ -79,7 +82,10 @@ export function adjustedMeans(
 /**
  * All pairwise differences of adjusted means (the first named minus the second), as one family.
  *
- * Example: for arms p, q, r the members are `p - q`, `p - r` and `q - r`.
+ * @example
+ * const model = { outcome: 'y', fixed: ['intercept', { column: 'arm' }] };
+ * const outcome = fitModel(model, { y: [0, 2, 3, 5, 9, 7], arm: ['p', 'p', 'q', 'q', 'r', 'r'] });
+ * outcome.ok && pairwiseDifferences(outcome.fit, 'arm').members.map(({ name }) => name) // ['p - q', 'p - r', 'q - r']
  */
 export function pairwiseDifferences(
   fit: Fit,

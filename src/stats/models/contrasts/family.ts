@@ -43,8 +43,10 @@ export interface FamilyOptions {
  * Sources: Hothorn, Bretz and Westfall (2008), Biometrical Journal 50, 346-363; Tukey (1953); Kramer (1956),
  * Biometrics 12, 307-310; Holm (1979), Scandinavian J Statistics 6, 65-70.
  *
- * Example: with two uncorrelated effects of infinite degrees of freedom and |z| = 2.2 each, both adjusted
- * p-values are 0.0548.
+ * With two uncorrelated effects of infinite degrees of freedom and |z| = 2.2 each, both adjusted p-values are 0.0548;
+ * one effect alone keeps its own:
+ *
+ * @example simultaneously(fit, [{ name: 'mean', fixed: { intercept: 1 } }]).members[0]!.adjustedPValue // 0.1885: t = sqrt(27 / 7), 2 df
  */
 export function simultaneously(
   fit: Fit,

@@ -47,8 +47,7 @@ export interface PredictOptions {
  * with independent residuals. With weights, a measurement is one of weight 1.
  * Sources: Henderson (1975), Biometrics 31, 423-447; Satterthwaite (1946), Biometrics Bulletin 2, 110-114.
  *
- * Example: for a mean of 10 (standard error 0.5), SD 2 across golfers and 1 within, a new golfer's own mean has
- * SD 2.06.
+ * @example predictNew(fit, {}).measurementSd // 3.055: the root of 7 + 7 / 3
  */
 export function predictNew(fit: Fit, setting: Setting, options: PredictOptions = {}): Prediction {
   const state = stateOf(fit);

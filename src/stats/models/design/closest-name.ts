@@ -2,7 +2,7 @@
  * The name among `names` that is at most two slips (a letter added, lost, changed, or two swapped) from `name`,
  * whatever the capitals; null when none is.
  *
- * Example: `closestName('amr', ['same', 'arm'])` is `'arm'`.
+ * @example closestName('amr', ['same', 'arm']) // 'arm'
  */
 export function closestName(name: string, names: readonly string[]): string | null {
   let best: string | null = null;

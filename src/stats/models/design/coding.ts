@@ -13,7 +13,7 @@ export interface Factor {
  * - sum: 1 for that level, -1 for the first. The coefficient is that level minus the mean of all levels.
  * - helmert: the coefficient is that level minus the mean of the levels before it.
  *
- * Example: three levels, helmert: rows (-1/2, -1/3), (1/2, -1/3), (0, 2/3).
+ * @example codesOf('helmert', 3) // [-1/2, -1/3, 1/2, -1/3, 0, 2/3]
  */
 export function codesOf(coding: Coding, levels: number): Float64Array {
   const columns = levels - 1;

@@ -21,8 +21,13 @@ export function isNested(inner: Grouping, outer: Grouping): boolean {
 }
 
 /**
- * Example: casks inside batches give the chain [batch / cask, batch] and nothing crossed; plates and samples of
- * which every pair occurs give the chain [the one with more levels] and the other crossed.
+ * The chain of groupings that lie inside one another, the finest first, and those that cross it. Plates and samples of
+ * which every pair occurs give the chain [the one with more levels] and the other crossed; casks lie inside batches:
+ *
+ * @example
+ * const batch = { name: 'batch', levels: ['A', 'B'], at: Int32Array.of(0, 0, 1, 1) };
+ * const cask = { name: 'batch / cask', levels: ['A1', 'A2', 'B1', 'B2'], at: Int32Array.of(0, 1, 2, 3) };
+ * groupTree([batch, cask]).chain.map(({ name }) => name) // ['batch / cask', 'batch']
  */
 export function groupTree(groupings: readonly Grouping[]): GroupTree {
   const left = [...groupings].sort(

@@ -54,7 +54,7 @@ export interface LevelInfluence {
  * Sources: Cook (1977), Technometrics 19, 15-18; Christensen, Pearson and Johnson (1992), Technometrics 34,
  * 38-45 (mixed models, one-step variances).
  *
- * Example: for y = (1, 2, 6) with the mean alone, `influence(fit, ['a', 'b', 'c'])[2].estimates` is `[1.5]`.
+ * @example influence(fit, ['a', 'b', 'c'])[2]!.estimates // [1.5]: the mean of 1 and 2, without the 6
  */
 export function influence(fit: Fit, by?: string | readonly string[]): LevelInfluence[] {
   const state = stateOf(fit);

@@ -36,7 +36,9 @@ export type ExplainedVariance =
  * Sources: Nakagawa and Schielzeth (2013), Methods in Ecology and Evolution 4, 133-142; Johnson (2014), same
  * journal 5, 944-946.
  *
- * Example: for y = (1, 2, 6) on x = (0, 1, 2) by least squares, `rSquared` is 25/28 = 0.893.
+ * @example
+ * const outcome = fitModel({ outcome: 'y', fixed: ['intercept', { column: 'x' }] }, { y: [1, 2, 6], x: [0, 1, 2] });
+ * outcome.ok && explainedVariance(outcome.fit).rSquared // 25/28
  */
 export function explainedVariance(fit: Fit): ExplainedVariance {
   const state = stateOf(fit);

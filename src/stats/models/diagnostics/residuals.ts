@@ -25,7 +25,7 @@ export interface RowResidual {
  * Throws for a fit that is not of a normal outcome, or that has a residual structure.
  * Source: Nobre and Singer (2007), Biometrical Journal 49, 863-875.
  *
- * Example: for y = (1, 2, 6) with the mean alone, the residuals are -2, -1 and 3.
+ * @example residualDiagnostics(fit).map(({ marginal }) => marginal) // [-2, -1, 3]: of 1, 2, 6 from their mean
  */
 export function residualDiagnostics(fit: Fit): RowResidual[] {
   const state = stateOf(fit);

@@ -5,7 +5,9 @@ import { symmetricEigen } from '../../../numerics/index.ts';
  * of g, exact for polynomials up to degree 2 n - 1. Nodes are eigenvalues of the recurrence's matrix (Golub and Welsch
  * (1969), Math Comp 23, 221-230); weights are Christoffel numbers of the orthonormal polynomials.
  *
- * Example: two nodes are -1 and 1, each with weight 1/2.
+ * @example
+ * gaussHermite(2).nodes // [-1, 1]
+ * gaussHermite(2).weights // [1/2, 1/2]
  */
 export function gaussHermite(points: number): { nodes: Float64Array; weights: Float64Array } {
   const recurrence = new Float64Array(points * points);

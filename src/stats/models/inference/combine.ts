@@ -1,7 +1,7 @@
 import { solveUpperTransposed } from '../../../numerics/index.ts';
-import type { Combination, Estimate } from '../contract.ts';
+import type { Combination, Estimate, Fit } from '../contract.ts';
 import { type JointWeights, jointPrediction } from '../linear/conditional-effects.ts';
-import type { FittedDesign } from '../linear/fitted-design.ts';
+import { type FittedDesign, stateOf } from '../linear/fitted-design.ts';
 import { estimateOf } from './estimate.ts';
 import { bilinear } from './inference.ts';
 import { randomWeights } from './random-weights.ts';
@@ -17,70 +17,134 @@ import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwai
  * Throws when a term, group, level or effect is not part of the model.
  */
 export function combiner(fitted: FittedDesign): (combination: Combination, level?: number) => Estimate {
+  const all = combinerOfMany(fitted);
+  return (combination, level = fitted.level) => all([combination], level)[0]!;
+}
+
+/**
+ * Many combinations at once, in their order: what `fit.combine` gives for each. The system is solved once for all of them
+ * and not once for each, which tells where every golfer of thousands is asked for.
+ *
+ * @throws Error as `fit.combine` does
+ * @example combineAll(fit, golfers.map((level) => ({ fixed: {}, random: [{ group: 'golfer', level, weights: { intercept: 1 } }] })))
+ */
+export function combineAll(fit: Fit, combinations: readonly Combination[], level?: number): Estimate[] {
+  const fitted = stateOf(fit);
+  if (!fitted) return combinations.map((combination) => fit.combine(combination, level));
+  return combinerOfMany(fitted)(combinations, level ?? fitted.level);
+}
+
+function combinerOfMany(
+  fitted: FittedDesign,
+): (combinations: readonly Combination[], level: number) => Estimate[] {
   const { design, deviance, optimum, inference, residualSd, coefficients, residual, method } = fitted;
   const { system, shape, places } = design.assembled;
   const p = design.fixedNames.length;
   const index = new Map(design.fixedNames.map((name, i) => [name, i]));
   let spread: Float64Array | null | undefined;
 
-  return (combination, level = fitted.level) => {
+  return (combinations, level) => {
     if (!(level > 0 && level < 1))
       throw new Error(`combine: the level must lie between 0 and 1; found ${level}`);
+    const asked = combinations.map(({ fixed, random = [] }) => {
+      const named = namedWeights(fixed);
+      const contrast = Float64Array.from(named);
+      solveUpperTransposed(design.upper, p, contrast);
+      return { named, contrast, random };
+    });
+    const predicted = asked.filter(({ random }) => random.length > 0);
+    const predictions = predict(
+      predicted.map(({ contrast, random }) => jointWeights(fitted, contrast, random)),
+    );
+    let next = 0;
+    return asked.map(({ named, contrast, random }) => {
+      if (random.length === 0) {
+        let estimate = 0;
+        for (let a = 0; a < p; a++) estimate += named[a]! * coefficients[a]!;
+        const known = (inference.missing?.(contrast) ?? null) === null;
+        const variance = known ? bilinear(contrast, inference.covariance, contrast) : Number.NaN;
+        return estimateOf(
+          estimate,
+          Math.sqrt(variance) * residualSd,
+          known ? inference.degreesOfFreedom(contrast) : Number.NaN,
+          level,
+        );
+      }
+      const { value, variance, degrees } = predictions[next++]!;
+      let start = 0;
+      for (let a = 0; a < p; a++) start += named[a]! * design.start[a]!;
+      return estimateOf(
+        start + design.outcomeScale * value,
+        Math.sqrt(Math.max(0, variance)) * residualSd,
+        degrees,
+        level,
+      );
+    });
+  };
+
+  function namedWeights(fixed: Combination['fixed']): Float64Array {
     const named = new Float64Array(p);
-    for (const [term, weight] of Object.entries(combination.fixed)) {
+    for (const [term, weight] of Object.entries(fixed)) {
       const at = index.get(term);
       if (at === undefined)
         throw new Error(`combine: no fixed term ${term}; the terms are ${design.fixedNames.join(', ')}`);
       named[at] = weight;
     }
-    const contrast = Float64Array.from(named);
-    solveUpperTransposed(design.upper, p, contrast);
-    let fixedPart = 0;
-    for (let a = 0; a < p; a++) fixedPart += named[a]! * coefficients[a]!;
-    if (!combination.random || combination.random.length === 0) {
-      const known = (inference.missing?.(contrast) ?? null) === null;
-      const variance = known ? bilinear(contrast, inference.covariance, contrast) : Number.NaN;
-      return estimateOf(
-        fixedPart,
-        Math.sqrt(variance) * residualSd,
-        known ? inference.degreesOfFreedom(contrast) : Number.NaN,
-        level,
-      );
-    }
+    return named;
+  }
 
-    const weights = jointWeights(fitted, contrast, combination.random);
-    const at = (theta: Float64Array, from = { system, deviance }) =>
-      jointPrediction(from.system, from.deviance.nodes, from.deviance.settle(theta), weights);
+  /** Values and error variances in units of the fit, with degrees of freedom; one elimination for each theta looked at. */
+  function predict(
+    weights: readonly JointWeights[],
+  ): { readonly value: number; readonly variance: number; readonly degrees: number | null }[] {
+    if (weights.length === 0) return [];
+    const at = (theta: Float64Array, from = { system, deviance }) => {
+      const solved = from.deviance.settle(theta);
+      return weights.map((one) => jointPrediction(from.system, from.deviance.nodes, solved, one));
+    };
     const here = at(optimum.theta);
-    let start = 0;
-    for (let a = 0; a < p; a++) start += named[a]! * design.start[a]!;
-    const estimate = start + design.outcomeScale * here.value;
-    const standardError = Math.sqrt(Math.max(0, here.variance)) * residualSd;
-    let degrees: number | null = system.rows - p;
-    if (method === 'normal') degrees = null;
-    else if (method !== 'residual' && optimum.theta.length > 0) {
-      if (spread === undefined)
-        spread = residual ? residual.spread : varianceParameterCovariance(optimum, shape, deviance.degrees);
-      if (spread) {
-        const slope = (moved: (by: number) => number, step: number) =>
-          (8 * (moved(step) - moved(-step)) - (moved(2 * step) - moved(-2 * step))) / (12 * step);
-        const gradient = Float64Array.of(
-          ...optimum.free.map((i) =>
-            slope(
-              (by) => at(optimum.theta.map((value, j) => (j === i ? value + by : value))).variance,
-              1e-4 * Math.max(1, Math.abs(optimum.theta[i]!)),
-            ),
-          ),
-          ...Array.from({ length: residual?.count ?? 0 }, (_, i) =>
-            slope((by) => at(optimum.theta, residual!.moved(i, by)).variance, 1e-3),
-          ),
-          here.variance,
-        );
-        degrees = satterthwaiteDegrees(here.variance, gradient, spread);
-      }
-    }
-    return estimateOf(estimate, standardError, degrees, level);
-  };
+    const plain = method === 'normal' ? null : system.rows - p;
+    if (method === 'normal' || method === 'residual' || optimum.theta.length === 0)
+      return here.map((one) => ({ ...one, degrees: plain }));
+    if (spread === undefined)
+      spread = residual ? residual.spread : varianceParameterCovariance(optimum, shape, deviance.degrees);
+    const known = spread;
+    if (!known) return here.map((one) => ({ ...one, degrees: plain }));
+    /** The derivative of every error variance along one parameter, by differences over five points. */
+    const slopes = (moved: (by: number) => readonly { variance: number }[], step: number): Float64Array => {
+      const [up, down, farUp, farDown] = [step, -step, 2 * step, -2 * step].map(moved) as [
+        ReturnType<typeof moved>,
+        ReturnType<typeof moved>,
+        ReturnType<typeof moved>,
+        ReturnType<typeof moved>,
+      ];
+      return Float64Array.from(
+        here,
+        (_, k) =>
+          (8 * (up[k]!.variance - down[k]!.variance) - (farUp[k]!.variance - farDown[k]!.variance)) /
+          (12 * step),
+      );
+    };
+    const gradients = [
+      ...optimum.free.map((i) =>
+        slopes(
+          (by) => at(optimum.theta.map((value, j) => (j === i ? value + by : value))),
+          1e-4 * Math.max(1, Math.abs(optimum.theta[i]!)),
+        ),
+      ),
+      ...Array.from({ length: residual?.count ?? 0 }, (_, i) =>
+        slopes((by) => at(optimum.theta, residual!.moved(i, by)), 1e-3),
+      ),
+    ];
+    return here.map((one, k) => ({
+      ...one,
+      degrees: satterthwaiteDegrees(
+        one.variance,
+        Float64Array.of(...gradients.map((slope) => slope[k]!), one.variance),
+        known,
+      ),
+    }));
+  }
 
   function jointWeights(
     { design: { terms, groupings } }: FittedDesign,

@@ -9,6 +9,17 @@ export interface RandomWeight {
   readonly weight: number;
 }
 
+const places = new WeakMap<Grouping, ReadonlyMap<string, number>>();
+
+function placeOfLevel(grouping: Grouping, name: string): number | undefined {
+  let known = places.get(grouping);
+  if (known === undefined) {
+    known = new Map(grouping.levels.map((level, place) => [level, place]));
+    places.set(grouping, known);
+  }
+  return known.get(name);
+}
+
 /**
  * The random parts of a combination by places instead of names.
  *
@@ -25,8 +36,9 @@ export function randomWeights(
       throw new Error(
         `combine: no group ${group}; the groups are ${groupings.map((candidate) => candidate.name).join(', ')}`,
       );
-    const level = grouping.levels.indexOf(name);
-    if (level < 0) throw new Error(`combine: ${group} has no level ${name} in the data of this fit`);
+    const level = placeOfLevel(grouping, name);
+    if (level === undefined)
+      throw new Error(`combine: ${group} has no level ${name} in the data of this fit`);
     return Object.entries(weights).map(([effect, weight]) => {
       const term = terms.findIndex(
         (candidate) => candidate.group === group && candidate.effects.includes(effect),

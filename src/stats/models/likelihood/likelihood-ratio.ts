@@ -32,8 +32,14 @@ export interface LikelihoodRatio {
  * Throws when a fit is not that of a linear model, when the two use different rows or outcomes, when the smaller is not
  * contained in the larger, or when a fit does not converge.
  *
- * Example: for the fits of the sleep-deprivation data with and without a random slope the statistic is 42.1393 and the
- * reference is half chi-squared(1), half chi-squared(2).
+ * @example
+ * // The sleep-deprivation data with and without a random slope
+ * const fitted = (effects: readonly string[]) =>
+ *   fitModel({ outcome: 'Reaction', fixed: ['intercept', { column: 'Days' }], random: [{ group: 'Subject', effects }] }, sleep);
+ * const [smaller, larger] = [fitted(['intercept']), fitted(['intercept', 'Days'])];
+ * const ratio = likelihoodRatio(smaller.fit, larger.fit);
+ * ratio.statistic // 42.1393
+ * ratio.reference // [{ share: 0.5, df: 1 }, { share: 0.5, df: 2 }]
  */
 export function likelihoodRatio(smaller: Fit, larger: Fit): LikelihoodRatio {
   const small = byMaximumLikelihood(smaller);

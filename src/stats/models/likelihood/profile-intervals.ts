@@ -46,7 +46,10 @@ interface Side {
  * Throws when the fit is not that of a normal model with constant residual variance, or a quantity is not one of its own;
  * crossed groups are not profiled.
  *
- * Example: the interval of the slope of the sleep-deprivation data is [7.3587, 13.5759].
+ * @example
+ * const random = [{ group: 'Subject', effects: ['intercept', 'Days'] }];
+ * const outcome = fitModel({ outcome: 'Reaction', fixed: ['intercept', { column: 'Days' }], random }, sleep);
+ * outcome.ok && profileIntervals(outcome.fit, [{ kind: 'fixed', term: 'Days' }])[0]!.interval // [7.3587, 13.5759]
  */
 export function profileIntervals(
   fit: Fit,

@@ -12,27 +12,29 @@ import { fixedDegreesOfFreedom } from '../inference/wald-test.ts';
 import { robustInference } from '../robust/robust-inference.ts';
 import { conditionalEffects } from './conditional-effects.ts';
 import { affordableMethod } from './crossed/affordable-method.ts';
-import { type FittedDesign, rememberState } from './fitted-design.ts';
-import { findOptimum, sharplyCurved } from './optimum.ts';
+import { type FittedDesign, rememberState, stateOf } from './fitted-design.ts';
+import { findOptimum, type SearchOptions, sharplyCurved } from './optimum.ts';
 import { profiledDeviance } from './profiled-deviance.ts';
 import { congruent, randomEstimates } from './random-estimates.ts';
 import { varianceInformation } from './variance-information.ts';
 
 /**
  * Fits a design. Problems are those that only the fit can see: variances the data cannot tell apart. `residual` says
- * what the whitening of the design's rows was estimated from, if it was.
+ * what the whitening of the design's rows was estimated from, if it was; `near` is a fit of nearly the same data, with
+ * whose variances the search begins.
  */
 export function fitDesign(
   design: Design,
   predict: boolean,
   residual: ResidualParameters | null = null,
+  near: Fit | null = null,
 ): FitOutcome {
   const { model, rows, assembled } = design;
   const { system, shape } = assembled;
   const criterion = model.criterion ?? 'reml';
   const p = design.fixedNames.length;
   const deviance = profiledDeviance(system, shape, criterion);
-  const optimum = findOptimum(system, shape, deviance);
+  const optimum = findOptimum(system, shape, deviance, startNear(near, shape.starts.at(-1)!));
   const { evaluation } = optimum;
   const notes = [...design.notes];
   const level = model.inference?.level ?? 0.95;
@@ -185,6 +187,13 @@ export function fitDesign(
   const fit: Fit = { model, result, combine: combiner(fitted) };
   rememberState(fit, fitted);
   return { ok: true, fit };
+}
+
+/** A search from where that of a like fit ended, with no variance at zero: from there it would not leave it. */
+function startNear(near: Fit | null, parameters: number): SearchOptions {
+  const theta = near === null ? undefined : stateOf(near)?.optimum.theta;
+  if (theta?.length !== parameters) return {};
+  return { start: theta.map((value) => (value === 0 ? 0.05 : value)) };
 }
 
 function methodOf(design: Design): DegreesOfFreedomMethod {

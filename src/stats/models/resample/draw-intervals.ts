@@ -24,8 +24,11 @@ export interface DrawInterval {
  * Source: Davison and Hinkley (1997), Bootstrap Methods and their Application, sections 2.4 and 5.2.
  * Throws when a quantity is not one of the model's, or when fewer than 20 fits converged.
  *
- * Example: `drawIntervals(draws, [{ kind: 'sd', group: 'Subject', effect: 'Days' }])[0].interval` is about [3.3, 8.4] for
- * 4,000 parametric draws of the sleep-deprivation data.
+ * @example
+ * const outcome = prepareModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] });
+ * const draws = drawRefits(outcome.prepared, { of: 'outcomes', draws: 1000, seed: 7 });
+ * const [low, high] = drawIntervals(draws)[0]!.interval;
+ * low < 3 && 3 < high // true
  */
 export function drawIntervals(
   draws: Draws,

@@ -16,7 +16,10 @@ export interface DrawShare {
  * depends on the seed and k alone. One worker is this thread. Each thread prepares the model for itself, so a few
  * hundred draws of a small model are done sooner in one. Rejects where `drawRefits` throws.
  *
- * Example: `await drawRefitsOnWorkers(prepared, { of: 'outcomes', draws: 100_000, seed: 7 }, 8)`.
+ * @example
+ * const outcome = prepareModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] });
+ * const draws = await drawRefitsOnWorkers(outcome.prepared, { of: 'outcomes', draws: 1000, seed: 7 }, 1);
+ * draws.values.length // 2000: a mean and an SD for each draw
  */
 export async function drawRefitsOnWorkers(
   prepared: PreparedModel,

@@ -50,8 +50,9 @@ export interface Draws {
  * Throws when the truth does not fit the model, when the model does not converge on its own data, or when groups cannot
  * be drawn.
  *
- * Example: `drawRefits(prepared, { of: 'outcomes', draws: 1000, seed: 7 }).values` are the estimates of a parametric
- * bootstrap.
+ * @example
+ * const outcome = prepareModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] });
+ * drawRefits(outcome.prepared, { of: 'outcomes', draws: 1000, seed: 7 }).values.length // 2000: a mean and an SD for each draw
  */
 export function drawRefits(prepared: PreparedModel, task: DrawTask): Draws {
   return gatherDraws(prepared, task, [drawRange(prepared, task, 0, task.draws)]);

@@ -42,8 +42,9 @@ export function refitterOf(prepared: PreparedModel): Refitter {
  * Prepares a normal model with constant residual variance for many refits. The outcome's column may be absent from the
  * data: the model can then be simulated.
  *
- * Example: with `prepared` from `prepareModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] })`,
- * `prepared.refit(Float64Array.of(2, 3, 7)).values[0]` is 4.
+ * @example
+ * const outcome = prepareModel({ outcome: 'y', fixed: ['intercept'] }, { y: [1, 2, 6] });
+ * outcome.ok && outcome.prepared.refit(Float64Array.of(2, 3, 7)).values[0] // 4
  */
 export function prepareModel<Row = Record<string, unknown>>(
   model: Model<Row>,

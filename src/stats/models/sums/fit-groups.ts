@@ -34,7 +34,9 @@ export interface OutcomeSums {
  * @param data a row for each group, with every column of the model but the outcome
  * @example
  * // y = 1, 2, 6
- * fitGroups({ outcome: 'y', fixed: ['intercept'] }, {}, { counts: [3], means: [3], squares: [14] }) // has the estimate 3
+ * const sums = { counts: [3], means: [3], squares: [14] };
+ * const outcome = fitGroups({ outcome: 'y', fixed: ['intercept'] }, {}, sums);
+ * outcome.ok && outcome.fit.result.fixed[0]!.estimate // 3
  */
 export function fitGroups<Row = Record<string, unknown>>(
   asked: Model<Row>,
@@ -47,10 +49,14 @@ export function fitGroups<Row = Record<string, unknown>>(
   if (refused.length > 0) return { ok: false, problems: refused };
   const design = designOfGroups(model, data, sums);
   if (!('assembled' in design)) return { ok: false, problems: design };
-  return fitDesign(design, options.predict ?? false);
+  return fitDesign(design, options.predict ?? false, null, options.near ?? null);
 }
 
-function designOfGroups(model: Model, data: DataColumns, sums: OutcomeSums): Design | readonly ModelProblem[] {
+function designOfGroups(
+  model: Model,
+  data: DataColumns,
+  sums: OutcomeSums,
+): Design | readonly ModelProblem[] {
   const read = readModelData(model, { ...data, [model.outcome]: sums.means });
   if (!('kept' in read)) return read;
   const { kept, rows: groups } = read;

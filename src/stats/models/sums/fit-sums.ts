@@ -25,8 +25,12 @@ import { standInRows } from './stand-in-rows.ts';
  *
  * Questions that need rows (residuals, influence, bootstrap) throw for such a fit and say so.
  *
- * Example: with `plan` from `planSums({ outcome: 'y', fixed: ['intercept'] })`, the table
- * `{ left_out: [0], row_count: [3], centre_1: [0], sum_1: [9], sum_2: [41] }` (y = 1, 2, 6) has the estimate 3.
+ * @example
+ * // y = 1, 2, 6
+ * const table = { left_out: [0], row_count: [3], centre_1: [0], sum_1: [9], sum_2: [41] };
+ * const planned = planSums({ outcome: 'y', fixed: ['intercept'] });
+ * const outcome = fitSums(planned.plan, table);
+ * outcome.ok && outcome.fit.result.fixed[0]!.estimate // 3
  */
 export function fitSums(plan: SumsPlan, table: DataColumns, options: FitOptions = {}): FitOutcome {
   const sums = readSums(plan, table);

@@ -33,8 +33,11 @@ export type SumsOutcome =
  * Plans the sums for a model, or says, all at once, why sums do not answer it. A column is a factor when its term gives
  * `levels` or a coding, or when it is among the `factors` (columns that hold words).
  *
- * Example: for `{ outcome: 'y', fixed: ['intercept', { column: 'x' }], random: [{ group: 'g', effects: ['intercept'] }] }`
- * the only key is `g`, and the sums are those of 1, x, y, x x, x y and y y.
+ * @example
+ * const random = [{ group: 'g', effects: ['intercept'] }];
+ * const planned = planSums({ outcome: 'y', fixed: ['intercept', { column: 'x' }], random });
+ * planned.ok && planned.plan.keys // ['g']
+ * planned.ok && planned.plan.sums.length // 6: of 1, x, y, x x, x y and y y
  */
 export function planSums<Row = Record<string, unknown>>(
   asked: Model<Row>,

@@ -15,8 +15,10 @@ export interface SumsColumn {
  * The columns of the table that `fitSums` reads, whatever engine has made it. Names are short and plain, so that every
  * engine takes them.
  *
- * Example: the table for `{ outcome: 'y', fixed: ['intercept'] }` has the columns left_out, row_count, centre_1 (a
- * constant near the mean of y), sum_1 (of y less it) and sum_2 (of the square of that).
+ * @example
+ * const planned = planSums({ outcome: 'y', fixed: ['intercept'] });
+ * // centre_1 is a constant near the mean of y, sum_1 the sum of y less it, sum_2 that of its square
+ * sumsColumns(planned.plan).map(({ name }) => name) // ['left_out', 'row_count', 'centre_1', 'sum_1', 'sum_2']
  */
 export function sumsColumns(plan: SumsPlan): SumsColumn[] {
   const { model, keys, numbers, averaged, sums } = plan;

@@ -1,11 +1,13 @@
 import {
+  type Combination,
+  combineAll,
   type DataColumns,
   type Fit,
   type FitOutcome,
   fitGroups,
   fitModel,
-  type OutcomeSums,
   type Model,
+  type OutcomeSums,
   type ValueSums,
 } from '../../../stats/index.ts';
 import { type Effect, effectOf, NO_EFFECT } from './effect.ts';
@@ -40,6 +42,8 @@ export interface CellModelRequest {
   readonly degreesOfFreedom: SmallSample;
   /** Adjusted for: every row has a value of each. */
   readonly covariates?: readonly string[];
+  /** A fit of nearly the same rows, near which the search begins. */
+  readonly near?: Fit | null;
 }
 
 export interface CellFit {
@@ -50,8 +54,12 @@ export interface CellFit {
   change(arm: string, to: string, from: string): Effect;
   /** Weights on the named effects (`arm at cell`). */
   contrast(weights: Readonly<Record<string, number>>): Effect;
-  /** A golfer's own change between two cells, shrunken by how noisy his or her data are. */
-  golferChange(golfer: string, arm: string, to: string, from: string): Effect;
+  /** Golfers' own changes between two cells, each shrunken by how noisy his or her data are. */
+  golferChanges(
+    golfers: readonly { readonly golfer: string; readonly arm: string }[],
+    to: string,
+    from: string,
+  ): ReadonlyMap<string, Effect>;
 }
 
 /** The name of an arm's own column in a cell. */
@@ -86,7 +94,7 @@ export function fitCellModel(request: CellModelRequest): CellFit | string {
   const first = cells[0]!;
   const effects = request.effects.map(({ arm, cell }) => effectName(arm, cell));
   const model = cellModel(request);
-  const fit = attemptGroups(model, columnsOf(request), request.rows);
+  const fit = attemptGroups(model, columnsOf(request), request.rows, request.near);
   if (typeof fit === 'string') return fit;
 
   const shift = (arm: string, cell: string, sign: number, into: Record<string, number>) => {
@@ -110,15 +118,33 @@ export function fitCellModel(request: CellModelRequest): CellFit | string {
         : NO_EFFECT,
     change: (arm, to, from) => ask({ fixed: between(arm, to, from) }, level),
     contrast: (weights) => ask({ fixed: weights }, level),
-    golferChange: (golfer, arm, to, from) =>
-      ask(
-        {
-          fixed: between(arm, to, from),
-          random: [{ group: 'golfer_id', level: golfer, weights: { [to]: 1, [from]: -1 } }],
-        },
+    golferChanges: (golfers, to, from) =>
+      ownEffects(
+        fit,
+        golfers.map(({ golfer, arm }) => [
+          golfer,
+          {
+            fixed: between(arm, to, from),
+            random: [{ group: 'golfer_id', level: golfer, weights: { [to]: 1, [from]: -1 } }],
+          },
+        ]),
         level,
       ),
   };
+}
+
+/** What a fit says of each golfer, by golfer. */
+export function ownEffects(
+  fit: Fit,
+  asked: readonly (readonly [golfer: string, combination: Combination])[],
+  level: number,
+): ReadonlyMap<string, Effect> {
+  const found = combineAll(
+    fit,
+    asked.map(([, combination]) => combination),
+    level,
+  );
+  return new Map(asked.map(([golfer], i) => [golfer, effectOf(found[i]!)]));
 }
 
 /** A converged fit whose numbers mean something, or why there is none, in words. */
@@ -127,8 +153,13 @@ export function attempt(model: Model, data: DataColumns): Fit | string {
 }
 
 /** The same from groups of swings that agree in every column of the model but the outcome. */
-export function attemptGroups(model: Model, data: DataColumns, groups: readonly ValueSums[]): Fit | string {
-  return usable(fitGroups(model, data, sumsOf(groups)));
+export function attemptGroups(
+  model: Model,
+  data: DataColumns,
+  groups: readonly ValueSums[],
+  near: Fit | null = null,
+): Fit | string {
+  return usable(fitGroups(model, data, sumsOf(groups), { near }));
 }
 
 function sumsOf(groups: readonly ValueSums[]): OutcomeSums {

@@ -36,3 +36,12 @@ export function effectOf(estimate: Estimate): Effect {
 export function bareEffect(value: number | null): Effect {
   return { ...NO_EFFECT, value: value !== null && Number.isFinite(value) ? value : null };
 }
+
+/** Effects by golfer, worked out all together when the first is asked for; null for a golfer who has none. */
+export function whenAsked(work: () => ReadonlyMap<string, Effect>): (golfer: string) => Effect | null {
+  let known: ReadonlyMap<string, Effect> | null = null;
+  return (golfer) => {
+    known ??= work();
+    return known.get(golfer) ?? null;
+  };
+}

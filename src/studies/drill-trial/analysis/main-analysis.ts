@@ -1,3 +1,4 @@
+import type { Fit } from '../../../stats/index.ts';
 import type { Design } from '../input/design.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
 import type { SmallSample } from './cell-model.ts';
@@ -31,6 +32,8 @@ export interface MainAnalysis {
   readonly daysApart: boolean;
   /** A golfer's own change, shrunken by how noisy his or her data are; null where noise cannot be separated. */
   readonly golferChange: (golfer: string) => Effect | null;
+  /** The fit behind the answer, where a model of swings was fitted. */
+  readonly fit: Fit | null;
 }
 
 export interface MainRequest {
@@ -40,6 +43,8 @@ export interface MainRequest {
   readonly degreesOfFreedom: SmallSample;
   /** Names of what the answer is adjusted for; every row has a value of each. */
   readonly covariates?: readonly string[];
+  /** A fit of nearly the same swings, near which the search for the variances begins. */
+  readonly near?: Fit | null;
 }
 
 /** The rows that the comparison is made of: full swings in the phases that the design compares. */

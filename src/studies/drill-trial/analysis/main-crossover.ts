@@ -1,7 +1,7 @@
 import { type Fit, type Model, moments } from '../../../stats/index.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
-import { attemptGroups, type SmallSample } from './cell-model.ts';
-import { bareEffect, type Effect, effectOf, NO_EFFECT } from './effect.ts';
+import { attemptGroups, ownEffects, type SmallSample } from './cell-model.ts';
+import { bareEffect, type Effect, effectOf, NO_EFFECT, whenAsked } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { meanEffect } from './main-golfer-means.ts';
@@ -16,7 +16,7 @@ export const SECOND = 'second_period';
  * golfer is his or her own control and the interval rests on golfers, not on swings.
  */
 export function analyseCrossover(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
-  const { design, outcome, level, degreesOfFreedom } = request;
+  const { design, outcome, level, degreesOfFreedom, near = null } = request;
   const drill = design.drills[0]!;
   if (rows.length === 0) return nothing('No full swing was measured after either period.');
   if (neverVaries(rows)) return nothing(sameValue(rows));
@@ -43,7 +43,7 @@ export function analyseCrossover(rows: readonly SwingGroup[], request: MainReque
   if (both.length >= 4)
     for (const sessions of several >= 3 && replicated ? [true, false] : [false]) {
       const model = crossoverModel(outcome, replicated, sessions, level, degreesOfFreedom);
-      const fit = attemptGroups(model, data, rows);
+      const fit = attemptGroups(model, data, rows, near);
       if (typeof fit === 'string') {
         notes.push(`The crossover model${sessions ? ' with sessions' : ''} could not be used: ${fit}.`);
         continue;
@@ -57,7 +57,8 @@ export function analyseCrossover(rows: readonly SwingGroup[], request: MainReque
         notes: [...notes, ...fit.result.diagnosis.notes],
         boundary: fit.result.diagnosis.boundary,
         daysApart: sessions,
-        golferChange: replicated ? ownDifference(fit, rows, drill, level) : () => null,
+        golferChange: replicated ? whenAsked(() => ownDifferences(fit, rows, drill, level)) : () => null,
+        fit,
       };
     }
   else notes.push(`Only ${both.length} golfers were measured in both periods; the crossover model needs 4.`);
@@ -81,6 +82,7 @@ export function analyseCrossover(rows: readonly SwingGroup[], request: MainReque
     boundary: [],
     daysApart: false,
     golferChange: () => null,
+    fit: null,
   };
 }
 
@@ -108,8 +110,13 @@ export function crossoverModel(
   };
 }
 
-/** Drill minus control for one golfer, from the levels of his or her two periods. */
-function ownDifference(fit: Fit, rows: readonly SwingGroup[], drill: string, level: number) {
+/** Drill minus control for each golfer who had both, from the levels of his or her two periods. */
+function ownDifferences(
+  fit: Fit,
+  rows: readonly SwingGroup[],
+  drill: string,
+  level: number,
+): ReadonlyMap<string, Effect> {
   const periodOf = new Map<string, { drill?: number; control?: number }>();
   for (const row of rows) {
     const own = periodOf.get(row.golfer) ?? {};
@@ -117,18 +124,17 @@ function ownDifference(fit: Fit, rows: readonly SwingGroup[], drill: string, lev
     else own.control = row.period;
     periodOf.set(row.golfer, own);
   }
-  return (golfer: string): Effect | null => {
-    const own = periodOf.get(golfer);
-    if (own?.drill === undefined || own.control === undefined) return null;
-    const part = (period: number, sign: number) => ({
-      group: 'golfer_id / period',
-      level: `${golfer} / period ${period}`,
-      weights: { intercept: sign },
-    });
-    return effectOf(
-      fit.combine({ fixed: { drill: 1 }, random: [part(own.drill, 1), part(own.control, -1)] }, level),
-    );
-  };
+  const part = (golfer: string, period: number, sign: number) => ({
+    group: 'golfer_id / period',
+    level: `${golfer} / period ${period}`,
+    weights: { intercept: sign },
+  });
+  const asked = [...periodOf].flatMap(([golfer, own]) => {
+    if (own.drill === undefined || own.control === undefined) return [];
+    const random = [part(golfer, own.drill, 1), part(golfer, own.control, -1)];
+    return [[golfer, { fixed: { drill: 1 }, random }] as const];
+  });
+  return ownEffects(fit, asked, level);
 }
 
 /** Golfers' differences, the two orders counted alike so that a shift between periods cancels. */

@@ -31,6 +31,7 @@ export function analyseMeans(
     boundary: [],
     daysApart: false,
     golferChange: () => null,
+    fit: null,
   };
   if (cells.at(-1) !== 'post' || pairs.length === 0)
     return nothing('No golfer has what the comparison needs: swings both before and after.');
@@ -80,7 +81,7 @@ function bare(
   level: number,
   phases: number,
   notes: readonly string[],
-  shared: Pick<MainAnalysis, 'used' | 'unusedWhy' | 'boundary' | 'daysApart' | 'golferChange'>,
+  shared: Pick<MainAnalysis, 'used' | 'unusedWhy' | 'boundary' | 'daysApart' | 'golferChange' | 'fit'>,
 ): MainAnalysis {
   const changes = (arm: string) =>
     pairs.filter((pair) => pair.arm === arm).map((pair) => pair.after - pair.before);

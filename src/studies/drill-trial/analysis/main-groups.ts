@@ -2,7 +2,7 @@ import { COVARIATE_WORDS, type Covariate } from '../../shared/covariates.ts';
 import { list } from '../../shared/words.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
 import { type CellRow, fitCellModel, type SmallSample } from './cell-model.ts';
-import type { Effect } from './effect.ts';
+import { type Effect, whenAsked } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { analyseMeans, type Means } from './main-golfer-means.ts';
@@ -46,7 +46,7 @@ function analyseSwings(
   cellRows: readonly (CellRow & SwingGroup)[],
   means: Means,
   cells: readonly string[],
-  { design, outcome, level, degreesOfFreedom, covariates = [] }: MainRequest,
+  { design, outcome, level, degreesOfFreedom, covariates = [], near = null }: MainRequest,
   notes: string[],
 ): MainAnalysis | null {
   const compared = design.control === null ? [] : design.drills;
@@ -68,6 +68,7 @@ function analyseSwings(
       level,
       degreesOfFreedom,
       covariates,
+      near,
     });
     if (typeof fitted === 'string') {
       notes.push(
@@ -90,11 +91,13 @@ function analyseSwings(
       boundary: result.diagnosis.boundary,
       anyDifference: null,
       daysApart: sessions,
-      golferChange: (golfer) => {
-        const own = means.get(golfer);
-        if (cells.length < 2 || own === undefined || own.size < 2) return null;
-        return fitted.golferChange(golfer, armOf.get(golfer)!, 'post', 'baseline');
-      },
+      golferChange: whenAsked(() => {
+        if (cells.length < 2) return new Map();
+        const both = [...means].filter(([, own]) => own.size === 2);
+        const asked = both.map(([golfer]) => ({ golfer, arm: armOf.get(golfer)! }));
+        return fitted.golferChanges(asked, 'post', 'baseline');
+      }),
+      fit: fitted.fit,
     };
   }
   return null;

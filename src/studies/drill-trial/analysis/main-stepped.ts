@@ -1,8 +1,8 @@
 import type { Model } from '../../../stats/index.ts';
 import type { Design } from '../input/design.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
-import { attemptGroups } from './cell-model.ts';
-import { type Effect, effectOf } from './effect.ts';
+import { attemptGroups, ownEffects } from './cell-model.ts';
+import { effectOf, whenAsked } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis.ts';
@@ -15,7 +15,7 @@ const MOST_WAVES = 6;
  * the data carry it (Hemming, Taljaard and Forbes 2018, Trials 19:1-10), and sessions within a golfer.
  */
 export function analyseStepped(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
-  const { design, outcome, level, degreesOfFreedom } = request;
+  const { design, outcome, level, degreesOfFreedom, near = null } = request;
   if (rows.length === 0) return nothing('No full swing was measured before or after the start.');
   if (neverVaries(rows)) return nothing(sameValue(rows));
   const waveOf = calendarWaves(design);
@@ -54,7 +54,7 @@ export function analyseStepped(rows: readonly SwingGroup[], request: MainRequest
       criterion: 'reml',
       inference: { degreesOfFreedom, level },
     };
-    const fit = attemptGroups(model, data, rows);
+    const fit = attemptGroups(model, data, rows, near);
     if (typeof fit === 'string') {
       notes.push(`A fuller model of the stepped start could not be used: ${fit}.`);
       continue;
@@ -71,11 +71,15 @@ export function analyseStepped(rows: readonly SwingGroup[], request: MainRequest
       boundary: fit.result.diagnosis.boundary,
       anyDifference: null,
       daysApart: form.sessions,
-      golferChange: (golfer): Effect | null => {
-        if (!form.response || (means.get(golfer)?.size ?? 0) < 2) return null;
-        const random = [{ group: 'golfer_id', level: golfer, weights: { after_start: 1 } }];
-        return effectOf(fit.combine({ fixed: { after_start: 1 }, random }, level));
-      },
+      golferChange: whenAsked(() => {
+        const seen = form.response ? [...means].filter(([, own]) => own.size === 2) : [];
+        const asked = seen.map(([golfer]) => {
+          const random = [{ group: 'golfer_id', level: golfer, weights: { after_start: 1 } }];
+          return [golfer, { fixed: { after_start: 1 }, random }] as const;
+        });
+        return ownEffects(fit, asked, level);
+      }),
+      fit,
     };
   }
   return nothing(

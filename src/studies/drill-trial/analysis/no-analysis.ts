@@ -16,6 +16,7 @@ export function nothing(why: string): MainAnalysis {
     anyDifference: null,
     daysApart: false,
     golferChange: () => null,
+    fit: null,
   };
 }
 

@@ -10,6 +10,9 @@ import { effectUnder, entry, type SensitivityRequest, verdictUnder } from './sen
 
 /** Refits are made for as many golfers as this; a larger trial is scanned where it can move. */
 const MOST_REFITS = 60;
+/** Among more golfers than this no one of them carries the answer, and fewer are tried. */
+export const MANY_GOLFERS = 500;
+const REFITS_OF_MANY = 12;
 
 /**
  * Each golfer's deletion is a full refit of estimate and standard error. For speed the interval of a scan takes its
@@ -64,6 +67,7 @@ export function deleteGolfers(request: SensitivityRequest): Sensitivity | null {
 /** All golfers of an ordinary trial; in a large one those who can move the estimate most. */
 function farthestGolfers(compared: readonly SwingGroup[], golfers: readonly string[]): readonly string[] {
   if (golfers.length <= MOST_REFITS) return golfers;
+  const most = golfers.length > MANY_GOLFERS ? REFITS_OF_MANY : MOST_REFITS;
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   const changes = new Map<string, number>();
   for (const [golfer, own] of golferMeans(compared.map((row) => ({ ...row, cell: row.phase })))) {
@@ -77,7 +81,7 @@ function farthestGolfers(compared: readonly SwingGroup[], golfers: readonly stri
     const change = changes.get(golfer);
     return change === undefined ? 0 : Math.abs(change - middles.get(armOf.get(golfer)!)!);
   };
-  return [...golfers].sort((a, b) => distance(b) - distance(a)).slice(0, MOST_REFITS);
+  return [...golfers].sort((a, b) => distance(b) - distance(a)).slice(0, most);
 }
 
 function without(rows: readonly SwingGroup[], golfer: string): SwingGroup[] {
