@@ -14,13 +14,10 @@
 // and see whether it says the same. Last, try to break the answer. If the folder holds a `plan.json`, written
 // before the data came in, it says which number decides and how big a change matters.
 
-// %% Tools, plan and the number that decides
-import { readdir } from 'node:fs/promises';
-import { join } from 'node:path';
+// %% The question, the number, the data and the plan
 import { from, op } from 'arquero';
-import { describeProblems, loadDataset, loadPlan, toArquero } from 'proving-range/dataset';
-import { metricByColumn } from 'proving-range/kinematics';
-import { notebook } from 'proving-range/notebook';
+import { toArquero } from 'proving-range/dataset';
+import { closing, notebook, openDataset } from 'proving-range/notebook';
 import {
   colour,
   decimalsFor,
@@ -33,47 +30,18 @@ import {
 import { drillTrial } from 'proving-range/studies';
 import { mean, median, quantile, sampleStandardDeviation, sampleVariance } from 'simple-statistics';
 
-const hasPlan = (await readdir(notebook.dataDir)).includes('plan.json');
-const planRead = hasPlan ? await loadPlan(join(notebook.dataDir, 'plan.json')) : null;
-if (planRead?.valid === false) {
-  notebook.show(planRead.problems);
-  throw new Error('plan.json has the faults listed above; mend them and run the notebook again.');
-}
-const plan = planRead?.plan;
-
-/** To ask of another number, name its column here. */
-const metric = metricByColumn(plan?.metric.column ?? 'shaft_lean_impact_deg');
-
-notebook.markdown(
-  `**${metric.label}** (\`${metric.column}\`). ${metric.meaning} Unit: ${metric.unit}; ${metric.sign}. ` +
-    `Equation: ${metric.equation}. Source: ${metric.source}.\n\n${
-      plan === undefined
-        ? 'There is no plan in the folder, so whatever comes out is **a first look**, not a test.'
-        : `The plan asks: *${plan.question}*`
-    }`,
-);
-
-// %% [markdown]
-// ## What is in the folder
-//
-// The folder is checked before anything is worked out: missing columns, golfers that no table knows, words in a
-// column of numbers, values that no swing can have. An error stops the notebook. A warning is a value worth looking
-// up in the recording; it is kept, because leaving out what looks odd makes any drill look better than it is.
-
-// %%
-const loaded = await loadDataset(notebook.dataDir);
-notebook.show(describeProblems(loaded.problems));
-if (!loaded.valid)
-  throw new Error('the data have the faults listed above; mend them and run the notebook again.');
-const { tables, given } = loaded.value;
-if (!tables.swings.has(metric.column))
-  throw new Error(
-    `swings.csv has no column ${metric.column}: measure it, or name another column in the first cell.`,
-  );
-given.map((name) => ({ table: name, rows: tables[name].length }));
+/** To ask of another number, name its column here; a plan in the folder comes first. */
+const { dataset, metric, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
+const { tables } = dataset;
+/** With one decimal more than the number is worth by itself: means and SDs are surer than single swings. */
+const inUnits = (value: number | null | undefined) => formatQuantity(value, metric.unit, metric.decimals + 1);
 
 // %% [markdown]
 // ## Who was measured, and when
+//
+// The folder was checked before anything is worked out: missing columns, golfers that no table knows, words in a
+// column of numbers, values that no swing can have. An error stops the notebook. A warning is a value worth looking
+// up in the recording; it is kept, because leaving out what looks odd makes any drill look better than it is.
 //
 // Each swing is joined to its session, which tells the golfer and the phase, and to the golfer's arm. Only full
 // swings answer the question; swings at drill speed come back at the end, for carry-over.
@@ -111,7 +79,10 @@ from(fullSwings.map((swing) => ({ ...swing, order: phases.indexOf(swing.phase) }
     'SD of all swings': op.stdev('value'),
   })
   .orderby('arm', 'order')
-  .select('arm', 'phase', 'golfers', 'sessions', 'full swings', 'mean', 'SD of all swings');
+  .select('arm', 'phase', 'golfers', 'sessions', 'full swings', 'mean', 'SD of all swings')
+  .objects()
+  .map((row) => row as Record<'mean' | 'SD of all swings', number>)
+  .map((row) => ({ ...row, mean: inUnits(row.mean), 'SD of all swings': inUnits(row['SD of all swings']) }));
 
 // %% [markdown]
 // ## How the number is spread
@@ -144,10 +115,10 @@ arms.flatMap((arm) =>
         arm,
         phase,
         golfers: means.length,
-        'lower quarter': quantile(means, 0.25),
-        median: median(means),
-        'upper quarter': quantile(means, 0.75),
-        'SD between golfers': sampleStandardDeviation(means),
+        'lower quarter': inUnits(quantile(means, 0.25)),
+        median: inUnits(median(means)),
+        'upper quarter': inUnits(quantile(means, 0.75)),
+        'SD between golfers': inUnits(sampleStandardDeviation(means)),
       },
     ];
   }),
@@ -284,9 +255,9 @@ const changes = new Map(
   .map(([arm, own]) => ({
     arm,
     'golfers measured twice': own.length,
-    'mean change': mean(own),
-    'SD of the changes': sampleStandardDeviation(own),
-    'standard error': sampleStandardDeviation(own) / Math.sqrt(own.length),
+    'mean change': inUnits(mean(own)),
+    'SD of the changes': inUnits(sampleStandardDeviation(own)),
+    'standard error': inUnits(sampleStandardDeviation(own) / Math.sqrt(own.length)),
   }));
 
 // %% [markdown]
@@ -302,12 +273,7 @@ const changes = new Map(
 // The next cell runs the same study as the command `ask drill-trial`; the page and the notebook show one Finding.
 
 // %%
-const outcome = drillTrial(loaded.value, {
-  metric: metric.column,
-  seed: notebook.seed,
-  ...(plan === undefined ? {} : { plan }),
-  ...(planRead?.sha256 == null ? {} : { planFile: { file: 'plan.json', sha256: planRead.sha256 } }),
-});
+const outcome = drillTrial(dataset, asked);
 if (!outcome.ok) {
   notebook.show(outcome.problems);
   throw new Error('the data cannot be put to this question; the table says why, and what to do.');
@@ -329,19 +295,19 @@ canCompare && effect !== undefined
   ? [
       {
         'worked out': 'by hand: difference of mean changes',
-        effect: mean(drilled) - mean(others),
-        'standard error': Math.sqrt(
-          sampleVariance(drilled) / drilled.length + sampleVariance(others) / others.length,
+        effect: inUnits(mean(drilled) - mean(others)),
+        'standard error': inUnits(
+          Math.sqrt(sampleVariance(drilled) / drilled.length + sampleVariance(others) / others.length),
         ),
         low: null,
         high: null,
       },
       {
         'worked out': 'by the model',
-        effect: effect.value,
+        effect: inUnits(effect.value),
         'standard error': null,
-        low: effect.interval[0],
-        high: effect.interval[1],
+        low: inUnits(effect.interval[0]),
+        high: inUnits(effect.interval[1]),
       },
     ]
   : 'Only two groups side by side can be worked out by hand in one line; this design is left to the model.';
@@ -442,26 +408,6 @@ finding.leftOut.map(({ table, count, why, ids }) => ({
 // ## The answer, and what would change it
 
 // %%
-const changedBy = finding.sensitivity
-  .filter((entry) => entry.verdict !== finding.verdict)
-  .map((entry) => entry.name);
-const worries = finding.checks
-  .filter((check) => check.outcome === 'look' || check.outcome === 'bad')
-  .map((check) => check.name);
-const listed = (items: readonly string[]) => items.map((item) => `- ${item}`).join('\n');
-
-notebook.markdown(
-  `**${finding.answer}**\n\n${finding.planned.words}\n\n` +
-    'What would change it:\n\n' +
-    listed([
-      changedBy.length === 0
-        ? 'None of the other ways of asking above gave another verdict.'
-        : `Asked another way, the verdict is another: ${changedBy.join('; ')}.`,
-      worries.length === 0
-        ? 'No check of the model asks for a second look.'
-        : `These checks ask for a second look before the answer is relied on: ${worries.join('; ')}.`,
-      'A cause at work in one arm only (a new instructor, other clubs, more lessons) would look the same as the drill.',
-      ...(finding.next ?? []),
-    ]) +
-    `\n\nAnd read this with it:\n\n${listed([...finding.warnings, ...finding.cautions])}`,
-);
+closing(finding, [
+  'A cause at work in one arm only (a new instructor, other clubs, more lessons): it would look the same as the drill.',
+]);

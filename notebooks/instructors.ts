@@ -13,33 +13,14 @@
 // pupils. Shrink by hand. Then let the study take all uncertainties together, count ranks in the worlds that fit the
 // data, and refuse an order where there is none. If the folder holds a `plan.json`, it says which number decides.
 
-// %% Tools, plan and the number
-import { readdir } from 'node:fs/promises';
-import { join } from 'node:path';
-import { describeProblems, loadDataset, loadPlan } from 'proving-range/dataset';
-import { metricByColumn } from 'proving-range/kinematics';
-import { notebook } from 'proving-range/notebook';
+// %% The question, the number, the data and the plan
+import { closing, notebook, openDataset } from 'proving-range/notebook';
 import { formatQuantity, instructorsFigures } from 'proving-range/report';
 import { instructors } from 'proving-range/studies';
 import { mean, sampleVariance } from 'simple-statistics';
 
-const hasPlan = (await readdir(notebook.dataDir)).includes('plan.json');
-const planRead = hasPlan ? await loadPlan(join(notebook.dataDir, 'plan.json')) : null;
-if (planRead?.valid === false) {
-  notebook.show(planRead.problems);
-  throw new Error('plan.json has the faults listed above; mend them and run the notebook again.');
-}
-const plan = planRead?.plan;
-
-/** To ask of another number, name its column here. */
-const metric = metricByColumn(plan?.metric.column ?? 'shaft_lean_impact_deg');
-const show = (value: number | null, decimals = 1) => formatQuantity(value, metric.unit, decimals);
-
-const loaded = await loadDataset(notebook.dataDir);
-notebook.show(describeProblems(loaded.problems));
-if (!loaded.valid)
-  throw new Error('the data have the faults listed above; mend them and run the notebook again.');
-notebook.markdown(`**${metric.label}** (\`${metric.column}\`). ${metric.meaning}`);
+/** To ask of another number, name its column here; a plan in the folder comes first. */
+const { dataset, plan, metric, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
 
 // %% [markdown]
 // ## The study's answer
@@ -47,11 +28,7 @@ notebook.markdown(`**${metric.label}** (\`${metric.column}\`). ${metric.meaning}
 // The same as the command `ask instructors`; page, command and notebook show one Finding.
 
 // %%
-const outcome = instructors(loaded.value, {
-  metric: metric.column,
-  ...(plan === undefined ? {} : { plan }),
-  ...(planRead?.sha256 == null ? {} : { planFile: { file: 'plan.json', sha256: planRead.sha256 } }),
-});
+const outcome = instructors(dataset, asked);
 if (!outcome.ok) {
   notebook.show(outcome.problems);
   throw new Error('the data cannot be put to this question; the table says why, and what to do.');
@@ -67,7 +44,7 @@ finding;
 // standard errors are not told apart at 5% (Goldstein and Healy 1995).
 
 // %%
-const { tables } = loaded.value;
+const { tables } = dataset;
 const unused = new Set(finding.leftOut.flatMap(({ table, ids }) => (table === 'swings' ? ids : [])));
 const values = tables.swings.numbers(metric.column);
 const sessionRows = [...tables.sessions.rows()];
@@ -97,11 +74,16 @@ const bare = [...gains]
   .map(([instructor, own]) => ({
     instructor,
     pupils: own.length,
-    'mean gain': mean(own),
-    'standard error': Math.sqrt(withinVariance / own.length),
+    gain: mean(own),
+    error: Math.sqrt(withinVariance / own.length),
   }))
   .toSorted((a, b) => (a.instructor < b.instructor ? -1 : 1));
-bare;
+bare.map(({ instructor, pupils, gain, error }) => ({
+  instructor,
+  pupils,
+  'mean gain': formatQuantity(gain, metric.unit, 2),
+  'standard error': formatQuantity(error, metric.unit, 2),
+}));
 
 // %% [markdown]
 // ## Shrinking by hand
@@ -114,10 +96,14 @@ bare;
 const estimate = (key: string) => finding.estimates.find((one) => one.key === key)?.value ?? null;
 const ratio = ((estimate('within-sd') ?? 1) / (estimate('between-sd') ?? 1)) ** 2;
 const all = mean([...gains.values()].map((own) => mean(own)));
-bare.map(({ instructor, pupils, 'mean gain': gain }) => ({
+bare.map(({ instructor, pupils, gain }) => ({
   instructor,
-  'shrunken by hand': ((gain - all) * pupils) / (pupils + ratio),
-  'by the study': finding.tables.instructors.find((row) => row.instructor === instructor)?.effect ?? null,
+  'shrunken by hand': formatQuantity(((gain - all) * pupils) / (pupils + ratio), metric.unit, 2),
+  'by the study': formatQuantity(
+    finding.tables.instructors.find((row) => row.instructor === instructor)?.effect,
+    metric.unit,
+    2,
+  ),
 }));
 
 // %% [markdown]
@@ -130,16 +116,6 @@ for (const figure of instructorsFigures(finding)) notebook.show(figure);
 // ## The answer, and what would change it
 
 // %%
-const smallest = finding.smallestChange;
-notebook.markdown(
-  `**${finding.answer}**\n\nWhat would change it:\n\n${[
-    smallest === null
-      ? 'A word on how small a difference would matter: nothing in the data says it.'
-      : `Another idea of what matters than ${show(smallest.value)}: ${smallest.why}`,
-    ...(finding.next ?? []),
-    ...finding.sensitivity.map(({ what, words }) => `${what} ${words}`),
-    ...finding.cautions,
-  ]
-    .map((item) => `- ${item}`)
-    .join('\n')}`,
-);
+closing(finding, [
+  'Pupils who chose their instructor for a reason that is not in the tables: no adjustment takes that out.',
+]);

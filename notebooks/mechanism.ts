@@ -13,17 +13,12 @@
 // take measurement error, days and golfers' own slopes into account, follow the arrows, and try to break them. What should be
 // written down beforehand: which number answers, how large a difference matters, and who counts.
 
-// %% Tools and data
-import { describeProblems, loadDataset } from 'proving-range/dataset';
-import { notebook } from 'proving-range/notebook';
+// %% The question, the data and the plan
+import { closing, notebook, openDataset } from 'proving-range/notebook';
 import { decimalsFor, formatInterval, formatQuantity, mechanismFigures } from 'proving-range/report';
 import { defaultChoice, mechanism, mechanismUnder } from 'proving-range/studies';
 
-const loaded = await loadDataset(notebook.dataDir);
-notebook.show(describeProblems(loaded.problems));
-if (!loaded.valid)
-  throw new Error('the data have the faults listed above; mend them and run the notebook again.');
-const dataset = loaded.value;
+const { dataset, asked } = await openDataset();
 const choice = defaultChoice(dataset);
 notebook.markdown(
   `The elbow is told by \`${choice.predictor}\` (less is earlier), the release by \`${choice.mediator ?? 'nothing that was measured'}\`, and the number that answers is \`${choice.outcome}\`.`,
@@ -70,7 +65,7 @@ notebook.markdown(
 // swings, are counted.
 
 // %%
-const outcome = mechanism(dataset, { seed: notebook.seed });
+const outcome = mechanism(dataset, asked);
 if (!outcome.ok) {
   notebook.show(outcome.problems);
   throw new Error('the data cannot be put to this question; the table says why, and what to do.');
@@ -137,20 +132,4 @@ finding.checks.map(({ name, outcome: how, words }) => ({
 // ## The answer, and what would change it
 
 // %%
-const listed = (items: readonly string[]) => items.map((item) => `- ${item}`).join('\n');
-const changed = finding.sensitivity
-  .filter(({ verdict }) => verdict !== finding.verdict)
-  .map(({ name }) => name);
-const worries = finding.checks
-  .filter(({ outcome: how }) => how === 'look' || how === 'bad')
-  .map(({ name }) => name);
-notebook.markdown(
-  `**${finding.answer}**\n\n${finding.planned.words}\n\nWhat would change it:\n\n${listed([
-    changed.length === 0
-      ? 'None of the other ways of asking gave another verdict.'
-      : `Asked another way, the verdict is another: ${changed.join('; ')}.`,
-    ...(worries.length === 0 ? [] : [`Worth a second look: ${worries.join('; ')}.`]),
-    'A cause of both that was not measured; above stands how strong it would have to be.',
-    ...(finding.next ?? []),
-  ])}\n\nAnd read this with it:\n\n${listed([...finding.warnings, ...finding.cautions])}`,
-);
+closing(finding, ['A cause of both that was not measured; above stands how strong it would have to be.']);

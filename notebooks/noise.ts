@@ -14,33 +14,14 @@
 // same with intervals, and ask what would make a change that matters visible. If the folder holds a `plan.json`, it
 // says which number decides and how big a change matters.
 
-// %% Tools, plan and the number
-import { readdir } from 'node:fs/promises';
-import { join } from 'node:path';
-import { describeProblems, loadDataset, loadPlan } from 'proving-range/dataset';
-import { metricByColumn } from 'proving-range/kinematics';
-import { notebook } from 'proving-range/notebook';
-import { formatQuantity, noiseFigures } from 'proving-range/report';
+// %% The question, the number, the data and the plan
+import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { formatNumber, formatQuantity, noiseFigures } from 'proving-range/report';
 import { noise } from 'proving-range/studies';
 import { mean, sampleVariance } from 'simple-statistics';
 
-const hasPlan = (await readdir(notebook.dataDir)).includes('plan.json');
-const planRead = hasPlan ? await loadPlan(join(notebook.dataDir, 'plan.json')) : null;
-if (planRead?.valid === false) {
-  notebook.show(planRead.problems);
-  throw new Error('plan.json has the faults listed above; mend them and run the notebook again.');
-}
-const plan = planRead?.plan;
-
-/** To ask of another number, name its column here. */
-const metric = metricByColumn(plan?.metric.column ?? 'shaft_lean_impact_deg');
-const show = (value: number | null, decimals = 2) => formatQuantity(value, metric.unit, decimals);
-
-const loaded = await loadDataset(notebook.dataDir);
-notebook.show(describeProblems(loaded.problems));
-if (!loaded.valid)
-  throw new Error('the data have the faults listed above; mend them and run the notebook again.');
-notebook.markdown(`**${metric.label}** (\`${metric.column}\`). ${metric.meaning}`);
+/** To ask of another number, name its column here; a plan in the folder comes first. */
+const { dataset, metric, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
 
 // %% [markdown]
 // ## The study's answer
@@ -48,11 +29,7 @@ notebook.markdown(`**${metric.label}** (\`${metric.column}\`). ${metric.meaning}
 // The same as the command `ask noise`; page, command and notebook show one Finding.
 
 // %%
-const outcome = noise(loaded.value, {
-  metric: metric.column,
-  ...(plan === undefined ? {} : { plan }),
-  ...(planRead?.sha256 == null ? {} : { planFile: { file: 'plan.json', sha256: planRead.sha256 } }),
-});
+const outcome = noise(dataset, asked);
 if (!outcome.ok) {
   notebook.show(outcome.problems);
   throw new Error('the data cannot be put to this question; the table says why, and what to do.');
@@ -70,7 +47,7 @@ finding;
 // - golfers' means around the mean of all: the variance of golfers, plus what sessions and swings add.
 
 // %%
-const { tables } = loaded.value;
+const { tables } = dataset;
 const unused = new Set(finding.leftOut.flatMap(({ table, ids }) => (table === 'swings' ? ids : [])));
 const golferOf = new Map([...tables.sessions.rows()].map((row) => [row.session_id, row.golfer_id]));
 const values = tables.swings.numbers(metric.column);
@@ -100,7 +77,11 @@ const between = pooled(
 [
   { 'mean square': 'swings around their session', ...within },
   { 'mean square': 'session means around their golfer', ...between },
-];
+].map(({ 'mean square': what, df, variance }) => ({
+  'mean square': what,
+  'degrees of freedom': df,
+  [`variance (${metric.unit}²)`]: formatNumber(variance, 3),
+}));
 
 // %% [markdown]
 // Take from the second what the swings add to a session's mean, and the day-to-day variance is left. The **standard
@@ -116,21 +97,22 @@ const sessionVariance = Math.max(0, (between.variance ?? 0) - perSwing * swingVa
 const byHand = (m: number, k: number) =>
   1.96 * Math.SQRT2 * Math.sqrt(sessionVariance / m + swingVariance / (m * k));
 const estimate = (key: string) => finding.estimates.find((one) => one.key === key)?.value ?? null;
+const quantity = (value: number | null) => formatQuantity(value, metric.unit, 3);
 [
   {
     what: 'SD between swings',
-    'by hand': Math.sqrt(swingVariance),
-    'by the study': estimate('sd-swing'),
+    'by hand': quantity(Math.sqrt(swingVariance)),
+    'by the study': quantity(estimate('sd-swing')),
   },
   {
     what: 'SD between sessions',
-    'by hand': Math.sqrt(sessionVariance),
-    'by the study': estimate('sd-session'),
+    'by hand': quantity(Math.sqrt(sessionVariance)),
+    'by the study': quantity(estimate('sd-session')),
   },
   {
     what: `smallest detectable change, ${now.sessions} x ${now.swings} swings each time`,
-    'by hand': byHand(now.sessions, now.swings),
-    'by the study': estimate('detectable-now'),
+    'by hand': quantity(byHand(now.sessions, now.swings)),
+    'by the study': quantity(estimate('detectable-now')),
   },
 ];
 
@@ -157,27 +139,17 @@ finding.tables.correlations.map(({ name, otherName, form, of, estimate: value, i
   'also written': otherName,
   form,
   of: of === 'single' ? 'one session' : 'mean of these sessions',
-  estimate: value,
-  low: interval?.[0] ?? null,
-  high: interval?.[1] ?? null,
+  estimate: formatNumber(value, 3),
+  low: formatNumber(interval?.[0], 3),
+  high: formatNumber(interval?.[1], 3),
 }));
 
 // %% [markdown]
 // ## The answer, and what would change it
 
 // %%
-const smallest = finding.smallestChange;
-notebook.markdown(
-  `**${finding.answer}**\n\nWhat would change it:\n\n${[
-    smallest === null
-      ? 'A word on how small a change would matter: nothing in the data says it.'
-      : `Another idea of what matters than ${show(smallest.value)}: ${smallest.why}`,
-    ...(finding.next ?? []),
-    ...finding.sensitivity.map(({ what, words }) => `${what} ${words}`),
-    basis === 'repeats'
-      ? 'Other people handling the device, another range, another season: noise belongs to all of them.'
-      : 'Repeats with nothing taught in between, which this folder does not have.',
-  ]
-    .map((item) => `- ${item}`)
-    .join('\n')}`,
-);
+closing(finding, [
+  basis === 'repeats'
+    ? 'Other people handling the device, another range, another season: noise belongs to all of them.'
+    : 'Repeats with nothing taught in between, which this folder does not have.',
+]);

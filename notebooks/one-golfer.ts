@@ -15,53 +15,28 @@
 // see whether it says the same. If the folder holds a `plan.json`, it says who, which number, how big a change
 // matters and whether the start was drawn at random.
 
-// %% Tools, plan and the number that decides
-import { readdir } from 'node:fs/promises';
-import { join } from 'node:path';
-import { describeProblems, loadDataset, loadPlan } from 'proving-range/dataset';
-import { metricByColumn } from 'proving-range/kinematics';
-import { notebook } from 'proving-range/notebook';
-import { decimalsFor, formatInterval, formatQuantity, oneGolferFigures } from 'proving-range/report';
+// %% The question, the number, the data and the plan
+import { closing, notebook, openDataset } from 'proving-range/notebook';
+import {
+  decimalsFor,
+  formatInterval,
+  formatNumber,
+  formatQuantity,
+  oneGolferFigures,
+} from 'proving-range/report';
 import { oneGolfer } from 'proving-range/studies';
 import { mean, sampleStandardDeviation } from 'simple-statistics';
 
-const hasPlan = (await readdir(notebook.dataDir)).includes('plan.json');
-const planRead = hasPlan ? await loadPlan(join(notebook.dataDir, 'plan.json')) : null;
-if (planRead?.valid === false) {
-  notebook.show(planRead.problems);
-  throw new Error('plan.json has the faults listed above; mend them and run the notebook again.');
-}
-const plan = planRead?.plan;
-
-/** To ask of another number, name its column here. */
-const metric = metricByColumn(plan?.metric.column ?? 'shaft_lean_impact_deg');
-
-notebook.markdown(
-  `**${metric.label}** (\`${metric.column}\`). ${metric.meaning} Unit: ${metric.unit}; ${metric.sign}. ` +
-    `Source: ${metric.source}.\n\n${
-      plan === undefined
-        ? 'There is no plan in the folder, so whatever comes out is **a first look**, not a test.'
-        : `The plan asks: *${plan.question}*`
-    }`,
-);
+/** To ask of another number, name its column here; a plan in the folder comes first. */
+const { dataset, plan, metric, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
 
 // %% [markdown]
-// ## What is in the folder, and who
+// ## Who is asked about
 //
-// The folder is checked before anything is worked out. The golfer is the plan's, else the one with the most sessions;
-// to ask about another, name him or her in the cell.
+// The golfer is the plan's, else the one with the most sessions; to ask about another, name the code in the cell.
 
 // %%
-const loaded = await loadDataset(notebook.dataDir);
-notebook.show(describeProblems(loaded.problems));
-if (!loaded.valid)
-  throw new Error('the data have the faults listed above; mend them and run the notebook again.');
-const { tables } = loaded.value;
-if (!tables.swings.has(metric.column))
-  throw new Error(
-    `swings.csv has no column ${metric.column}: measure it, or name another column in the first cell.`,
-  );
-
+const { tables } = dataset;
 const sessionsOf = new Map<string, number>();
 for (const { golfer_id: id } of tables.sessions.rows()) sessionsOf.set(id, (sessionsOf.get(id) ?? 0) + 1);
 const most = [...sessionsOf].sort(([, a], [, b]) => b - a)[0]?.[0];
@@ -111,8 +86,9 @@ const spread = (of: readonly number[]) => (of.length < 2 ? null : sampleStandard
 notebook.markdown(
   byHand === null
     ? 'There are no sessions before, or none after: nothing can be compared.'
-    : `by hand: ${byHand.toFixed(6)} ${metric.unit} (${after.length} sessions in B less ${before.length} in A); ` +
-        `SD of sessions ${spread(before)?.toFixed(2) ?? 'not known'} in A, ${spread(after)?.toFixed(2) ?? 'not known'} in B.`,
+    : `By hand, B less A is **${formatQuantity(byHand, metric.unit, 2)}** (${after.length} sessions in B, ${before.length} in A). ` +
+        `Sessions of one phase differ with an SD of ${formatQuantity(spread(before), metric.unit, 2)} in A and ` +
+        `${formatQuantity(spread(after), metric.unit, 2)} in B.`,
 );
 
 // %% [markdown]
@@ -149,8 +125,8 @@ const asLarge = differences.filter((one) => Math.abs(one) >= Math.abs(byHand ?? 
 notebook.markdown(
   differences.length === 0
     ? 'The series does not begin with A, so no cuts are tried.'
-    : `cuts: ${differences.length}; as large: ${asLarge}; p = ${(asLarge / differences.length).toFixed(6)}; ` +
-        `the smallest p possible: ${(1 / differences.length).toFixed(4)}.`,
+    : `Of ${differences.length} cuts ${asLarge} show a difference as large: **p = ${formatNumber(asLarge / differences.length, 4)}**. ` +
+        `With so many cuts no p can be smaller than ${formatNumber(1 / differences.length, 4)}.`,
 );
 
 // %% [markdown]
@@ -159,12 +135,7 @@ notebook.markdown(
 // The same with an interval that allows for neighbouring days being alike, and everything that stands beside it.
 
 // %%
-const outcome = oneGolfer(loaded.value, {
-  metric: metric.column,
-  golfers,
-  seed: notebook.seed,
-  ...(plan === undefined ? {} : { plan, planFile: { file: 'plan.json', sha256: planRead?.sha256 ?? '' } }),
-});
+const outcome = oneGolfer(dataset, { ...asked, golfers });
 if (!outcome.ok) {
   notebook.show(outcome.problems);
   throw new Error('the data cannot be put to the question; the list above says why.');
@@ -209,25 +180,6 @@ finding.sensitivity.map(({ name, what, verdict }) => ({ 'asked another way': nam
 // ## The answer, and what would change it
 
 // %%
-const changedBy = finding.sensitivity
-  .filter((entry) => entry.verdict !== finding.verdict)
-  .map((entry) => entry.name);
-const worries = finding.checks
-  .filter((check) => check.outcome === 'look' || check.outcome === 'bad')
-  .map((check) => check.name);
-const listed = (items: readonly string[]) => items.map((item) => `- ${item}`).join('\n');
-
-notebook.markdown(
-  `**${finding.answer}**\n\n${finding.planned.words}\n\n` +
-    'What would change it:\n\n' +
-    listed([
-      changedBy.length === 0
-        ? 'None of the other ways of asking above gave another verdict.'
-        : `Asked another way, the verdict is another: ${changedBy.join('; ')}.`,
-      worries.length === 0
-        ? 'No check asks for a second look.'
-        : `These checks ask for a second look before the answer is relied on: ${worries.join('; ')}.`,
-      ...(finding.next ?? []),
-    ]) +
-    `\n\nAnd read this with it:\n\n${listed([...finding.warnings, ...finding.cautions])}`,
-);
+closing(finding, [
+  'Something else that began when the training did: a new club, an injury healed, a change of season.',
+]);

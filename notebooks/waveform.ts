@@ -13,13 +13,11 @@
 // and mend it by rearranging golfers. Set beside it what random field theory says from the smoothness of the curves.
 // Then let the study do all of it, and try to break its answer.
 
-// %% Tools and data
-import { readdir } from 'node:fs/promises';
-import { join } from 'node:path';
-import { describeProblems, loadCurves, loadDataset, loadPlan } from 'proving-range/dataset';
-import { notebook } from 'proving-range/notebook';
+// %% The question, the data and the plan
+import { describeProblems, loadCurves } from 'proving-range/dataset';
+import { closing, notebook, openDataset } from 'proving-range/notebook';
 import { createStream, studentUpperQuantile } from 'proving-range/numerics';
-import { formatInterval, formatQuantity, waveformFigures } from 'proving-range/report';
+import { formatInterval, formatNumber, formatQuantity, waveformFigures } from 'proving-range/report';
 import {
   curveScores,
   curvesFrom,
@@ -32,18 +30,14 @@ import {
 } from 'proving-range/stats';
 import { waveform } from 'proving-range/studies';
 
-const loaded = await loadDataset(notebook.dataDir);
+const { dataset, asked: given } = await openDataset();
 const beside = await loadCurves(notebook.dataDir);
-const hasPlan = (await readdir(notebook.dataDir)).includes('plan.json');
-const planRead = hasPlan ? await loadPlan(join(notebook.dataDir, 'plan.json')) : null;
-const problems = [...loaded.problems, ...beside.problems];
-notebook.show(problems.length === 0 ? 'The folder has no faults.' : describeProblems(problems));
-if (!loaded.valid || !beside.valid || beside.value === null)
-  throw new Error('this notebook needs a dataset without errors, with curves.csv beside the tables.');
-const plan = planRead?.valid ? planRead.plan : undefined;
+if (beside.problems.length > 0) notebook.show(describeProblems(beside.problems));
+if (!beside.valid || beside.value === null)
+  throw new Error('this notebook needs curves.csv beside the tables, without errors.');
 
 /** To ask about another quantity of curves.csv, name it here, such as 'lag_angle'. */
-const quantity: string | undefined = plan?.metric.column;
+const quantity: string | undefined = given.metric;
 
 // %% [markdown]
 // ## The curves
@@ -56,12 +50,10 @@ const quantity: string | undefined = plan?.metric.column;
 // timing out of the curves; they are then shown by themselves. Without instants, only top and impact meet.
 
 // %%
-const outcome = waveform(loaded.value, {
+const outcome = waveform(dataset, {
+  ...given,
   curves: beside.value,
-  seed: notebook.seed,
   ...(quantity === undefined ? {} : { metric: quantity }),
-  ...(plan === undefined ? {} : { plan }),
-  ...(planRead?.sha256 == null ? {} : { planFile: { file: 'plan.json', sha256: planRead.sha256 } }),
 });
 if (!outcome.ok) {
   notebook.show(outcome.problems);
@@ -92,6 +84,7 @@ const squares = (values: readonly number[]) =>
   values.reduce((sum, value) => sum + (value - mean(values)) ** 2, 0);
 const [asked, others] =
   groups.length === 2 ? [valuesOf(groups[0]), valuesOf(groups[1])] : [valuesOf(undefined), []];
+const when = axis.unit === '%' ? 'at (% of the downswing)' : 'at (ms)';
 const byNumber = finding.design.kind === 'golfers by a number of theirs';
 const freedom = golfers.length - (others.length > 0 ? 2 : 1);
 const variance = (squares(asked) + squares(others)) / freedom;
@@ -103,8 +96,12 @@ const handT =
 byNumber
   ? 'A slope on a number of the golfer is left to the study.'
   : [
-      { 'worked out': 'by hand', 'at (% or ms)': nodes[half]!.time, t: handT },
-      { 'worked out': 'by the study', 'at (% or ms)': nodes[half]!.time, t: nodes[half]!.t },
+      { 'worked out': 'by hand', [when]: formatNumber(nodes[half]!.time, 1), t: formatNumber(handT, 3) },
+      {
+        'worked out': 'by the study',
+        [when]: formatNumber(nodes[half]!.time, 1),
+        t: formatNumber(nodes[half]!.t, 3),
+      },
     ];
 
 // %% [markdown]
@@ -136,18 +133,27 @@ byNumber
   : [
       {
         'to be exceeded once in twenty times': 'at one instant, from the t table',
-        '|t|': studentUpperQuantile(0.025, degreesOfFreedom),
+        '|t|': formatNumber(studentUpperQuantile(0.025, degreesOfFreedom), 2),
       },
       {
         'to be exceeded once in twenty times': 'anywhere, by rearranging golfers',
-        '|t|': maximumCritical(largest, 0.95),
+        '|t|': formatNumber(maximumCritical(largest, 0.95), 2),
       },
       {
         'to be exceeded once in twenty times': 'anywhere, by random field theory',
-        '|t|': randomFieldThreshold({ degreesOfFreedom, length: smooth.length }, nodes.length, 0.95).value,
+        '|t|': formatNumber(
+          randomFieldThreshold({ degreesOfFreedom, length: smooth.length }, nodes.length, 0.95).value,
+          2,
+        ),
       },
-      { 'to be exceeded once in twenty times': 'as used by the study', '|t|': methods.critical },
-      { 'to be exceeded once in twenty times': 'observed here, the largest', '|t|': observed },
+      {
+        'to be exceeded once in twenty times': 'as used by the study',
+        '|t|': formatNumber(methods.critical, 2),
+      },
+      {
+        'to be exceeded once in twenty times': 'observed here, the largest',
+        '|t|': formatNumber(observed, 2),
+      },
     ];
 
 // %%
@@ -206,20 +212,7 @@ finding.sensitivity.map(({ name, verdict, words }) => ({
 // ## The answer, and what would change it
 
 // %%
-const listed = (items: readonly string[]) => items.map((item) => `- ${item}`).join('\n');
-const changedBy = finding.sensitivity
-  .filter(({ verdict }) => verdict !== finding.verdict)
-  .map(({ name }) => name);
-
-notebook.markdown(
-  `**${finding.answer}**\n\n${finding.planned.words}\n\nWhat would change it:\n\n` +
-    listed([
-      changedBy.length === 0
-        ? 'None of the other ways of asking above gave another verdict.'
-        : `Asked another way, the verdict is another: ${changedBy.join('; ')}.`,
-      'The edges of a window move with the number of golfers: a small difference may begin earlier and end later than is seen.',
-      'Where curves only run earlier or later, a difference of size is seen that is one of timing; instants tell the two apart.',
-      ...(finding.next ?? []),
-    ]) +
-    `\n\nAnd read this with it:\n\n${listed([...finding.warnings, ...finding.cautions])}`,
-);
+closing(finding, [
+  'More golfers: the edges of a window move with their number, so a small difference may begin earlier and end later than is seen.',
+  'Timing: where curves only run earlier or later, a difference of size is seen that is one of timing. Instants tell the two apart.',
+]);

@@ -30,8 +30,7 @@ function context(asked: string): NotebookContext {
  *
  * @example
  * import { notebook } from 'proving-range/notebook';
- * const dataset = await loadDataset(notebook.dataDir);
- * notebook.show(notebook.markdown(`**${dataset.golfers.length} golfers**`));
+ * notebook.markdown(`**${dataset.tables.golfers.length} golfers**`) // { text: '**36 golfers**' }
  */
 export const notebook = {
   /** The folder of data the notebook was given, as it was typed. Throws when it was given none. */
