@@ -6,7 +6,7 @@ import type { Table } from './table.ts';
  * A table as an arquero table, for studies and notebooks: the columns it came with, numbers as
  * Float64Array (NaN missing), yes/no as true/false/null, texts and dates as text (null missing).
  *
- * @example toArquero(dataset.tables.swings).groupby('task').count()
+ * @example toArquero(dataset.tables.golfers).groupby('plays').count().objects() // [{ plays: 'right', count: 32 }, { plays: 'left', count: 4 }]
  */
 export function toArquero(table: Table): ColumnTable {
   const fields = new Map(tableSchema(table.name).fields.map((field) => [field.name, field]));

@@ -13,12 +13,14 @@ export interface DescribeOptions {
  * counted, errors before warnings. Nothing is lost: all of them are in the list itself.
  *
  * @example
- * describeProblems(problems)
- * // ERROR  swings, column club_speed_mps: 120 values
- * //   line 2: found 98; expected a number from 0.5 to 75 m/s.
- * //   ...
- * //   and 117 more.
- * //   What to do: It looks like miles an hour. Multiply each value by 0.44704 to get metres a second.
+ * const place = { table: 'swings', row: 2, column: 'club_speed_mps', found: '98', expected: 'a number from 0.5 to 75 m/s' };
+ * const problem = { kind: 'out-of-range', severity: 'error', ...place, remedy: 'Multiply each value by 0.44704.' };
+ * describeProblems([problem]).split('\n').slice(0, 3)
+ * // [
+ * //   'ERROR: swings, column club_speed_mps',
+ * //   '  line 2: found 98; expected a number from 0.5 to 75 m/s.',
+ * //   '  What to do: Multiply each value by 0.44704.',
+ * // ]
  */
 export function describeProblems(problems: readonly Problem[], options: DescribeOptions = {}): string {
   const { perKind = 3, longest = 60 } = options;

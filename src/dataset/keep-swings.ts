@@ -7,7 +7,10 @@ import { Table } from './table.ts';
  * The same dataset with some of its swings: those whose index in swings.csv passes. Every other table stays as it
  * is, and so do the files it came from and the line numbers of the swings that stay.
  *
- * @example keepSwings(dataset, (index) => orders[index] > 2) // without the first two swings of each session
+ * @example
+ * // Without the first two swings of each session
+ * const orders = dataset.tables.swings.column('order_in_session');
+ * Math.min(...keepSwings(dataset, (index) => orders[index]! > 2).tables.swings.column('order_in_session')) // 3
  */
 export function keepSwings(dataset: Dataset, keep: (index: number) => boolean): Dataset {
   const tables = { ...dataset.tables, swings: rowsOf(dataset.tables.swings, keep) };

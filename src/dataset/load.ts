@@ -18,7 +18,9 @@ import { readPackedTables } from './store/read-packed.ts';
  * and the same problems. golfers.csv, sessions.csv and swings.csv must be there; the others and datapackage.json may be. Nothing in the folder is changed. All problems come at once. With `mayBeEmpty`,
  * collecting may not have begun: no table need be there or have rows.
  *
- * @example const loaded = await loadDataset('my-roster'); // loaded.valid, loaded.problems
+ * @example
+ * const loaded = await loadDataset('my-roster');
+ * loaded.valid && loaded.value.tables.golfers.length // 36
  */
 export async function loadDataset(
   folder: string,

@@ -28,7 +28,9 @@ export class AlreadyThereError extends Error {
  * flushed to disk, and linked into place in one step. Folders above it are made.
  *
  * @throws AlreadyThereError when something stands there, whichever of two writers came first.
- * @example await writeNewFile('out/finding.json', '{}')
+ * @example
+ * await writeNewFile('out/finding.json', '{}');
+ * readFileSync('out/finding.json', 'utf8') // '{}'
  */
 export async function writeNewFile(path: string, content: FileContent): Promise<void> {
   const target = resolve(path);
@@ -52,7 +54,9 @@ export async function writeNewFile(path: string, content: FileContent): Promise<
  * @param files content by POSIX path relative to the folder
  * @throws AlreadyThereError when the folder holds something, or a file stands there
  * @throws Error when a path leads out of the folder
- * @example await writeNewFolder('out', { 'a.csv': 'x\n1\n', 'sub/b.txt': 'hello' })
+ * @example
+ * await writeNewFolder('out', { 'a.csv': 'x\n1\n', 'sub/b.txt': 'hello' });
+ * readFileSync('out/sub/b.txt', 'utf8') // 'hello'
  */
 export async function writeNewFolder(
   folder: string,
@@ -68,7 +72,9 @@ export async function writeNewFolder(
  * or writes into `partial` itself; when it has come to its end the folder is renamed into place, and when it throws all is removed.
  *
  * @throws AlreadyThereError when the folder holds something, or a file stands there; whatever `fill` throws
- * @example await fillNewFolder('out', async (put) => { await put('a.csv', 'x\n1\n'); })
+ * @example
+ * await fillNewFolder('out', async (put) => { await put('a.csv', 'x\n1\n'); });
+ * readFileSync('out/a.csv', 'utf8') // 'x\n1\n'
  */
 export async function fillNewFolder(
   folder: string,

@@ -19,7 +19,7 @@ export interface PlainColumn {
 /**
  * The columns that a table came with, as ordinary lists: for handing to another library.
  *
- * @example plainColumns(dataset.tables.golfers)[1] // { name: 'plays', kind: 'text', values: ['right', 'left'] }
+ * @example plainColumns(dataset.tables.golfers)[1] // { name: 'plays', kind: 'text', values: ['right', 'right', ...] }
  */
 export function plainColumns(table: Table): readonly PlainColumn[] {
   return table.columnNames.map((name) => {
@@ -44,7 +44,9 @@ export function plainKind(table: TableName, column: string): PlainKind {
  *
  * @param length the number of rows, which columns alone do not tell where there is none
  * @throws Error when columns differ in length, a name comes twice, or a cell is of another kind than the schema has
- * @example tableFromPlain('golfers', [{ name: 'golfer_id', values: ['G01'] }, { name: 'plays', values: ['left'] }], 1)
+ * @example
+ * const columns = [{ name: 'golfer_id', values: ['G01'] }, { name: 'plays', values: ['left'] }];
+ * tableFromPlain('golfers', columns, 1).column('plays') // ['left']
  */
 export function tableFromPlain<Name extends TableName>(
   name: Name,

@@ -134,7 +134,9 @@ export function checkPlan(value: unknown): CheckedPlan {
 /**
  * Reads and checks a plan file, locked or not. A locked plan that was altered is not valid; its problems name what was.
  *
- * @example const loaded = await loadPlan('plan.json'); // loaded.valid, loaded.plan, loaded.sha256
+ * @example
+ * const loaded = await loadPlan('plan.json');
+ * loaded.valid && loaded.plan.study // 'drill-trial'
  */
 export async function loadPlan(path: string): Promise<LoadedPlan> {
   const refuse = (found: string, expected: string, remedy: string, sha256: string | null): LoadedPlan => ({

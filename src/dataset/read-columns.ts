@@ -11,7 +11,9 @@ export type ReadColumns =
  * the dataset's tables, such as those a model is fitted to.
  *
  * @param file the name to use in problems
- * @example readColumns('d.csv', bytes) // { ok: true, columns: { Days: ['0', '1'], Subject: ['308', '308'] } }
+ * @example
+ * readColumns('d.csv', new TextEncoder().encode('Days,Subject\n0,308\n1,308\n'))
+ * // { ok: true, columns: { Days: ['0', '1'], Subject: ['308', '308'] } }
  */
 export function readColumns(file: string, bytes: Uint8Array): ReadColumns {
   const at = { severity: 'error', table: file, column: null } as const;

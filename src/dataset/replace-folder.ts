@@ -61,7 +61,14 @@ export class FolderUnsettledError extends Error {
  *
  * @param fill makes the new folder (see {@link Replacement}); 'leave' leaves the old one untouched
  * @throws FolderInUseError while another process writes; FolderChangedError; FolderUnsettledError; whatever `fill` throws
- * @example await replaceFolder('data', async (made) => { await made.put('a.csv', 'x\n2\n'); await made.keepOthers(); return 'replace'; })
+ * @example
+ * await writeNewFolder('data', { 'a.csv': 'x\n1\n', 'b.csv': 'y\n1\n' });
+ * await replaceFolder('data', async (made) => {
+ *   await made.put('a.csv', 'x\n2\n');
+ *   await made.keepOthers();
+ *   return 'replace';
+ * }) // 'replaced'
+ * readFileSync('data/a.csv', 'utf8') // 'x\n2\n'
  */
 export async function replaceFolder(
   folder: string,
@@ -85,7 +92,8 @@ export async function replaceFolder(
  *
  * @throws FolderInUseError when the folder is away and does not come back in a second
  * @throws FolderUnsettledError
- * @example await settleFolder('data')
+ * @example
+ * await settleFolder('my-roster') // undefined: nothing was left half done
  */
 export async function settleFolder(folder: string): Promise<void> {
   const places = await placesOf(folder);

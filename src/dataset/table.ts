@@ -45,8 +45,8 @@ export class Table<Name extends TableName = TableName> {
    * A column of the schema, row by row. A column the table came without is all missing.
    *
    * @throws Error when the schema has no such column.
-   * @example dataset.tables.swings.column('shaft_lean_impact_deg') // Float64Array; NaN where missing
-   * @example dataset.tables.sessions.column('phase') // ['baseline', 'post', ...]; null where missing
+   * @example dataset.tables.swings.column('shaft_lean_impact_deg') instanceof Float64Array // true; NaN where missing
+   * @example dataset.tables.sessions.column('phase') // ['baseline', 'training', ...]; null where missing
    */
   column<Key extends keyof TableRows[Name] & string>(column: Key): ColumnValues<TableRows[Name][Key]> {
     const field = this.#field(column);

@@ -14,7 +14,9 @@ export interface WriteOptions extends DescriptorOptions {
  * gives the same tables.
  *
  * @throws AlreadyThereError when the folder exists and is not empty; nothing is written.
- * @example await writeDataset('out', dataset, { title: 'Invented roster' })
+ * @example
+ * await writeDataset('out', dataset, { title: 'Invented roster' });
+ * (await loadDataset('out')).valid // true
  */
 export async function writeDataset(
   folder: string,

@@ -26,7 +26,9 @@ const BALL_SPEED_RATIO = [1.15, 1.5] as const;
  * @param given by metric column; those that the capture does not give are passed over
  * @returns one problem for each number further than three standard deviations (and its rounding) from the measured one
  * @throws Error for a key that is no metric column
- * @example compareReadings(measurement, { shaft_lean_impact_deg: 7 }) // remedy: It is the lean in the swing plane ...
+ * @example
+ * // Seconds in place of milliseconds
+ * compareReadings(measurement, { downswing_ms: 0.268 })[0]!.found // '0.268'
  */
 export function compareReadings(
   measurement: Measurement,

@@ -32,7 +32,9 @@ export interface Inspection {
 /**
  * What a capture file holds, without a layout.
  *
- * @example inspectCapture({ bytes, frame: 11 }) // { ok: true, value: { format: 'C3D', encoding: 'float', ... } }
+ * @example
+ * const inspected = inspectCapture({ bytes: readFileSync('swing.c3d') });
+ * inspected.ok && inspected.value.format // 'C3D'
  */
 export function inspectCapture({ bytes, fileName, frame }: InspectInput): CaptureResult<Inspection> {
   const read = readCapture(bytes, fileName);

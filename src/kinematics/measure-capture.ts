@@ -22,8 +22,9 @@ export interface MeasureInput {
  * problems, a metric that cannot be computed is null.
  *
  * @example
- * const measured = measureCapture({ c3dBytes, layout: JSON.parse(text) });
- * if (measured.ok) measured.value.swing.trail_elbow_flexion_top_deg; // 92.4
+ * const layout = JSON.parse(readFileSync('layout.json', 'utf8'));
+ * const measured = measureCapture({ c3dBytes: readFileSync('swing.c3d'), layout });
+ * measured.ok && Math.abs(measured.value.swing.trail_elbow_flexion_top_deg! - 93.25) < 0.5 // true: 93.25 deg were planted
  */
 export function measureCapture({
   c3dBytes,

@@ -6,7 +6,7 @@ const steps = [1, 2, 5, 10];
 
 /**
  * Round numbers from within [low, high], about `target` of them, never more than twice that.
- * @example niceTicks(-3.4, 9.1, 5) // [-2, 0, 2, 4, 6, 8]
+ * @example niceTicks(-3.4, 9.1, 5) // { values: [-2, 0, 2, 4, 6, 8], decimals: 0 }
  */
 export function niceTicks(low: number, high: number, target = 5): { values: number[]; decimals: number } {
   const span = high - low;

@@ -46,7 +46,12 @@ const AXIS_WIDTH = 60;
  * are set one below the other.
  *
  * @throws RangeError for more curves than there are looks, or a curve of another length than x
- * @example curveFigure({ id: 'flexion', x: { label: 'time from impact', unit: 'ms', values: [-10, 0] }, ... }).data.length // 1
+ * @example
+ * const words = { id: 'flexion', title: 'The elbow straightens', caption: '', description: 'From 40 to 20 degrees.' };
+ * const x = { label: 'time from impact', unit: 'ms', values: [-10, 0] };
+ * const curves = [{ name: 'G01', y: [40, 20] }];
+ * const y = { label: 'flexion', unit: 'deg' };
+ * curveFigure({ ...words, x, y, curves, table: { columns: [], rows: [] } }).data.length // 1
  */
 export function curveFigure(options: CurveFigureOptions): Figure {
   const { id, title, caption, description, x, curves, table } = options;

@@ -35,7 +35,7 @@ function cellHtml(value: string | number | null | undefined, decimals: number, l
 /**
  * A table of plain data as HTML, with a caption, scoped headings, numbers to sensible digits (each with its
  * machine value in `data-value`), in a region that scrolls by itself where it is wider than the page.
- * @example dataTableHtml(figure.table, { caption: 'Each golfer' })
+ * @example dataTableHtml(figure.table, { caption: 'Each golfer' }).includes('<caption>Each golfer</caption>') // true
  */
 export function dataTableHtml(table: FigureTable, options: DataTableOptions): string {
   const { caption, longest = 40 } = options;

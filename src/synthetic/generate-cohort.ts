@@ -30,7 +30,7 @@ export interface Cohort {
  * @param recipe a checked recipe, from `loadRecipe` or `checkRecipe`
  * @param seed any whole number
  * @returns the tables of a dataset as rows, and what was planted in them
- * @example generateCohort(recipe, 7).truth.drillEffect.shaft_lean_impact_deg // the planted effect, deg
+ * @example generateCohort(recipe, 7).truth.drillEffect.transition_elbow_change_deg // -8, which the recipe plants
  */
 export function generateCohort(recipe: Recipe, seed: number): Cohort {
   const { participants, teaching } = simulateCohort(recipe, seed);

@@ -11,7 +11,9 @@ import { readCurves } from './read-curves.ts';
  * Reads the curves beside the tables of a folder, and the instants where they are there. Where there are no curves the
  * value is null. Nothing is changed; all problems come at once.
  *
- * @example const loaded = await loadCurves('my-roster'); // loaded.valid && loaded.value?.curves.length
+ * @example
+ * const loaded = await loadCurves('my-roster');
+ * loaded.valid && loaded.value // null: there is no curves.csv
  */
 export async function loadCurves(folder: string): Promise<Checked<CurveSet | null>> {
   const files = await Promise.all([CURVES_FILE, CURVE_INSTANTS_FILE].map((file) => bytesOf(folder, file)));

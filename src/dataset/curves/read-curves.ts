@@ -16,7 +16,10 @@ export type ReadCurves =
  * Reads curves.csv: one row for each sample, with swing_id, quantity (an id of the catalogue), time_pct (0 the top, 100
  * impact, rising within a curve) and value_deg (empty where the sample is missing). All faults come at once.
  *
- * @example readCurves(bytes) // { ok: true, curves: [{ swing: 'G01-S1-01', quantity: 'lag_angle', ... }] }
+ * @example
+ * const times = Array.from({ length: 101 }, (_, percent) => `G01-S1-01,lag_angle,${percent},${90 - percent / 2}`);
+ * const read = readCurves(new TextEncoder().encode(['swing_id,quantity,time_pct,value_deg', ...times].join('\n')));
+ * read.ok && read.curves[0] // { swing: 'G01-S1-01', quantity: 'lag_angle', ... }
  */
 export function readCurves(bytes: Uint8Array): ReadCurves {
   const read = readColumns(CURVES_FILE, bytes);

@@ -35,7 +35,9 @@ const AS_GOOD = 0.8;
  * the dataset: every difference of two moments votes, and where votes lie closest the pairs are counted. Swings come at
  * uneven times, so the right constant stands out; evenly spaced ones leave it open, and this says so.
  *
- * @example clockOffset([{ sheet: [0, 31, 75, 90], there: [3600, 3631, 3675, 3690] }], 5) // found: 3600 with 4 pairs
+ * @example
+ * const found = clockOffset([{ sheet: [0, 31, 75, 90], there: [3600, 3631, 3675, 3690] }], 5);
+ * found.is === 'found' && found.best // { offset_s: 3600, pairs: 4, ... }
  */
 export function clockOffset(clocks: readonly TwoClocks[], tolerance: number): ClockOffset {
   const differences = differencesOf(clocks);

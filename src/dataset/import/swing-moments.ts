@@ -17,7 +17,9 @@ export interface DatedTime {
  * swings come in the order in which they were made. Where their times rise but for one fall over midnight, with a pause of
  * less than three hours, and all of them lie within one day, those after it are of the next day.
  *
- * @example momentsOf([{ date: '2026-03-04', time: '23:59:50' }, { date: '2026-03-04', time: '00:00:20' }]) // 30 s apart
+ * @example
+ * const [last, next] = momentsOf([{ date: '2026-03-04', time: '23:59:50' }, { date: '2026-03-04', time: '00:00:20' }]);
+ * next! - last! // 30: past midnight
  */
 export function momentsOf(swings: readonly DatedTime[]): Float64Array {
   const moments = Float64Array.from(swings, ({ date, time }) => startOf(date) + secondsOf(time));

@@ -62,8 +62,9 @@ export type MeasureFolderResult =
  *
  * @returns problems, and nothing measured, when folder, layout, manifest or the new folder cannot be used
  * @example
- * const outcome = await measureFolder({ captures: 'captures', layout: 'layout.json', out: 'measured' });
- * if (outcome.ok) outcome.value.measured; // 412
+ * const captures = 'synthetic/swing/simulated';
+ * const outcome = await measureFolder({ captures, layout: 'layout.json', out: 'measured' });
+ * outcome.ok && outcome.value.measured // 1
  */
 export async function measureFolder(request: MeasureFolderRequest): Promise<MeasureFolderResult> {
   const { captures, out } = request;

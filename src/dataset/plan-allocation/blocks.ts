@@ -11,7 +11,10 @@ export const TIMES_IN_A_BLOCK = [1, 2, 3] as const;
  * @param stream a stream of the stratum's own
  * @param least at least so many entries; the last block is whole
  * @throws Error for fewer than two arms
- * @example blockedArms(createStream(7, 'x'), ['drill', 'control'], 1).length // 2, 4 or 6
+ * @example
+ * const [block] = blockedArms(createStream(7, 'x'), ['drill', 'control'], 1);
+ * [2, 4, 6].includes(block!.length) // true
+ * block!.filter((arm) => arm === 'drill').length === block!.length / 2 // true
  */
 export function blockedArms(stream: Stream, arms: readonly string[], least: number): string[][] {
   if (arms.length < 2) throw new Error('blockedArms: needs two arms or more to choose between.');

@@ -39,7 +39,9 @@ const LEAST = 12;
  * list again, so it is the key: it is not in the list, and who enters golfers must not know it.
  *
  * @param counts golfers there are in each stratum
- * @example sealList({ seed, trial: 'T1', arms: ['drill', 'control'], rules: [], plan: sha256, counts: new Map([['all', 20]]) })
+ * @example
+ * const list = { trial: 'T1', arms: ['drill', 'control'], rules: [], plan: sha256Hex('{}'), counts: new Map([['all', 20]]) };
+ * sealList({ seed: 8214007315529, ...list }).trial // 'T1'
  */
 export function sealList(request: {
   readonly seed: number;

@@ -12,7 +12,7 @@ import type { LockedData, LockedPlan, PhaseCounts, PlanLock } from './plan-lock.
  * (keys in order, no spaces, numbers in their shortest form, as in RFC 8785) of everything else in the file. Nothing in
  * a file can show when it was made: that is what telling the seal to others is for.
  *
- * @example lockPlan(plan, dataset).seal // 64 hexadecimal characters
+ * @example /^[0-9a-f]{64}$/.test(lockPlan(plan, dataset).seal) // true
  */
 export function lockPlan(plan: Plan, dataset: Dataset): LockedPlan {
   const data = lockData(plan, dataset);

@@ -30,7 +30,7 @@ export interface PackedDataset {
  * place) is a problem, and nothing is written.
  *
  * @throws AlreadyThereError when `out` exists and is not empty
- * @example const packed = await packDataset('my-roster', 'my-roster-packed'); // packed.valid, packed.problems
+ * @example (await packDataset('my-roster', 'my-roster-packed')).valid // true
  */
 export async function packDataset(
   folder: string,

@@ -28,8 +28,8 @@ export interface QueryAnswer {
  * @throws Error with the engine's words where the SQL is wrong, where two columns of the answer have one name, or where a
  *   whole number is too large to be held exactly
  * @example
- * const asked = await queryDataset('my-roster', 'SELECT task, count(*) AS swings FROM swings GROUP BY task ORDER BY task');
- * // asked.valid && asked.value.columns.swings -> Float64Array [ 40, 200 ]
+ * const asked = await queryDataset('my-roster', 'SELECT plays, count(*) AS golfers FROM golfers GROUP BY plays ORDER BY plays');
+ * asked.valid && asked.value.columns // { plays: ['left', 'right'], golfers: [4, 32] }
  */
 export async function queryDataset(
   folder: string,

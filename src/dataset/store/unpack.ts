@@ -35,7 +35,10 @@ export interface UnpackedDataset {
  * file is carried along. A file that is not the one that was packed, by its SHA-256, is a problem, and nothing is written.
  *
  * @throws AlreadyThereError when `out` exists and is not empty
- * @example const unpacked = await unpackDataset('my-roster-packed', 'my-roster-again'); // unpacked.valid
+ * @example
+ * await packDataset('my-roster', 'my-roster-packed');
+ * (await unpackDataset('my-roster-packed', 'my-roster-again')).valid // true
+ * readFileSync('my-roster-again/swings.csv').equals(readFileSync('my-roster/swings.csv')) // true
  */
 export async function unpackDataset(
   folder: string,

@@ -34,7 +34,10 @@ export type FileSumsOutcome =
  * keeps a few numbers for each cell, not rows. Centres are the means of the first 10,000 rows. In a CSV file an empty
  * cell and NA are missing, as everywhere; a column all of whose first entries are words is a factor.
  *
- * Example: `const sums = await sumFile(model, 'swings.parquet')`, then `fitSums(sums.plan, sums.table)` where `sums.ok`.
+ * @example
+ * const model = { outcome: 'shaft_lean_impact_deg', fixed: ['intercept'], random: [{ group: 'golfer_id', effects: ['intercept'] }] };
+ * const sums = await sumFile(model, 'swings.parquet');
+ * sums.ok && fitSums(sums.plan, sums.table).ok // true
  */
 export async function sumFile(
   model: Model,

@@ -8,7 +8,9 @@ import { sqlName, sqlNumber } from './sql-text.ts';
  * @param source the table as SQL: a quoted name (`sqlTable`), or a call that reads a file
  * @param centres for each number of the plan, and the outcome last, a constant near its mean, which is written into the
  *   text; without them the text asks for the means itself, and an engine then reads the source a second time
- * @example sumsQuery(plan, sqlTable('swings'))
+ * @example
+ * const planned = planSums({ outcome: 'y', fixed: ['intercept'] });
+ * sumsQuery(planned.plan, sqlTable('swings')).includes('FROM "swings"') // true
  */
 export function sumsQuery(plan: SumsPlan, source: string, centres: readonly number[] | null = null): string {
   const { model, keys, numbers, sums } = plan;

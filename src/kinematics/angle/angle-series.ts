@@ -50,7 +50,11 @@ const MOST_NAMED = 5;
  * A joint angle, row by row, from any table of points. Angles do not depend on the unit of length, nor on which way is
  * up. A row whose points give no angle stays in the series as null, with the reason.
  *
- * @example angleSeries({ definition: 'three-point-elbow', csvBytes, points: { shoulder: 'S', elbow: 'E', wrist: 'W' } })
+ * @example
+ * const csvBytes = new TextEncoder().encode('S_x,S_y,S_z,E_x,E_y,E_z,W_x,W_y,W_z\n0,1,0,0,0,0,1,0,0\n');
+ * const points = { shoulder: 'S', elbow: 'E', wrist: 'W' };
+ * const series = angleSeries({ definition: 'three-point-elbow', csvBytes, points });
+ * series.ok && series.value.series[0] // { row: 1, angle_deg: 90, ... }
  */
 export function angleSeries(input: AngleInput): CaptureResult<AngleSeries> {
   const read = readPoints(input);

@@ -24,7 +24,9 @@ export interface AngleSteps {
  *
  * @param row counted from 1
  * @returns a problem where the table lacks the row, or the row gives no angle
- * @example stepsOf(table, 51) // { ok: true, value: { row: 51, steps: [{ symbol: 'S', name: 'shoulder', ... }, ...] } }
+ * @example
+ * const worked = stepsOf(points, 51);
+ * worked.ok && worked.value.row // 51
  */
 export function stepsOf(table: PointTable, row: number): CaptureResult<AngleSteps> {
   const markers = rowWithAngle(table, row);

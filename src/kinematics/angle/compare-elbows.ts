@@ -61,7 +61,10 @@ export interface ElbowViews {
  *
  * @param table points of the definition isb-elbow
  * @returns a problem where the table is of another definition, or no row gives an angle
- * @example compareElbows(table) // { ok: true, value: { definitions: [{ label: 'three points, ...', mean_deg: 2.6, ... }] } }
+ * @example
+ * const compared = compareElbows(points);
+ * compared.ok && compared.value.against // 'isb_flexion_deg'
+ * compared.ok && compared.value.rows.length // 300
  */
 export function compareElbows(table: PointTable): CaptureResult<ElbowComparison> {
   const views = table.rows.flatMap((markers, k) =>

@@ -54,7 +54,9 @@ const AXES = ['x', 'y', 'z'] as const;
  * @param noise_mm standard deviation of each coordinate of each marker
  * @returns problems: a row that the table lacks or that gives no angle, a noise that is no length, an unknown unit
  * @see Joint Committee for Guides in Metrology (2008) Guide to the expression of uncertainty in measurement, 5.1.2
- * @example budgetOf(table, 51, 1) // { ok: true, value: { row: 51, noise_mm: 1, angles: [{ angle: 'flexion_deg', ... }] } }
+ * @example
+ * const budget = budgetOf(points, 51, 1);
+ * budget.ok && budget.value.angles.map(({ angle }) => angle) // ['flexion_deg', 'carrying_deg', 'pronation_deg']
  */
 export function budgetOf(table: PointTable, row: number, noise_mm: number): CaptureResult<ErrorBudget> {
   const perMm = unitsPerMm(table, noise_mm);

@@ -48,8 +48,10 @@ export interface PointTable {
  * @returns problems: an unknown definition or role, a point the table lacks (with the nearest it has), text in a
  *   number, an elbow that bends backwards
  * @example
- * readPoints({ definition: 'three-point-elbow', csvBytes, points: { shoulder: 'S', elbow: 'E', wrist: 'W' } })
- *   // ok: true; value.rows[0].get('S') is [0, 1, 0]
+ * const csvBytes = new TextEncoder().encode('S_x,S_y,S_z,E_x,E_y,E_z,W_x,W_y,W_z\n0,1,0,0,0,0,1,0,0\n');
+ * const points = { shoulder: 'S', elbow: 'E', wrist: 'W' };
+ * const read = readPoints({ definition: 'three-point-elbow', csvBytes, points });
+ * read.ok && read.value.rows[0]!.get('S') // [0, 1, 0]
  */
 export function readPoints(input: AngleInput): CaptureResult<PointTable> {
   const { definition, csvBytes, points, side = 'right' } = input;

@@ -18,9 +18,8 @@ const ORDER_OF_PROCESSOR: Readonly<Record<number, ByteOrder>> = { 84: 'Intel', 8
  *
  * @see the public description of the format at c3d.org
  * @example
- * const read = readC3d(bytes);
- * if (read.ok) read.capture.labels.length; // 36
- * else read.fault.offset; // the byte at which reading stopped
+ * const read = readC3d(readFileSync('swing.c3d'));
+ * read.ok && read.capture.labels.length // 10
  */
 export function readC3d(bytes: Uint8Array): ReadCapture {
   try {

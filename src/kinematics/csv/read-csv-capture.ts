@@ -19,8 +19,10 @@ export function looksLikeText(bytes: Uint8Array): boolean {
  * long, any order of columns. Empty cells, NaN and NA are points not seen; any other text in a number is a
  * problem with its line and column. The sampling rate comes from a time column where there is one.
  *
- * @example readCsvCapture(new TextEncoder().encode('time_s,C7_x,C7_y,C7_z\n0,1,2,3\n0.01,1,2,4\n'))
- *   // ok: true; value.capture.labels is ['C7'], value.capture.rateHz 100
+ * @example
+ * const read = readCsvCapture(new TextEncoder().encode('time_s,C7_x,C7_y,C7_z\n0,1,2,3\n0.01,1,2,4\n'));
+ * read.ok && read.value.capture.labels // ['C7']
+ * read.ok && read.value.capture.rateHz // 100
  */
 export function readCsvCapture(
   bytes: Uint8Array,

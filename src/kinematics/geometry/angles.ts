@@ -86,7 +86,7 @@ export function attackAngle(velocity: Vector): number {
  * Lean in the target plane from lean in the swing plane: tan(target) = tan(plane) / sin(inclination of the
  * plane from the ground). Degrees.
  *
- * @example leanInTargetPlane(7, 60) // 8.069578049956275
+ * @example leanInTargetPlane(7, 60) // 8.06957804995627
  */
 export function leanInTargetPlane(leanInSwingPlane: number, planeInclination: number): number {
   return Math.atan(Math.tan(leanInSwingPlane / DEG) / Math.sin(planeInclination / DEG)) * DEG;

@@ -22,16 +22,16 @@ export function fromAxes(x: Vector, y: Vector, z: Vector): Matrix {
 }
 
 /**
- * The transpose of a 3 x 3 matrix, which is the inverse of a rotation. Example: `transpose([[1, 2, 3], [4, 5, 6], [7,
- * 8, 9]])` is `[[1, 4, 7], [2, 5, 8], [3, 6, 9]]`.
+ * The transpose of a 3 x 3 matrix, which is the inverse of a rotation.
+ * @example transpose([[1, 2, 3], [4, 5, 6], [7, 8, 9]]) // [[1, 4, 7], [2, 5, 8], [3, 6, 9]]
  */
 export function transpose([a, b, c]: Matrix): Matrix {
   return fromAxes(a, b, c);
 }
 
 /**
- * The product a b of two 3 x 3 matrices: b is applied first. Example: `multiply(m, fromAxes([1, 0, 0], [0, 1, 0], [0,
- * 0, 1]))` is `m`.
+ * The product a b of two 3 x 3 matrices: b is applied first.
+ * @example multiply([[0, -1, 0], [1, 0, 0], [0, 0, 1]], [[0, -1, 0], [1, 0, 0], [0, 0, 1]]) // [[-1, 0, 0], [0, -1, 0], [0, 0, 1]]
  */
 export function multiply(a: Matrix, b: Matrix): Matrix {
   const columns = transpose(b);
@@ -47,7 +47,7 @@ export function rotate(m: Matrix, v: Vector): Vector {
  * A segment's frame from its long axis and a second direction in its plane: y along `long`, x = y x `across`,
  * z = x x y, all of length one. `across` points to the segment's right for a right-handed frame with x forward.
  *
- * @example segmentFrame([0, 1, 0], [0, 0, 1]) // the unit matrix
+ * @example segmentFrame([0, 1, 0], [0, 0, 1]) // [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
  */
 export function segmentFrame(long: Vector, across: Vector): Matrix {
   const y = unit(long);

@@ -25,7 +25,7 @@ export interface ThoraxPoints {
  * Thorax: y from the middle of PX and T8 to the middle of IJ and C7; z square to the plane of IJ, C7 and the middle
  * of PX and T8, to the right; x = y x z. Its origin is IJ.
  *
- * @example thoraxFrame({ c7: [-1, 5, 0], ij: [1, 4, 0], t8: [-1, 1, 0], px: [1, 1, 0] }) // y is [0, 1, 0], z is [0, 0, 1]
+ * @example thoraxFrame({ c7: [-1, 5, 0], ij: [1, 4, 0], t8: [-1, 1, 0], px: [1, 1, 0] }).map((row) => row[2]) // [0, 0, 1]: z
  */
 export function thoraxFrame({ c7, t8, ij, px }: ThoraxPoints): Matrix {
   const low = midpoint(px, t8);
@@ -47,7 +47,9 @@ export interface PelvisPoints {
  * Pelvis: z along the line from the left to the right ASIS; x in the plane of both ASIS and the middle of the PSIS, square
  * to z, forward; y = z x x.
  *
- * @example pelvisFrame({ rightAsis: [1, 0, 1], leftAsis: [1, 0, -1], rightPsis: [0, 0, 0.4], leftPsis: [0, 0, -0.4] }) // the unit matrix
+ * @example
+ * pelvisFrame({ rightAsis: [1, 0, 1], leftAsis: [1, 0, -1], rightPsis: [0, 0, 0.4], leftPsis: [0, 0, -0.4] })
+ * // [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
  */
 export function pelvisFrame({ rightAsis, leftAsis, rightPsis, leftPsis }: PelvisPoints): Matrix {
   const z = unit(subtract(rightAsis, leftAsis));

@@ -25,7 +25,10 @@ const DEG = 180 / Math.PI;
  * @param sequence names the three axes: for the ISB elbow 'ZXY', flexion about z of the humerus, pronation about y of the
  *   forearm, carrying angle about the floating axis
  * @see Grood ES, Suntay WJ (1983) J Biomech Eng 105:136-144
- * @example jointCoordinateSystem(humerus, forearm, 'ZXY').angles // [flexion, carrying angle, pronation]
+ * @example
+ * // The forearm bent by a right angle about the common z
+ * const [humerus, forearm] = [[[1, 0, 0], [0, 1, 0], [0, 0, 1]], [[0, -1, 0], [1, 0, 0], [0, 0, 1]]];
+ * jointCoordinateSystem(humerus, forearm, 'ZXY').angles // [90, 0, 0]: flexion, carrying angle, pronation
  */
 export function jointCoordinateSystem(
   proximal: Matrix,

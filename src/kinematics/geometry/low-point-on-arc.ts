@@ -19,7 +19,7 @@ export interface ArcFromAttack {
  * @param inclination_deg of the plane from the ground
  * @param radius_m of the arc
  * @see geometry; check values -4 deg, 60 deg, 1.6 m: 0.1288 m ahead, shift 2.312 deg
- * @example arcFromAttack(-4, 60, 1.6).lowPoint_m // 0.12876...
+ * @example arcFromAttack(-4, 60, 1.6).lowPoint_m // 0.1288
  */
 export function arcFromAttack(attack_deg: number, inclination_deg: number, radius_m: number): ArcFromAttack {
   const tangent = Math.tan(attack_deg * RAD);

@@ -66,7 +66,7 @@ function sweep(points: readonly Vector[], centre: Vector, normal: Vector): numbe
 /**
  * Angle of a plane from the ground, degrees: 0 = flat, 90 = vertical.
  *
- * @example planeInclination([0, 0.5, 0.866025]) // 60
+ * @example planeInclination([0, 1, Math.sqrt(3)]) // 60
  */
 export function planeInclination(normal: Vector): number {
   return Math.atan2(Math.hypot(normal[0], normal[2]), Math.abs(normal[1])) * DEG;
@@ -89,7 +89,7 @@ export function planeDirection(normal: Vector): number {
 /**
  * Direction of a velocity along the ground from the target line, degrees: + = away from the golfer (in-to-out).
  *
- * @example headingOf([40, -2, 1.4]) // 2.004534...
+ * @example headingOf([40, -2, 1.4]) // 2.0045
  */
 export function headingOf(velocity: Vector): number {
   return Math.atan2(velocity[2], velocity[0]) * DEG;

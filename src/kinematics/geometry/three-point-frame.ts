@@ -29,7 +29,7 @@ export function threePointFrame(a: Vector, b: Vector, c: Vector): PlacedFrame {
  * second its plane with the first. Left-handed where the three are. NaN where they lie in one plane.
  *
  * @see Golub GH, Van Loan CF (2013) Matrix Computations, 4th ed., section 5.2
- * @example squareAxes([2, 0, 0], [1, 1, 0], [1, 1, 1]) // the unit matrix
+ * @example squareAxes([2, 0, 0], [1, 1, 0], [1, 1, 1]) // [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
  */
 export function squareAxes(a: Vector, b: Vector, c: Vector): Matrix {
   const without = (v: Vector, axis: Vector): Vector => subtract(v, scale(axis, dot(v, axis)));

@@ -37,7 +37,7 @@ export function fUpper(f: number, numeratorDf: number, denominatorDf: number): n
  * The f below which a share p of the F distribution lies.
  *
  * @throws RangeError when p is outside [0, 1] or a degrees of freedom is not above zero
- * @example fQuantile(0.95, 1, 18) // 4.413873419170566
+ * @example fQuantile(0.95, 1, 18) // 4.41387341917057
  */
 export function fQuantile(p: number, numeratorDf: number, denominatorDf: number): number {
   requireProbability('fQuantile', p);
@@ -49,7 +49,7 @@ export function fQuantile(p: number, numeratorDf: number, denominatorDf: number)
  * The f above which a share p of the F distribution lies.
  *
  * @throws RangeError when p is outside [0, 1] or a degrees of freedom is not above zero
- * @example fUpperQuantile(0.05, 1, 18) // 4.413873419170566
+ * @example fUpperQuantile(0.05, 1, 18) // 4.41387341917057
  */
 export function fUpperQuantile(p: number, numeratorDf: number, denominatorDf: number): number {
   requireProbability('fUpperQuantile', p);

@@ -32,7 +32,7 @@ export function studentizedRangeUpper(q: number, groups: number, df: number): nu
  * The q above which a share p of the studentized range lies.
  *
  * @throws RangeError when p is outside [0, 1], df is not above zero or groups is not a whole number of at least 2
- * @example studentizedRangeUpperQuantile(0.05, 3, 10) // 3.8767767500131722
+ * @example studentizedRangeUpperQuantile(0.05, 3, 10) // 3.87677675001
  */
 export function studentizedRangeUpperQuantile(p: number, groups: number, df: number): number {
   requireProbability('studentizedRangeUpperQuantile', p);

@@ -7,7 +7,10 @@
  * Replaces the lower triangle of the symmetric n x n matrix `a` by L with L L' = a (the upper triangle is left
  * alone). Returns false, with `a` partly overwritten, when the matrix is not positive definite.
  *
- * Example: `a = [4, 2, 2, 5]` becomes `[2, 2, 1, 2]` and the function returns true.
+ * @example
+ * const a = Float64Array.of(4, 2, 2, 5);
+ * choleskyInPlace(a, 2) // true
+ * a // [2, 2, 1, 2]
  */
 export function choleskyInPlace(a: Float64Array, n: number): boolean {
   for (let i = 0; i < n; i++) {
@@ -61,7 +64,7 @@ export function solveLowerTransposed(
  * The inverse of a symmetric positive definite n x n matrix (both triangles filled), or null where it is not
  * positive definite. The argument is not changed.
  *
- * Example: `inverseOfPositiveDefinite(Float64Array.of(4, 2, 2, 5), 2)` is `[0.3125, -0.125, -0.125, 0.25]`.
+ * @example inverseOfPositiveDefinite(Float64Array.of(4, 2, 2, 5), 2) // [0.3125, -0.125, -0.125, 0.25]
  */
 export function inverseOfPositiveDefinite(a: Float64Array, n: number): Float64Array | null {
   const l = Float64Array.from(a);

@@ -25,7 +25,7 @@ export interface LeastSquares {
  * Source: Bjorck (1967), BIT 7, 257-278 (refinement of the augmented system); Dekker (1971) and Knuth (two-sum)
  * for the sums.
  *
- * Example: on the columns (1, 1, 1) and (1, 2, 3) for y = (2, 4, 6) the coefficients are (0, 2).
+ * @example leastSquares(Float64Array.of(1, 1, 1, 1, 2, 3), Float64Array.of(2, 4, 6), 2).coefficients // [0, 2]
  */
 export function leastSquares(
   x: Float64Array,

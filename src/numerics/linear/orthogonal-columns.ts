@@ -17,7 +17,7 @@ export interface OrthogonalColumns {
  * Decomposes the n x p matrix `x` (column after column, not changed). Column scales may differ wildly: whether
  * a column depends on the others is judged against its own length.
  *
- * Example: for the columns (3, 4) and (1, 1), `r` is `[5, 1.4, 0, 0.2]`.
+ * @example orthogonalColumns(Float64Array.of(3, 4, 1, 1), 2, 2).r // [5, 1.4, 0, 0.2]
  */
 export function orthogonalColumns(
   x: Float64Array,

@@ -12,7 +12,10 @@ const TILE = 96;
  * another and taken out of all later columns together. Returns false where a pivot is not positive.
  * Source: Golub and Van Loan, Matrix Computations, 4th ed., section 4.2.6.
  *
- * Example: the panel `[4, 2, 6]` with one pivot becomes `[2, 1, 3]`.
+ * @example
+ * const panel = Float64Array.of(4, 2, 6);
+ * factorPanel(panel, 0, 3, 1) // true
+ * panel // [2, 1, 3]
  */
 export function factorPanel(panel: Float64Array, at: number, rows: number, pivots: number): boolean {
   for (let start = 0; start < pivots; start += STRIP) {
@@ -53,7 +56,10 @@ export function factorPanel(panel: Float64Array, at: number, rows: number, pivot
  * The transposed inverse of the lower factor on top of a panel, row by row into `out` (pivots x pivots, upper triangle;
  * the rest zero): row j holds column j of L^-1.
  *
- * Example: for L = [2] it is [0.5].
+ * @example
+ * const out = new Float64Array(1);
+ * inverseTransposed(Float64Array.of(2), 0, 1, out);
+ * out // [0.5]
  */
 export function inverseTransposed(panel: Float64Array, at: number, pivots: number, out: Float64Array): void {
   const n = pivots;

@@ -10,7 +10,10 @@ export interface Rows {
  * three rows keep nine sums in registers, which makes plain typed arrays several times as fast as one sum at a time;
  * callers cut large products so that the rows of B stay in the cache.
  *
- * Example: with C = [10], A = [1, 2] and B = [3, 4] C becomes [-1].
+ * @example
+ * const [c, a, b] = [[10], [1, 2], [3, 4]].map((row) => ({ of: Float64Array.from(row), at: 0, stride: row.length }));
+ * subtractRowProducts(c!, a!, b!, 1, 1, 2);
+ * c!.of // [-1]
  */
 export function subtractRowProducts(c: Rows, a: Rows, b: Rows, m: number, n: number, inner: number): void {
   const C = c.of;

@@ -14,8 +14,9 @@ export interface SymmetricEigen {
 /**
  * Eigen-decomposition of the symmetric n x n matrix `a` (row-major, not changed).
  *
- * Example: `symmetricEigen(Float64Array.of(2, 1, 1, 2), 2).values` is `[1, 3]`.
  * Throws when an entry is not finite.
+ *
+ * @example symmetricEigen(Float64Array.of(2, 1, 1, 2), 2).values // [1, 3]
  */
 export function symmetricEigen(a: Float64Array, n: number): SymmetricEigen {
   const m = Float64Array.from(a);

@@ -59,7 +59,10 @@ function resultsAlong<T>(
  * to second order it takes a third of them.
  * Source: Fornberg (1988), Mathematics of Computation 51, 699-706, table 1 (the weights).
  *
- * Example: for f(x, y) = x y at (1, 2) the gradient is (2, 1) and the Hessian [0, 1, 1, 0].
+ * @example
+ * const { gradient, hessian } = centralDifferences(([x, y]) => ({ value: x! * y! }), Float64Array.of(1, 2));
+ * gradient // [2, 1]
+ * hessian // [0, 1, 1, 0]
  */
 export function centralDifferences<T extends { readonly value: number }>(
   f: (x: Float64Array) => T,

@@ -27,7 +27,7 @@ export const FINE_STEP = 0.02;
  * region with differences of second order, then Newton steps with the gradient to sixth order until they stop
  * moving.
  *
- * Example: for f(x) = cosh(x - 2) started at 0, `at` is 2 to nine digits.
+ * @example minimiseByDifferences(([x]) => ({ value: Math.cosh(x! - 2) }), Float64Array.of(0)).at // [2]
  */
 export function minimiseByDifferences<T extends { readonly value: number }>(
   f: (x: Float64Array) => T,

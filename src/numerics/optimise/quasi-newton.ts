@@ -30,7 +30,9 @@ export interface QuasiNewtonOptions {
  * Source: Nocedal and Wright, Numerical Optimization, 2nd ed., algorithms 3.1 and 6.1.
  * Throws when the start itself has no finite value.
  *
- * Example: for f(x) = (x - 2)^2, started at 0 with the inverse Hessian [0.5], `at` is `[2]`.
+ * @example
+ * const f = ([x]: Float64Array) => ({ value: (x! - 2) ** 2, gradient: Float64Array.of(2 * (x! - 2)) });
+ * minimiseQuasiNewton(f, Float64Array.of(0), { inverseHessian: Float64Array.of(0.5) }).at // [2]
  */
 export function minimiseQuasiNewton(
   evaluate: (x: Float64Array) => FirstOrder,

@@ -30,7 +30,11 @@ export interface Minimum extends SecondOrder {
  * Source: Nocedal and Wright, Numerical Optimization, 2nd ed., algorithm 4.1 and section 4.3.
  * Throws when the start itself has no finite value.
  *
- * Example: for f(x) = (x - 2)^2, started at 0, `at` is `[2]` after two evaluations.
+ * @example
+ * const f = ([x]: Float64Array) => ({
+ *   value: (x! - 2) ** 2, gradient: Float64Array.of(2 * (x! - 2)), hessian: Float64Array.of(2),
+ * });
+ * minimiseInTrustRegion(f, Float64Array.of(0)).at // [2]
  */
 export function minimiseInTrustRegion(
   evaluate: (x: Float64Array) => SecondOrder,

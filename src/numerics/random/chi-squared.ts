@@ -6,7 +6,7 @@ import type { Stream } from './stream.ts';
  *
  * @param df degrees of freedom, > 0
  * @throws RangeError when df is not a positive number
- * @example chiSquaredDraw(createStream(1), 10) // a positive number, 10 on average
+ * @example chiSquaredDraw(createStream(1), 10) > 0 // true; 10 on average
  */
 export function chiSquaredDraw(stream: Stream, df: number): number {
   if (!(df > 0 && Number.isFinite(df)))

@@ -7,7 +7,7 @@ import type { Stream } from './stream.ts';
  * @param mean one value per dimension
  * @param factor L, row by row, n x n; what stands above the diagonal is not read
  * @throws RangeError when the factor is not n x n
- * @example multivariateNormal(createStream(1), [0, 0], [1, 0, 0.6, 0.8]) // two numbers with correlation 0.6
+ * @example multivariateNormal(createStream(1), [0, 0], [1, 0, 0.6, 0.8]).length // 2, with correlation 0.6
  */
 export function multivariateNormal(
   stream: Stream,

@@ -69,7 +69,10 @@ export function filterTwoPass(signal: Float64Array, filter: SecondOrderFilter, p
  * Runs a filter forwards and backwards over a signal in place, without continuing its ends. Each pass starts in the
  * steady state of its first value.
  *
- * @example filterInPlace(signal, butterworthLowPass(twoPassDesignCutoff(20, 240), 240))
+ * @example
+ * const signal = new Float64Array(50).fill(3);
+ * filterInPlace(signal, butterworthLowPass(twoPassDesignCutoff(20, 240), 240));
+ * signal[25] // 3: what does not change passes
  */
 export function filterInPlace(x: Float64Array, { b, a }: SecondOrderFilter): void {
   const [b0, b1, b2] = b;

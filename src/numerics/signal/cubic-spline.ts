@@ -92,7 +92,7 @@ export function evaluateSpline(spline: CubicSpline, t: number, order: 0 | 1 | 2 
  * signal of one sample has no derivative (NaN).
  *
  * @param rateHz samples per second; the result is per second
- * @example splineDerivative(Float64Array.of(0, 1, 8, 27), 1) // 0, 3, 12, 27
+ * @example splineDerivative(Float64Array.of(0, 1, 8, 27), 1) // [0, 3, 12, 27]
  */
 export function splineDerivative(x: Float64Array, rateHz: number): Float64Array {
   const n = x.length;
@@ -112,7 +112,7 @@ export function splineDerivative(x: Float64Array, rateHz: number): Float64Array 
  * slope sum w_i' x_i and the second derivative sum w_i'' x_i, each per unit of `times`.
  *
  * @param times increasing, at least two
- * @example splineWeights([0, 1], 0.25).value // 0.75, 0.25
+ * @example splineWeights([0, 1], 0.25).value // [0.75, 0.25]
  */
 export function splineWeights(
   times: readonly number[],

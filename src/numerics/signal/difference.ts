@@ -5,7 +5,7 @@
  *
  * @param rateHz samples per second; the result is per second
  * @see Abramowitz M, Stegun IA (1964) Handbook of Mathematical Functions, table 25.2
- * @example difference(Float64Array.of(0, 1, 4, 9, 16), 1) // 0, 2, 4, 6, 8
+ * @example difference(Float64Array.of(0, 1, 4, 9, 16), 1) // [0, 2, 4, 6, 8]
  */
 export function difference(x: Float64Array, rateHz: number): Float64Array {
   const n = x.length;

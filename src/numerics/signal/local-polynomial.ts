@@ -7,7 +7,7 @@
  * @param at where to read; outside the times it extrapolates
  * @throws RangeError with fewer samples than degree + 1
  * @see Savitzky A, Golay MJE (1964) Anal Chem 36:1627-1639
- * @example localPolynomialWeights([-1, 0, 1], 1, 0).value // 1/3, 1/3, 1/3
+ * @example localPolynomialWeights([-1, 0, 1], 1, 0).value // [1/3, 1/3, 1/3]
  */
 export function localPolynomialWeights(
   times: readonly number[],

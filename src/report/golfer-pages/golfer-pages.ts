@@ -6,7 +6,7 @@ import { rosterPage } from './roster-page.ts';
 /**
  * A page for each golfer of a drill trial, and the coach's list that links them, by file name; none for another study.
  * A file is named by its place in the list, never by a text from the data.
- * @example Object.keys(golferPages(finding)) // ['golfers.html', 'golfers/golfer-01.html', 'golfers/golfer-02.html']
+ * @example Object.keys(golferPages(finding)) // ['golfers.html', 'golfers/golfer-01.html', 'golfers/golfer-02.html', ...]
  */
 export function golferPages(finding: Finding): Record<string, string> {
   if (!isDrillTrial(finding)) return {};

@@ -24,8 +24,10 @@ import { definitionRow, seriesColumns, stepRow } from './tables.ts';
  * It stands beside the studies of a dataset: its input is a table of points, and its finding is like any other.
  *
  * @example
- * const outcome = angleFinding({ table, published, noise_mm: 1 });
- * if (outcome.ok) console.log(outcome.finding.answer); // Yes: the ISB elbow angle from these points is the published one ...
+ * const file = 'notebooks/data/elbow/published.json';
+ * const read = readPublished(file, readFileSync(file), ['flexion_deg', 'carrying_deg', 'pronation_deg']);
+ * const outcome = angleFinding({ table: points, published: read.published, noise_mm: 1 });
+ * outcome.ok && outcome.finding.answer // 'Cannot tell: the largest of 9 differences …'
  */
 export function angleFinding(input: AngleFindingInput): StudyOutcome<AngleTables> {
   const { table, published, noise_mm, tolerance_deg } = input;

@@ -28,7 +28,7 @@ export type ReadPublished =
  * column `row` and a column for each angle. Cells without a number are left out; all else that is wrong is said at once.
  *
  * @param names the angles of the definition, such as `flexion_deg`; others are a problem in JSON and ignored in CSV
- * @example readPublished('p.csv', bytes('row,angle_deg\n1,16.3\n'), ['angle_deg']) // one value, decimals 1
+ * @example readPublished('p.csv', new TextEncoder().encode('row,angle_deg\n1,16.3\n'), ['angle_deg']).ok // true
  */
 export function readPublished(file: string, bytes: Uint8Array, names: readonly string[]): ReadPublished {
   const text = new TextDecoder().decode(bytes);

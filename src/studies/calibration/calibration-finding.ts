@@ -36,8 +36,9 @@ const MOST_COHORTS = 100_000;
  *
  * @param progress told which kind of cohort is being drawn
  * @example
- * const outcome = await calibrationFinding({ studies: ['noise'], cohorts: 500, seed: 1 });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * // 500 cohorts and more tell something
+ * const outcome = await calibrationFinding({ studies: ['noise'], cohorts: 20, seed: 1 });
+ * outcome.ok && outcome.finding.study // 'calibration'
  */
 export async function calibrationFinding(
   input: CalibrationInput = {},
@@ -56,7 +57,8 @@ export async function calibrationFinding(
  *
  * @param drawn how they were drawn: cohorts of each kind, and the seed
  * @throws Error where there is no row
- * @example findingOfRows(rows, { cohorts: 2000, seed: 1 }).verdict
+ * @example
+ * findingOfRows(rows, { cohorts: 2000, seed: 1 }).study // 'calibration'
  */
 export function findingOfRows(
   rows: readonly CalibrationRow[],

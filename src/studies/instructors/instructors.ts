@@ -25,8 +25,9 @@ const DEFAULT_SEED = 1;
  * adjusted for where every pupil has one. Data that cannot be put to the question give problems in words.
  *
  * @example
+ * // No difference between instructors was planted
  * const outcome = instructors(dataset, { metric: 'shaft_lean_impact_deg', seed: 7 });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * outcome.ok && outcome.finding.verdict // 'cannot-tell'
  */
 export function instructors(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<InstructorsTables> {
   const plan = options.plan ?? null;

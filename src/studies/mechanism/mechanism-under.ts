@@ -88,7 +88,7 @@ function sdInside(within: Float64Array, golfers: number): number {
  * The slope of the outcome on elbow straightening inside golfers under any choice of definition, swings and what is held:
  * one point of a specification curve. Pure; the plan's exclusions apply.
  *
- * @example mechanismUnder(dataset, { ...defaultChoice(dataset), predictor: 'elbow_extension_onset_ms' }).perSd
+ * @example mechanismUnder(dataset, defaultChoice(dataset)).unit // 'deg per 10 deg'
  */
 export function mechanismUnder(
   dataset: Dataset,

@@ -24,7 +24,7 @@ import { writeFinding } from './wording/write-finding.ts';
  *
  * @example
  * const outcome = mechanism(dataset, { predictor: 'elbow_extension_onset_ms' });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * outcome.ok && outcome.finding.metric.column // 'shaft_lean_impact_deg'
  */
 export function mechanism(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<MechanismTables> {
   const plan = options.plan ?? null;

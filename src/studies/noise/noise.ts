@@ -22,7 +22,7 @@ import { writeNoise } from './write-noise.ts';
  *
  * @example
  * const outcome = noise(dataset, { metric: 'shaft_lean_impact_deg' });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * outcome.ok && outcome.finding.study // 'noise'
  */
 export function noise(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<NoiseTables> {
   const plan = options.plan ?? null;

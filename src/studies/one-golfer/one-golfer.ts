@@ -22,7 +22,7 @@ import { writeFinding } from './wording/write-finding.ts';
  *
  * @example
  * const outcome = oneGolfer(dataset, { golfers: ['G01'], metric: 'shaft_lean_impact_deg' });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * outcome.ok && outcome.finding.study // 'one-golfer'
  */
 export function oneGolfer(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<OneGolferTables> {
   const plan = options.plan ?? null;

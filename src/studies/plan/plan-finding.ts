@@ -25,8 +25,9 @@ import { type Sizes, sizeStudy } from './size-study.ts';
  * @param input a checked recipe or a dataset; every other part has a stated default
  * @param progress told what is being simulated
  * @example
- * const outcome = await planFinding({ recipe, metric: 'shaft_lean_impact_deg', change: 1 });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * // At least 200 draws; 1,000 where none are given
+ * const outcome = await planFinding({ recipe, metric: 'shaft_lean_impact_deg', change: 1, golfers: 40, draws: 200 });
+ * outcome.ok && outcome.finding.study // 'plan'
  */
 export async function planFinding(
   input: PlanInput,

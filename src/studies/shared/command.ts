@@ -39,7 +39,7 @@ export function askCommand(study: string, metric: string, options: StudyOptions)
 
 /**
  * The words that ask a Finding again: those it holds, or, where it holds none, its study, metric and plan.
- * @example commandOf(finding).join(' ') // 'ask drill-trial --data FOLDER --metric lag_delivery_deg --plan PLAN'
+ * @example commandOf(finding).join(' ') // 'ask drill-trial --data FOLDER --metric shaft_lean_impact_deg --plan PLAN'
  */
 export function commandOf({
   study,

@@ -7,7 +7,9 @@ import { list } from './words.ts';
  * Whether the question was written down beforehand, and of each part of the answer: as planned, changed (how), or
  * exploratory. With a locked plan, also what data there were when it was locked, and whether they are still the same.
  *
- * @example plannedOf({ study: 'noise', dataset, options, metric, parts: [leftOpen('the device', 'all were used')] })
+ * @example
+ * const metric = metricByColumn('shaft_lean_impact_deg');
+ * plannedOf({ study: 'noise', dataset, options: {}, metric, parts: [] }).timing // 'no-plan'
  */
 export function plannedOf(request: PlannedRequest): Planned {
   const { study, options, metric } = request;

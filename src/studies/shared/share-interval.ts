@@ -7,7 +7,7 @@ import { normalQuantile } from '../../numerics/index.ts';
  * @param share 0 to 1
  * @param of how many it was counted in; an effective number need not be whole
  * @param level of the interval
- * @example shareInterval(0.95, 2000, 0.95) // about [0.9396, 0.9587]
+ * @example shareInterval(0.95, 2000, 0.95) // [0.9396, 0.9587]
  */
 export function shareInterval(share: number, of: number, level: number): [number, number] {
   const z2 = normalQuantile((1 + level) / 2) ** 2;

@@ -11,8 +11,8 @@ import type { SpecificationCurve } from './specification.ts';
  * @param main the finding of the question as it was asked: the first option of each choice
  * @throws Error when there are more combinations than are asked, or a choice without options
  * @example
- * const curve = specificationCurve(dataset, study, options, finding, standardChoices(dataset, column, []));
- * curve.answered; // 8
+ * const curve = specificationCurve(dataset, { run: drillTrial }, { plan }, finding, []);
+ * curve.answered // 1: with nothing to choose there is one answer
  */
 export function specificationCurve(
   dataset: Dataset,

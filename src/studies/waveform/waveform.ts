@@ -26,8 +26,8 @@ const DEFAULT_SEED = 1;
  *
  * @example
  * const loaded = await loadCurves('my-roster');
- * const outcome = waveform(dataset, { metric: 'lag_angle', curves: loaded.value });
- * if (outcome.ok) console.log(outcome.finding.answer);
+ * // The demo has no curves.csv
+ * waveform(dataset, { metric: 'lag_angle', curves: loaded.value }).ok // false
  */
 export function waveform(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<WaveformTables> {
   const plan = options.plan ?? null;

@@ -34,8 +34,11 @@ export function drawSession(from: GolferDistributions, golfer: MechanicalGolfer,
  *
  * @param order of the swing in the session, from 0: the first swings are cold and unsteady, the late ones tired
  * @example
- * const swing = drawSwing(SIMULATED_GOLFERS, golfer, drawSession(SIMULATED_GOLFERS, golfer, stream.sub('day', 0)), 0, stream.sub('swing', 0));
- * simulateDownswing(swing.body, swing.timings);
+ * const stream = createStream(7, 'golfer', 0);
+ * const golfer = drawGolfer(SIMULATED_GOLFERS, 1, stream);
+ * const day = drawSession(SIMULATED_GOLFERS, golfer, stream.sub('day', 0));
+ * const swing = drawSwing(SIMULATED_GOLFERS, golfer, day, 0, stream.sub('swing', 0));
+ * simulateDownswing(swing.body, swing.timings).fault // undefined
  */
 export function drawSwing(
   from: GolferDistributions,

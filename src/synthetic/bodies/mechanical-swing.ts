@@ -50,7 +50,7 @@ export interface MechanicalSwing {
  * @param staticLoft_deg of the club, for the dynamic loft of a square face
  * @example
  * const swing = mechanicalSwing({ body: SKILLED_BODY, timings: SKILLED_TIMINGS }, 27);
- * if ('values' in swing) swing.values.shaft_lean_impact_deg;
+ * 'values' in swing && swing.values.shaft_lean_impact_deg! > 0 // true: the hands lead
  */
 export function mechanicalSwing(
   { body, timings }: DrawnSwing,

@@ -10,7 +10,9 @@ export interface Retained {
  * What is left at a retention visit: it falls off exponentially from the last visit before retention on, through the recipe's shares at
  * the first retention visit. Planned days count.
  *
- * @example retainedAt(visits, 168, { drill: 0.7, practice: 0.8 }) // twice as late as the first: 0.49 and 0.64
+ * @example
+ * const visits = [{ phase: 'post', day: 56 }, { phase: 'retention', day: 112 }];
+ * retainedAt(visits, 168, { drill: 0.7, practice: 0.8 }) // { drill: 0.49, practice: 0.64 }: twice as late as the first
  */
 export function retainedAt(visits: readonly Visit[], day: number, retained: Retained): Retained {
   const first = visits.find(({ phase }) => phase === 'retention');

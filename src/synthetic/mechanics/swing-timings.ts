@@ -41,7 +41,10 @@ export interface TimingShift {
  * Timings with the torques of a joint moved in time, their whole course with them. What would begin before the start begins there.
  * This is how a drill, a habit or chance changes a swing.
  *
- * @example applyTimingShift(SKILLED_TIMINGS, { shoulder_ms: -4 }) // the lead arm is driven off the chest 4 ms sooner
+ * @example
+ * // The lead arm is driven off the chest 4 ms sooner
+ * const sooner = applyTimingShift(SKILLED_TIMINGS, { shoulder_ms: -4 });
+ * SKILLED_TIMINGS.shoulder[0]!.onset_s - sooner.shoulder[0]!.onset_s // 0.004
  */
 export function applyTimingShift(timings: SwingTimings, shift: TimingShift): SwingTimings {
   return {

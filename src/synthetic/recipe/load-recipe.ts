@@ -14,7 +14,7 @@ const BASE = 'base';
 /**
  * Names of the recipes that come with the package, in order.
  *
- * @example (await recipeNames())[0] // 'drill-before-after'
+ * @example (await recipeNames()).includes('drill-before-after') // true
  */
 export async function recipeNames(): Promise<string[]> {
   const files = await readdir(RECIPE_FOLDER);
@@ -31,7 +31,7 @@ export async function recipeNames(): Promise<string[]> {
  *
  * @param pathOrName a file ending in .json, or the name of a recipe of the package
  * @returns the recipe, or all its faults with their JSON paths
- * @example await loadRecipe('drill-parallel-effect') // { valid: true, recipe }
+ * @example (await loadRecipe('drill-parallel-effect')).valid // true
  */
 export async function loadRecipe(pathOrName: string): Promise<CheckedRecipe> {
   const path = pathOrName.endsWith('.json') ? pathOrName : join(RECIPE_FOLDER, `${pathOrName}.json`);

@@ -59,8 +59,13 @@ export interface Shared {
  *
  * @throws AlreadyThereError when `out` exists and is not empty
  * @example
- * const shared = await shareDataset({ folder: 'my-roster', out: 'for-others', scope: 'share' });
- * shared.valid && shared.value.golfers < 36 // true: not all have consented to sharing
+ * // All of the demo's golfers have consented to being studied, and to no more
+ * const [study, share] = [
+ *   await shareDataset({ folder: 'my-roster', out: 'for-others', scope: 'study' }),
+ *   await shareDataset({ folder: 'my-roster', out: 'for-all', scope: 'share' }),
+ * ];
+ * study.valid // true
+ * share.valid // false
  */
 export async function shareDataset(request: ShareRequest): Promise<Checked<Shared>> {
   const { folder, out, scope } = request;

@@ -26,7 +26,7 @@ export function combiner(fitted: FittedDesign): (combination: Combination, level
  * and not once for each, which tells where every golfer of thousands is asked for.
  *
  * @throws Error as `fit.combine` does
- * @example combineAll(fit, golfers.map((level) => ({ fixed: {}, random: [{ group: 'golfer', level, weights: { intercept: 1 } }] })))
+ * @example combineAll(fit, [{ fixed: { intercept: 1 } }, { fixed: { intercept: 2 } }]).map(({ estimate }) => estimate) // [3, 6]
  */
 export function combineAll(fit: Fit, combinations: readonly Combination[], level?: number): Estimate[] {
   const fitted = stateOf(fit);
