@@ -1,4 +1,5 @@
-import { readdir, readFile, stat } from 'node:fs/promises';
+import { readdir, stat } from 'node:fs/promises';
+import { readRegularFile } from '../dataset/index.ts';
 import type { Fault } from './result.ts';
 
 /** What was read, or why it could not be. */
@@ -9,7 +10,7 @@ export type Read<T> =
 /** Reads a file named on the command line; a file that is not there is a fault in the request, in words. */
 export async function readNamedFile(option: string, path: string): Promise<Read<Uint8Array>> {
   try {
-    return { ok: true, value: await readFile(path) };
+    return { ok: true, value: await readRegularFile(path) };
   } catch (error) {
     return {
       ok: false,
@@ -85,6 +86,7 @@ function reason(error: unknown): string {
   const code = error instanceof Error && 'code' in error ? error.code : '';
   if (code === 'ENOENT') return NOT_THERE;
   if (code === 'EISDIR') return 'is a folder';
+  if (code === 'ENOTFILE') return 'is a pipe or a device, and no file';
   if (code === 'EACCES') return 'may not be read by you';
   return 'cannot be read';
 }

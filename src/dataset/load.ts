@@ -11,6 +11,7 @@ import { cannotBeRead, faultOf, fileInside, namedAndAbsent, tooLargeToRead } fro
 import { readCsvTable } from './read/read-csv.ts';
 import type { ReadTable } from './read/table-reader.ts';
 import { FolderUnsettledError, settleFolder } from './replace-folder.ts';
+import { REQUIRED_TABLES } from './schema.ts';
 import { readPackedTables } from './store/read-packed.ts';
 
 /**
@@ -43,7 +44,10 @@ export async function loadDataset(
   for (const name of TABLE_NAMES) {
     if (descriptor.packed.has(name)) continue;
     const path = descriptor.paths.get(name) ?? `${name}.csv`;
-    const bytes = await readInside(root, path, name, problems, descriptor.paths.has(name));
+    const twin = path !== `${name}.csv` && names.includes(`${name}.csv`);
+    const needed = REQUIRED_TABLES.includes(name) || twin;
+    const promised = descriptor.paths.has(name) ? (needed ? 'needed' : 'may be absent') : false;
+    const bytes = await readInside(root, path, name, problems, promised);
     if (bytes === null) {
       problems.push(...otherSpelling(name, names));
       continue;
@@ -90,12 +94,17 @@ async function readInside(
   path: string,
   table: string,
   problems: Problem[],
-  promised = false,
+  promised: false | 'needed' | 'may be absent' = false,
 ): Promise<Uint8Array | null> {
   const found = await fileInside(root, path);
-  const fault =
-    'fault' in found ? found.fault : 'absent' in found && promised ? namedAndAbsent(path, table) : null;
-  if (fault !== null) problems.push(faultOf(table, fault));
+  if ('fault' in found) problems.push(faultOf(table, found.fault));
+  if ('absent' in found && promised === 'needed') problems.push(faultOf(table, namedAndAbsent(path, table)));
+  if ('absent' in found && promised === 'may be absent')
+    problems.push({
+      ...faultOf(table, namedAndAbsent(path, table)),
+      severity: 'warning',
+      remedy: takenAsEmpty(table),
+    });
   if (!('path' in found)) return null;
   try {
     return await readFile(found.path);
@@ -104,6 +113,10 @@ async function readInside(
     problems.push(faultOf(table, tooLarge ? tooLargeToRead(path) : cannotBeRead(path)));
     return null;
   }
+}
+
+function takenAsEmpty(table: string): string {
+  return `It is taken as a table without rows, and whatever needs it says so. Add the file, or take ${table} out of datapackage.json.`;
 }
 
 /** A file that is most likely meant to be the table but does not carry its name. */

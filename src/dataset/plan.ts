@@ -1,5 +1,4 @@
 import { readFileSync } from 'node:fs';
-import { readFile } from 'node:fs/promises';
 import { Ajv, type ValidateFunction } from 'ajv';
 import type { MetricColumn } from '../kinematics/index.ts';
 import type { SessionRow } from './generated/rows.ts';
@@ -9,6 +8,7 @@ import { isLockedPlan, openLockedPlan } from './plan-lock/open-locked-plan.ts';
 import type { LockedPlan } from './plan-lock/plan-lock.ts';
 import { partsThatDisagree } from './plan-parts.ts';
 import { type PlanProblem, schemaProblem } from './plan-problem.ts';
+import { readRegularFile } from './read-regular-file.ts';
 
 /** A plan: what data-schemas/plan.schema.json describes. What is left out is the study's stated default. */
 export interface Plan {
@@ -146,7 +146,7 @@ export async function loadPlan(path: string): Promise<LoadedPlan> {
   });
   let bytes: Uint8Array;
   try {
-    bytes = await readFile(path);
+    bytes = await readRegularFile(path);
   } catch (error) {
     const found = codeOf(error) === 'ENOENT' ? `no file ${path}` : `${path} cannot be read`;
     return refuse(found, 'a plan file in JSON', 'Check the spelling of the path.', null);

@@ -42,6 +42,33 @@ describe('a hostile folder', () => {
     });
   });
 
+  it('that names a table which was deleted goes on with a warning, unless the table is needed', async () => {
+    const named = (...names: string[]) => ({
+      'datapackage.json': JSON.stringify({ resources: names.map((name) => ({ name, path: `${name}.csv` })) }),
+    });
+    const loaded = await loadFiles({ ...ROSTER, ...named('golfers', 'practice', 'captures') });
+    if (!loaded.valid) throw new Error(JSON.stringify(loaded.problems));
+    expect(loaded.value.given).not.toContain('practice');
+    expect(
+      loaded.problems
+        .filter(({ kind }) => kind === 'missing-file')
+        .map(({ table, severity }) => [table, severity]),
+    ).toEqual([
+      ['practice', 'warning'],
+      ['captures', 'warning'],
+    ]);
+    const { 'swings.csv': _swings, ...others } = ROSTER;
+    const refused = await loadFiles({ ...others, ...named('golfers', 'sessions', 'swings') });
+    expect(refused.valid).toBe(false);
+    // A file that has the table's name and not its place is not passed over.
+    const elsewhere = await loadFiles({
+      ...ROSTER,
+      'practice.csv': 'golfer_id,date\n',
+      'datapackage.json': JSON.stringify({ resources: [{ name: 'practice', path: 'old/practice.csv' }] }),
+    });
+    expect(elsewhere.valid).toBe(false);
+  });
+
   it('with names of JavaScript’s own as columns, tables and ids pollutes nothing', async () => {
     const golfers =
       'golfer_id,plays,__proto__,constructor\n__proto__,right,polluted,x\nconstructor,left,polluted,x\n';

@@ -1,8 +1,9 @@
-import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { realpath } from 'node:fs/promises';
 import { sha256Hex } from '../hash.ts';
 import { codeOf } from '../new-files.ts';
 import type { Checked, Problem } from '../problem.ts';
+import { cannotBeRead, faultOf, fileInside } from '../read/inside.ts';
+import { readRegularFile } from '../read-regular-file.ts';
 import { CURVE_INSTANTS_FILE, CURVES_FILE, type CurveSet } from './curve-set.ts';
 import { readCurveInstants } from './read-curve-instants.ts';
 import { readCurves } from './read-curves.ts';
@@ -44,20 +45,11 @@ async function bytesOf(
   file: string,
 ): Promise<{ readonly bytes: Uint8Array | null } | { readonly problem: Problem }> {
   try {
-    return { bytes: await readFile(join(folder, file)) };
+    const found = await fileInside(await realpath(folder), file);
+    if ('fault' in found) return { problem: faultOf(file, found.fault) };
+    return { bytes: 'absent' in found ? null : await readRegularFile(found.path) };
   } catch (error) {
     if (codeOf(error) === 'ENOENT') return { bytes: null };
-    return {
-      problem: {
-        kind: 'unreadable-file',
-        severity: 'error',
-        table: file,
-        row: null,
-        column: null,
-        found: `${file} cannot be read`,
-        expected: 'a file that can be read',
-        remedy: 'Close it elsewhere, or ask for the right to read it.',
-      },
-    };
+    return { problem: faultOf(file, cannotBeRead(file)) };
   }
 }

@@ -1,10 +1,10 @@
-import { readdir, readFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { readdir, realpath } from 'node:fs/promises';
 import { descriptorText, packageDescriptor } from '../descriptor.ts';
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
-import { codeOf } from '../new-files.ts';
 import { csvText } from '../read/csv-text.ts';
 import { readDescriptor } from '../read/descriptor.ts';
+import { cannotBeRead, fileInside } from '../read/inside.ts';
+import { readRegularFile } from '../read-regular-file.ts';
 import { GrowingTable } from './growing-table.ts';
 import { LOG_FILE } from './import-log.ts';
 import type { ImportProblem } from './import-problem.ts';
@@ -26,14 +26,11 @@ export async function readExisting(
   | { readonly ok: true; readonly existing: Existing }
   | { readonly ok: false; readonly problems: readonly ImportProblem[] }
 > {
-  const descriptor = await bytesOf(folder, 'datapackage.json');
+  const problems: ImportProblem[] = [];
+  const descriptor = await bytesOf(folder, 'datapackage.json', problems);
   const read = readDescriptor(descriptor);
-  const problems: ImportProblem[] = read.problems.map(({ found, expected, remedy }) => ({
-    where: 'datapackage.json',
-    found,
-    expected,
-    remedy,
-  }));
+  for (const { found, expected, remedy } of read.problems)
+    problems.push({ where: 'datapackage.json', found, expected, remedy });
   const tables = new Map<TableName, GrowingTable>();
   const paths = new Map<TableName, string>();
   const names = folder === null ? [] : await readdir(folder);
@@ -46,7 +43,7 @@ export async function readExisting(
         expected: `${name}.csv`,
         remedy: 'Unpack the dataset to CSV first.',
       });
-    const bytes = await bytesOf(folder, path);
+    const bytes = await bytesOf(folder, path, problems);
     const decoded = bytes === null ? null : csvText(bytes);
     if (decoded !== null && 'fault' in decoded) problems.push({ where: path, ...decoded.fault });
     paths.set(name, path);
@@ -55,22 +52,32 @@ export async function readExisting(
       problems.push({ where: row === null ? path : `${path}, line ${row}`, found, expected, remedy });
     tables.set(name, table);
   }
+  const log = await bytesOf(folder, LOG_FILE, problems);
   if (problems.length > 0) return { ok: false, problems };
-  const log = await bytesOf(folder, LOG_FILE);
   return {
     ok: true,
     existing: { tables, paths, descriptor, log: log === null ? '' : new TextDecoder().decode(log) },
   };
 }
 
-async function bytesOf(folder: string | null, path: string): Promise<Uint8Array | null> {
+/** The bytes of a file of the folder, null where there is none; what must not be read goes to the problems. */
+async function bytesOf(
+  folder: string | null,
+  path: string,
+  problems: ImportProblem[],
+): Promise<Uint8Array | null> {
   if (folder === null) return null;
+  const inside = await fileInside(await realpath(folder), path);
+  if ('absent' in inside) return null;
   try {
-    return await readFile(join(folder, path));
-  } catch (error) {
-    if (codeOf(error) === 'ENOENT') return null;
-    throw error;
+    if ('path' in inside) return await readRegularFile(inside.path);
+    const { found, expected, remedy } = inside.fault;
+    problems.push({ where: path, found, expected, remedy });
+  } catch {
+    const { found, expected, remedy } = cannotBeRead(path);
+    problems.push({ where: path, found, expected, remedy });
   }
+  return null;
 }
 
 /** datapackage.json with the tables as they are now; whatever else it said stays. */

@@ -1,7 +1,7 @@
-import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { checkLayout } from '../../kinematics/index.ts';
 import { sha256Hex } from '../hash.ts';
+import { readRegularFile } from '../read-regular-file.ts';
 import type { FolderProblem } from './folder-problem.ts';
 
 /** A layout file that was read and checked. */
@@ -36,7 +36,7 @@ async function readLayout(
   });
   let bytes: Uint8Array;
   try {
-    bytes = await readFile(path);
+    bytes = await readRegularFile(path);
   } catch {
     return fault('no file that can be read', 'a layout file (JSON)', 'check the spelling of its path');
   }

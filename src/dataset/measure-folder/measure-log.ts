@@ -1,6 +1,7 @@
-import { mkdir, open, readFile } from 'node:fs/promises';
+import { mkdir, open } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { codeOf } from '../new-files.ts';
+import { NoRegularFileError, readRegularFile } from '../read-regular-file.ts';
 import type { Outcome } from './measure-one.ts';
 
 /** The log of what was measured, in the folder it was measured into: one JSON document a line. */
@@ -27,9 +28,9 @@ export interface ReadLog {
 export async function readLog(path: string): Promise<ReadLog | null> {
   let text: string;
   try {
-    text = await readFile(path, 'utf8');
+    text = await readRegularFile(path).then(String);
   } catch (error) {
-    if (codeOf(error) === 'ENOENT') return null;
+    if (codeOf(error) === 'ENOENT' || error instanceof NoRegularFileError) return null;
     throw error;
   }
   const [first, ...lines] = text.split('\n');

@@ -1,8 +1,9 @@
 import { randomBytes } from 'node:crypto';
-import { mkdir, open, readFile, rename, rm } from 'node:fs/promises';
+import { mkdir, open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { sha256Hex } from '../hash.ts';
 import { codeOf, type FileContent, writeNewFile } from '../new-files.ts';
+import { NoRegularFileError, readRegularFile } from '../read-regular-file.ts';
 import type { FolderProblem } from './folder-problem.ts';
 
 type Written = ReadonlyMap<string, ReadonlySet<string>>;
@@ -69,9 +70,11 @@ async function replaceFile(place: string, content: FileContent): Promise<void> {
 
 async function hashOf(path: string): Promise<string | null> {
   try {
-    return sha256Hex(await readFile(path));
+    return sha256Hex(await readRegularFile(path));
   } catch (error) {
     if (codeOf(error) === 'ENOENT') return null;
+    // Whatever stands there instead of a file has no bytes that were ours.
+    if (error instanceof NoRegularFileError) return 'no file';
     throw error;
   }
 }

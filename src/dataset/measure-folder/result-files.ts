@@ -1,4 +1,3 @@
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { csvLine } from '../csv-write.ts';
 import { CURVE_INSTANTS_FILE, CURVES_FILE } from '../curves/curve-set.ts';
@@ -7,6 +6,7 @@ import { cellText } from '../from-rows.ts';
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
 import type { FileContent } from '../new-files.ts';
 import { readCsvTable } from '../read/read-csv.ts';
+import { readRegularFile } from '../read-regular-file.ts';
 import { tableSchema } from '../schema.ts';
 import { curveFiles } from './curve-files.ts';
 import type { Ending } from './ending.ts';
@@ -49,7 +49,7 @@ export async function resultFiles(
   for (const { layout } of endings) if (layout !== null) files.set(layout.copy, layout.bytes);
   const described: DescribedTable[] = [];
   for (const name of besideTables()) {
-    const bytes = await readFile(join(root, `${name}.csv`)).catch(() => null);
+    const bytes = await readRegularFile(join(root, `${name}.csv`)).catch(() => null);
     const table = bytes === null ? null : (readCsvTable(name, bytes).read?.table ?? null);
     if (bytes === null || table === null) continue;
     files.set(`${name}.csv`, bytes);

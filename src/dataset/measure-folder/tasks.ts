@@ -1,6 +1,7 @@
-import { readdir, readFile } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf } from '../new-files.ts';
+import { readRegularFile } from '../read-regular-file.ts';
 import { findCaptures, MANIFEST } from './find-captures.ts';
 import type { CaptureTask, FolderProblem } from './folder-problem.ts';
 import { readManifest } from './manifest.ts';
@@ -40,10 +41,15 @@ export async function findTasks(root: string, layout: string, out: string): Prom
     return refused(found, 'a folder of captures', 'check the spelling and the folder you are in');
   }
   const files = await findCaptures(root, out);
-  const bytes = await readFile(join(root, MANIFEST)).catch((error: unknown) => {
-    if (codeOf(error) === 'ENOENT') return null;
-    throw error;
+  const bytes = await readRegularFile(join(root, MANIFEST)).catch((error: unknown) => {
+    return codeOf(error) === 'ENOENT' ? null : 'unreadable';
   });
+  if (bytes === 'unreadable')
+    return refused(
+      `a ${MANIFEST} that cannot be read`,
+      'a CSV file',
+      'close it elsewhere, or put a file in its place',
+    );
   if (bytes === null) {
     if (files.length === 0)
       return refused('no capture', 'files ending in .c3d or .csv', 'give the folder they are in');

@@ -1,7 +1,8 @@
 import { randomBytes } from 'node:crypto';
-import { chmod, readFile, realpath } from 'node:fs/promises';
+import { chmod, realpath } from 'node:fs/promises';
 import { basename, dirname, join, resolve, sep } from 'node:path';
 import { codeOf, writeNewFile } from '../new-files.ts';
+import { readRegularFile } from '../read-regular-file.ts';
 import type { PrivacyOutcome } from './privacy-problem.ts';
 
 /** The secret from which pseudonyms follow. Who has it can undo them; who has lost it never can. */
@@ -43,7 +44,7 @@ export async function readKey(
   }
   let text: Buffer;
   try {
-    text = await readFile(place);
+    text = await readRegularFile(place);
   } catch (error) {
     if (codeOf(error) !== 'ENOENT')
       return fault(`"${file}", which cannot be read`, 'a file with the key', 'ask for the right to read it');

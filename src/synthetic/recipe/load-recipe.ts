@@ -1,6 +1,7 @@
-import { readdir, readFile } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { readRegularFile } from '../../dataset/index.ts';
 import { checkRecipe } from './check-recipe.ts';
 import { mergePatch } from './merge-patch.ts';
 import type { CheckedRecipe, RecipeProblem } from './recipe-problem.ts';
@@ -73,7 +74,7 @@ async function readJson(path: string, asked: string, isBase: boolean): Promise<R
   const where = isBase ? '/base' : asked;
   let text: string;
   try {
-    text = await readFile(path, 'utf8');
+    text = await readRegularFile(path).then(String);
   } catch {
     return {
       problem: {
