@@ -32,7 +32,7 @@ function inWords({ rows, captures, mentions, names, scan }: Erasure, data: strin
   return [
     `The golfer is erased from ${data}.`,
     `Taken out: ${cut.length === 0 ? 'no rows' : cut.join(', ')}; captures: ${captures.length}; mentions in what belongs to others: ${mentions}.`,
-    `Proof: ${scan.files} files (${(scan.bytes / 1e6).toFixed(1)} MB) were looked through, with what is packed in them; the golfer${names === 0 ? '' : `, by the id and by ${names === 1 ? 'one spelling' : `${names} spellings`} of the name,`} was found in ${scan.found.length}.`,
+    `Proof: ${scan.files} files (${scan.bytes < 1e5 ? `${Math.ceil(scan.bytes / 1000)} kB` : `${(scan.bytes / 1e6).toFixed(1)} MB`}) were looked through, with what is packed in them; the golfer${names === 0 ? '' : `, by the id and by ${names === 1 ? 'one spelling' : `${names} spellings`} of the name,`} was found in ${scan.found.length}.`,
     'That a golfer was erased, and not who, is noted in erasures.csv.',
   ].join('\n');
 }

@@ -1,7 +1,7 @@
 import { resolve } from 'node:path';
 import { readKey, SCOPES, type Scope, type Shared, shareDataset } from '../../dataset/index.ts';
 import type { Given } from '../command.ts';
-import { datasetRefused, warningsInWords } from '../dataset-words.ts';
+import { datasetRefused, folderBusy, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { folderGiven, textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
@@ -30,16 +30,22 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   const key = keyFile === undefined ? null : await readKey(keyFile, { dataset: folder.path, others: [out] });
   if (key !== null && !key.ok) return refused(2, key.problems);
   progress.step('Looking for who would stand out');
-  const shared = await shareDataset({
-    folder: folder.path,
-    out,
-    scope,
-    ...(key === null ? {} : { key: key.value.bytes }),
-    withCaptures: given.options.captures === true,
-  });
+  let shared: Awaited<ReturnType<typeof shareDataset>>;
+  try {
+    shared = await shareDataset({
+      folder: folder.path,
+      out,
+      scope,
+      ...(key === null ? {} : { key: key.value.bytes }),
+      withCaptures: given.options.captures === true,
+    });
+  } catch (error) {
+    return folderBusy(error, '--data');
+  }
   if (!shared.valid) return datasetRefused(shared.problems);
   return good({ folder: resolve(out), scope, ...shared.value }, inWords(shared.value, out), [
     'These numbers are for you and not to be handed on with the export: together they can single somebody out. Its README.md says what may be said.',
+    'Who is in this export is remembered in .shares.jsonl of the dataset, so that the next one can be kept apart from it.',
     ...(given.options.captures === true
       ? ['Captures came along: a movement, and the length of the limbs in it, can be recognised.']
       : []),
@@ -53,7 +59,7 @@ function isScope(text: string): text is Scope {
 }
 
 function inWords(
-  { golfers, sessions, swings, captures, leftOut, cellsEmptied, columnsLeftOut }: Shared,
+  { golfers, sessions, swings, captures, earlier, leftOut, cellsEmptied, columnsLeftOut }: Shared,
   out: string,
 ): string {
   const list = (counts: Readonly<Record<string, number>>): string => {
@@ -62,6 +68,11 @@ function inWords(
   };
   return [
     `Wrote an export to ${out}: ${golfers} golfers, ${sessions} sessions, ${swings} swings, ${captures} captures.`,
+    ...(earlier === 0
+      ? []
+      : [
+          `Earlier exports of this roster: ${earlier}. Who came or went since is shown only where five or more did, so that nobody is found by taking one export from another.`,
+        ]),
     `Golfers left out: ${list(leftOut)}.`,
     `Cells emptied: ${list(cellsEmptied)}.`,
     ...(columnsLeftOut.length === 0 ? [] : [`Columns left out: ${columnsLeftOut.join(', ')}.`]),

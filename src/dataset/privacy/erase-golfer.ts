@@ -20,6 +20,7 @@ import { type FileNow, mendDescriptor } from './mend-descriptor.ts';
 import type { PrivacyOutcome, PrivacyProblem } from './privacy-problem.ts';
 import { recordsOf } from './records.ts';
 import { type Scan, scanFolder } from './scan-folder.ts';
+import { pastShareOf, SHARES_FILE } from './share/past-shares.ts';
 import { TextFinder } from './sought.ts';
 import { recordLists, rewriteRecords } from './text-records.ts';
 
@@ -116,6 +117,8 @@ async function fillWithout(
   const unfit = unfitFor(own, golfer);
   if (unfit.length > 0) return refusal(unfit);
 
+  const before = await readFile(join(old, ERASURES_FILE), 'utf8').catch(() => csvLine(ERASURES_HEADER));
+  const count = [...recordsOf(before)].length;
   const eraser = new FileEraser(own, sizes);
   const imports = await eraseFromImports(old, paths, mappings, own, own.sought, sizes);
   const pages = new Set(paths.filter((path) => /\.html?$/i.test(path)).map((path) => posix.dirname(path)));
@@ -132,7 +135,9 @@ async function fillWithout(
     const treated =
       path === LOG_FILE
         ? await eraseFromLog(eraser, from, written, imports.log, own, sizes)
-        : await eraser.treat(path, from, written, pages);
+        : path === SHARES_FILE
+          ? await eraser.byLine(from, written, (line) => withoutGolfer(line, own, count))
+          : await eraser.treat(path, from, written, pages);
     const place = eraser.pathOf(path);
     if (treated.kind === 'drop') (treated.why === 'capture' ? captures : removed).push(path);
     else if (treated.kind === 'put') {
@@ -160,8 +165,6 @@ async function fillWithout(
   await made.keepOthers(new Set([...gone, ...imports.gone, ...renamed, ERASURES_FILE]));
 
   const scan = await scanFolder(made.partial, own.sought, sizes);
-  const before = await readFile(join(old, ERASURES_FILE), 'utf8').catch(() => csvLine(ERASURES_HEADER));
-  const count = [...recordsOf(before)].length;
   await made.put(
     ERASURES_FILE,
     before + csvLine([String(count), String(scan.files), String(scan.found.length)]),
@@ -190,6 +193,16 @@ async function eraseFromLog(
       for (const record of records) log.count(record);
   });
   return eraser.byLine(from, to, (line) => log.erased(line));
+}
+
+/**
+ * A line of the memory of exports: that somebody of a group was in one stays, so that the next export can be kept apart from
+ * it; who it was does not.
+ */
+function withoutGolfer(line: string, { golfers }: Belongings, erasure: number): string | null {
+  const entry = pastShareOf(line);
+  if (entry === null || !golfers.has(entry.golfer)) return line;
+  return `${JSON.stringify({ ...entry, golfer: `(erased ${erasure})` })}\n`;
 }
 
 /** Pictures and prints beside a page that goes: they show what it shows, and cannot be looked into. */

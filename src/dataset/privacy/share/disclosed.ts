@@ -4,6 +4,7 @@ import type { Dataset } from '../../dataset.ts';
 import type { TableName } from '../../generated/rows.ts';
 import { AGE, HANDICAP, HEIGHT } from './bands.ts';
 import { type Generalised, generalise } from './generalise.ts';
+import { heldBack } from './hold-back.ts';
 import { valuesShown } from './rare-values.ts';
 import { coarseDate, VISIT_LEVELS, type VisitDays, visitDays, visitPatterns } from './visits.ts';
 
@@ -28,6 +29,8 @@ const KNOWN_WORDS: readonly (readonly [TableName, string])[] = [
 /** What may be shown of everybody who has consented to anything: settled once, so that exports of two scopes agree. */
 export interface Disclosure {
   readonly generalised: Generalised;
+  /** Who could be shown and is not, since somebody would be found by taking this export from an earlier one. */
+  readonly heldBack: ReadonlySet<string>;
   readonly days: VisitDays;
   /** Values that may be shown, by `table.column`. */
   readonly shown: ReadonlyMap<string, ReadonlySet<string>>;
@@ -36,11 +39,19 @@ export interface Disclosure {
 /**
  * Settles how coarsely things are said. What somebody may know of a golfer (how they play, age, handicap, height, arm of a
  * trial, phases and times of visits) is shared by five or more of the same consent; so the difference between the exports of
- * two scopes is groups of five or more too.
+ * two scopes is groups of five or more too. What earlier exports said of a golfer counts as known: whoever holds them finds
+ * the same golfer again by the swings, and what two exports say together is shared by five or more as well.
  *
  * @param levelOf the level of consent of every golfer who may be in some export
+ * @param historyOf what earlier exports said of each golfer who was in one
+ * @param least the level that is asked for
  */
-export function disclosureOf(dataset: Dataset, levelOf: ReadonlyMap<string, number>): Disclosure {
+export function disclosureOf(
+  dataset: Dataset,
+  levelOf: ReadonlyMap<string, number>,
+  historyOf: ReadonlyMap<string, string>,
+  least: number,
+): Disclosure {
   const { golfers, assignments } = dataset.tables;
   const days = visitDays(dataset);
   const patterns = VISIT_LEVELS.map((_, level) => visitPatterns(dataset, days, level));
@@ -50,7 +61,8 @@ export function disclosureOf(dataset: Dataset, levelOf: ReadonlyMap<string, numb
     const arm = `${assignments.column('trial_id')[row]} ${assignments.column('arm')[row]}`;
     arms.set(golfer, [...(arms.get(golfer) ?? []), arm]);
   });
-  const known = KNOWN_WORDS.map(([table, column]) => wordsOf(dataset, table, column, levelOf));
+  const cohorts = cohortsOf(levelOf, historyOf);
+  const known = KNOWN_WORDS.map(([table, column]) => wordsOf(dataset, table, column, cohorts));
   const [plays, age] = [golfers.column('plays'), golfers.column('age_band')];
   const [handicap, height] = [golfers.column('handicap_index'), golfers.column('height_cm')];
   const people = golfers.column('golfer_id').flatMap((golfer, row) => {
@@ -59,7 +71,12 @@ export function disclosureOf(dataset: Dataset, levelOf: ReadonlyMap<string, numb
     return [
       {
         id: golfer,
-        fixed: JSON.stringify([level, plays[row], arms.get(golfer)?.sort() ?? []]),
+        fixed: JSON.stringify([
+          level,
+          plays[row],
+          arms.get(golfer)?.sort() ?? [],
+          historyOf.get(golfer) ?? null,
+        ]),
         ladders: [
           AGE.map((band) => band(age[row] ?? null)),
           HANDICAP.map((band) => band(handicap[row]!)),
@@ -71,10 +88,13 @@ export function disclosureOf(dataset: Dataset, levelOf: ReadonlyMap<string, numb
     ];
   });
   const generalised = generalise(people, LEAST_GROUP);
-  const kept = new Set(generalised.kept);
-  const groupOf = new Map([...levelOf].filter(([golfer]) => kept.has(golfer)));
+  const asked = new Map([...generalised.groupOf].filter(([golfer]) => levelOf.get(golfer)! >= least));
+  const held = heldBack({ groupOf: asked, historyOf }, LEAST_GROUP);
+  const kept = new Set(generalised.kept.filter((golfer) => !held.has(golfer)));
+  const groupOf = new Map([...cohorts].filter(([golfer]) => kept.has(golfer)));
   return {
     generalised,
+    heldBack: held,
     days,
     shown: new Map([
       ...WORDS.map(([table, column]): [string, ReadonlySet<string>] => [
@@ -87,6 +107,23 @@ export function disclosureOf(dataset: Dataset, levelOf: ReadonlyMap<string, numb
       ]),
     ]),
   };
+}
+
+/** Golfers of one consent and one history, as numbers; those of whom there are too few are in no export. */
+function cohortsOf(
+  levelOf: ReadonlyMap<string, number>,
+  historyOf: ReadonlyMap<string, string>,
+): ReadonlyMap<string, number> {
+  const members = new Map<string, string[]>();
+  for (const [golfer, level] of levelOf) {
+    const cohort = `${level} ${historyOf.get(golfer) ?? ''}`;
+    members.set(cohort, [...(members.get(cohort) ?? []), golfer]);
+  }
+  return new Map(
+    [...members.values()]
+      .filter((golfers) => golfers.length >= LEAST_GROUP)
+      .flatMap((golfers, number) => golfers.map((golfer): [string, number] => [golfer, number])),
+  );
 }
 
 /** Age, handicap, height and visits come before. */

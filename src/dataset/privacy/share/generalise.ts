@@ -10,6 +10,8 @@ export interface Generalised {
   /** For each attribute, how coarse it is stated, for everybody alike. */
   readonly levels: readonly number[];
   readonly kept: readonly string[];
+  /** What is said of each who is kept, with all they have in common, as a text. */
+  readonly groupOf: ReadonlyMap<string, string>;
   /** People who still would stand out, and are left out. */
   readonly leftOut: readonly string[];
 }
@@ -42,6 +44,7 @@ export function generalise(people: readonly Person[], least: number): Generalise
   return {
     levels,
     kept: people.filter(isKept).map(({ id }) => id),
+    groupOf: new Map(people.filter(isKept).map((person) => [person.id, classOf(person, levels)])),
     leftOut: people.filter((person) => !isKept(person)).map(({ id }) => id),
   };
 }

@@ -1,15 +1,18 @@
 import { randomBytes } from 'node:crypto';
+import { rm, stat } from 'node:fs/promises';
 import { keepGolfers } from '../../keep-golfers.ts';
 import { loadDataset } from '../../load.ts';
 import { fillNewFolder } from '../../new-files.ts';
 import type { Checked, Problem } from '../../problem.ts';
+import { replaceFolder } from '../../replace-folder.ts';
 import { datasetFiles } from '../../write.ts';
 import { derivedKey } from '../codes.ts';
 import { namesKnownIn } from '../imports/known-imports.ts';
 import { codesOf, recoded } from '../recode.ts';
 import { captureTable, pathOf, recodedCaptures, recodedCurves } from '../recode-files.ts';
 import { type ConsentGap, consents, SCOPES, type Scope } from './consent.ts';
-import { blanked, disclosedColumn, disclosureOf } from './disclosed.ts';
+import { blanked, type Disclosure, disclosedColumn, disclosureOf } from './disclosed.ts';
+import { pastShares, SHARES_FILE, withShare } from './past-shares.ts';
 import { shareReadme } from './share-readme.ts';
 import { VISIT_LEVELS } from './visits.ts';
 
@@ -30,7 +33,10 @@ export interface Shared {
   readonly sessions: number;
   readonly swings: number;
   readonly captures: number;
-  /** Golfers left out, by why. `stands out`: fewer than five would share what is said of them. */
+  /** How many exports were made of this roster before; who came or went since is shown only where five or more did. */
+  readonly earlier: number;
+  /** Golfers left out, by why. `stands out`: fewer than five would share what is said of them, here
+   * and in earlier exports. */
   readonly leftOut: Readonly<Record<ConsentGap | 'narrower consent' | 'stands out', number>>;
   /** How coarsely each attribute is stated: 0 is the finest. */
   readonly coarseness: {
@@ -51,11 +57,12 @@ export interface Shared {
  * Writes an export for handing on, of the golfers whose consent covers the scope; minors only where a guardian consented.
  * Ids are replaced, dates are on a calendar of the golfer's own, free texts and extra columns stay behind, and what could
  * single a golfer out is said so coarsely that five or more share it (see {@link disclosureOf}), also where exports of two
- * scopes are subtracted. Golfers who would still stand out are left out.
+ * scopes, or of the roster before and after a golfer came or went, are subtracted. Golfers who would still stand out are left
+ * out. Which golfer was in which export is remembered in the roster's folder ({@link SHARES_FILE}), which is replaced for it
+ * and otherwise stays as it is.
  *
  * It guards against somebody who knows how a golfer plays, age, handicap, height, arm and when they came; not against
- * somebody who holds the old dataset, or an export of the roster as it was before a golfer came or went, or who remembers
- * single numbers. Local law decides whether an export may be handed on.
+ * somebody who holds the old dataset, or who remembers single numbers. Local law decides whether an export may be handed on.
  *
  * @throws AlreadyThereError when `out` exists and is not empty
  * @example
@@ -68,17 +75,51 @@ export interface Shared {
  * share.valid // false
  */
 export async function shareDataset(request: ShareRequest): Promise<Checked<Shared>> {
+  const { folder, out } = request;
+  if ((await stat(folder).catch(() => null))?.isDirectory() !== true) {
+    const loaded = await loadDataset(folder);
+    if (!loaded.valid) return loaded;
+  }
+  let outcome: Checked<Shared> | undefined;
+  try {
+    // The lock is held, so that two exports at once know of each other.
+    await replaceFolder(folder, async (made) => {
+      const { result, memory } = await makeExport(request);
+      outcome = result;
+      if (memory === null) return 'leave';
+      await made.put(SHARES_FILE, memory);
+      await made.keepOthers();
+      return 'replace';
+    });
+  } catch (error) {
+    // An export that is not remembered is none: the next one could be taken from it.
+    if (outcome?.valid === true) await rm(out, { recursive: true, force: true });
+    throw error;
+  }
+  return outcome!;
+}
+
+async function makeExport(
+  request: ShareRequest,
+): Promise<{ readonly result: Checked<Shared>; readonly memory: string | null }> {
   const { folder, out, scope } = request;
   const loaded = await loadDataset(folder);
-  if (!loaded.valid) return loaded;
+  if (!loaded.valid) return { result: loaded, memory: null };
+  const past = await pastShares(folder);
   const consented = consents(loaded.value);
   const levelOf = new Map(
     consented.filter(({ gap }) => gap === null).map(({ golfer, level }) => [golfer, level]),
   );
-  const disclosure = disclosureOf(loaded.value, levelOf);
   const least = SCOPES.indexOf(scope);
-  const shown = new Set(disclosure.generalised.kept.filter((golfer) => levelOf.get(golfer)! >= least));
-  if (shown.size === 0) return { valid: false, problems: [...loaded.problems, nobodyLeft(scope)] };
+  const disclosure = disclosureOf(loaded.value, levelOf, past.historyOf, least);
+  const { groupOf } = disclosure.generalised;
+  const shown = new Set(
+    [...groupOf.keys()].filter((golfer) => levelOf.get(golfer)! >= least && !disclosure.heldBack.has(golfer)),
+  );
+  if (shown.size === 0) {
+    const problems = [...loaded.problems, nobodyLeft(scope)];
+    return { result: { valid: false, problems }, memory: null };
+  }
 
   const dataset = keepGolfers(loaded.value, shown);
   // The one thing in the project that is drawn and not seeded: whoever could draw the codes again could undo them.
@@ -97,7 +138,7 @@ export async function shareDataset(request: ShareRequest): Promise<Checked<Share
       ? await recodedCaptures(folder, dataset, codes)
       : { captures: [], layouts: new Map<string, string>() };
   const curves = await recodedCurves(folder, codes);
-  const counts = countGaps(consented, disclosure.generalised.leftOut, levelOf, least);
+  const counts = countGaps(consented, disclosure, levelOf, least);
   const [age, handicap, height, visits, instructor, stratum] = disclosure.generalised.levels as readonly [
     number,
     number,
@@ -111,6 +152,7 @@ export async function shareDataset(request: ShareRequest): Promise<Checked<Share
     sessions: coded.tables.sessions.length,
     swings: coded.tables.swings.length,
     captures: recordings.captures.length,
+    earlier: past.count,
     leftOut: counts,
     coarseness: {
       age,
@@ -136,12 +178,15 @@ export async function shareDataset(request: ShareRequest): Promise<Checked<Share
     for (const capture of recordings.captures) await put(pathOf(capture), capture.content);
     await put('README.md', shareReadme(shared, scope));
   });
-  return { valid: true, problems: loaded.problems, value: shared };
+  return {
+    result: { valid: true, problems: loaded.problems, value: shared },
+    memory: withShare(past, scope, new Map([...groupOf].filter(([golfer]) => shown.has(golfer)))),
+  };
 }
 
 function countGaps(
   consented: ReturnType<typeof consents>,
-  standOut: readonly string[],
+  { generalised, heldBack }: Disclosure,
   levelOf: ReadonlyMap<string, number>,
   least: number,
 ): Shared['leftOut'] {
@@ -152,7 +197,8 @@ function countGaps(
     minor: count('minor'),
     'age unknown': count('age unknown'),
     'narrower consent': [...levelOf.values()].filter((level) => level < least).length,
-    'stands out': standOut.filter((golfer) => levelOf.get(golfer)! >= least).length,
+    'stands out':
+      generalised.leftOut.filter((golfer) => levelOf.get(golfer)! >= least).length + heldBack.size,
   };
 }
 

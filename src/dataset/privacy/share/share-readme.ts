@@ -50,7 +50,6 @@ Who left a study early is more likely to stand out and so to be missing here. Wh
 
 ## What this does not do
 
-It does not make the data anonymous for somebody who holds the roster, an earlier export of it, or who remembers single
-numbers. The law of the place decides whether this may be handed on, to whom, and for how long it may be kept.
+It does not make the data anonymous for somebody who holds the roster or who remembers single numbers. The law of the place decides whether this may be handed on, to whom, and for how long it may be kept.
 `;
 }
