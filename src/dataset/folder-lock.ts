@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { link, readFile, rename, unlink, writeFile } from 'node:fs/promises';
 import { hostname } from 'node:os';
-import { codeOf } from './new-files.ts';
+import { codeOf } from './error-code.ts';
 
 /** Another process writes to the folder now. Nothing was written by this one. */
 export class FolderInUseError extends Error {

@@ -1,8 +1,12 @@
 import { randomBytes } from 'node:crypto';
 import { link, mkdir, open, readdir, rename, rm, rmdir, unlink, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve, sep } from 'node:path';
+import { codeOf } from './error-code.ts';
+import { takeFolderLock } from './folder-lock.ts';
 
 /** The content of a file: text (written as UTF-8) or bytes. */
+export { codeOf } from './error-code.ts';
+
 export type FileContent = string | Uint8Array;
 
 /** The same for what may be too large for one piece of memory. */
@@ -83,8 +87,11 @@ export async function fillNewFolder(
   const target = resolve(folder);
   await refuseUnlessEmpty(target, folder);
   await mkdir(dirname(target), { recursive: true });
-  // mkdir, not mkdtemp: the folder must end with the rights that any new folder of the user's has.
+  await removeAbandoned(target);
   const partial = join(dirname(target), `.${basename(target)}.partial-${randomBytes(6).toString('hex')}`);
+  // Says who fills it, so that what a process left that was killed is told from what another is at; where no lock can be, neither is told.
+  const lock = await takeFolderLock(`${partial}.lock`).catch(() => null);
+  // mkdir, not mkdtemp: the folder must end with the rights that any new folder of the user's has.
   await mkdir(partial);
   try {
     await fill(async (path, content) => {
@@ -98,6 +105,21 @@ export async function fillNewFolder(
   } catch (error) {
     await rm(partial, { recursive: true, force: true });
     throw error;
+  } finally {
+    await lock?.release();
+  }
+}
+
+/** Removes what processes that are gone had begun to make in this place. */
+async function removeAbandoned(target: string): Promise<void> {
+  const start = `.${basename(target)}.partial-`;
+  for (const name of await readdir(dirname(target))) {
+    if (!name.startsWith(start) || !/^[0-9a-f]{12}\.lock$/.test(name.slice(start.length))) continue;
+    const path = join(dirname(target), name);
+    const lock = await takeFolderLock(path).catch(() => null);
+    if (lock === null) continue;
+    await rm(path.replace(/\.lock$/, ''), { recursive: true, force: true });
+    await lock.release();
   }
 }
 
@@ -131,9 +153,4 @@ async function writeFlushed(path: string, content: FilePieces): Promise<void> {
   } finally {
     await handle.close();
   }
-}
-
-/** The code of a system error, or an empty text. */
-export function codeOf(error: unknown): string {
-  return error instanceof Error && 'code' in error ? String(error.code) : '';
 }

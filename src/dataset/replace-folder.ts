@@ -98,8 +98,9 @@ export async function replaceFolder(
 export async function settleFolder(folder: string): Promise<void> {
   const places = await placesOf(folder);
   for (let wait = 0; ; wait += 1) {
-    if (!(await isThere(places.previous)) && !(await isThere(places.next))) return;
-    const lock = await takeFolderLock(places.lock);
+    const isSwapped = (await isThere(places.previous)) || (await isThere(places.next));
+    if (!isSwapped && !(await isThere(places.lock))) return;
+    const lock = isSwapped ? await takeFolderLock(places.lock) : await lockOfTheDead(places.lock);
     if (lock !== null) {
       try {
         await recover(places, folder);
@@ -109,9 +110,19 @@ export async function settleFolder(folder: string): Promise<void> {
       }
     }
     // The other process is at work; only in the moment of its swap is there nothing to read.
-    if (await isThere(places.target)) return;
+    if (!isSwapped || (await isThere(places.target))) return;
     if (wait === 100) throw new FolderInUseError('settleFolder', folder, places.lock);
     await new Promise((done) => setTimeout(done, 10));
+  }
+}
+
+/** A lock that a process left when it was killed; null where another is at work, or where nothing may be written. */
+async function lockOfTheDead(path: string): Promise<FolderLock | null> {
+  try {
+    return await takeFolderLock(path);
+  } catch (error) {
+    if (['EACCES', 'EROFS', 'EPERM'].includes(codeOf(error))) return null;
+    throw error;
   }
 }
 

@@ -103,7 +103,11 @@ function inflated(packed: Uint8Array, entry: Entry, left: number): Uint8Array {
   // What the file says of its own size is not believed; what is unpacked is counted.
   if (entry.size > left) throw bomb();
   try {
-    return inflateRawSync(packed, { maxOutputLength: Math.max(1, Math.min(left, entry.size)) });
+    return inflateRawSync(packed, {
+      maxOutputLength: Math.max(1, Math.min(left, entry.size)),
+      // Into one piece of memory, where several would be copied into one at the end, and be there twice.
+      chunkSize: entry.size + 64,
+    });
   } catch (error) {
     if (error instanceof RangeError) throw bomb();
     throw damaged('a part that cannot be unpacked');

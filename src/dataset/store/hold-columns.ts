@@ -24,6 +24,8 @@ export interface HeldColumns {
   readonly columns: readonly HeldColumn[];
   /** Columns without a name and without an entry, which are not held. */
   readonly unnamed: number;
+  /** Whether a number held as such is -0. */
+  readonly hasMinusZero: boolean;
 }
 
 /**
@@ -52,7 +54,7 @@ export async function holdColumns(
   ];
   const counts = [
     ...typed.flatMap(({ cell }) =>
-      (['unfit', 'respelled', 'doubtful'] as const).map(
+      (['unfit', 'respelled', 'doubtful', 'minusZero', 'respelledMinusZero'] as const).map(
         (is) => `count_if(${cell} = ${CELL[is]}) AS ${is}_${cell}`,
       ),
     ),
@@ -68,6 +70,7 @@ export async function holdColumns(
   const count = (name: string) => Number(found[name]?.[0] ?? 0);
   if (unnamed.some(({ cell }) => count(`entries_${cell}`) > 0)) return null;
   const columns: HeldColumn[] = [];
+  let hasMinusZero = false;
   for (const { name, cell, holding, value, verdict } of named) {
     const unfit = count(`unfit_${cell}`);
     if (holding === 'text' || unfit > 0) {
@@ -78,9 +81,12 @@ export async function holdColumns(
       count(`doubtful_${cell}`) === 0
         ? 0
         : await judgedHere(engine, `SELECT ${cell} AS cell FROM ${sql} WHERE ${verdict} = ${CELL.doubtful}`);
-    columns.push({ name, holding, sql: value, unfit: 0, respelled: count(`respelled_${cell}`) + judged });
+    const respelledZeros = count(`respelledMinusZero_${cell}`);
+    const respelled = count(`respelled_${cell}`) + respelledZeros + judged;
+    hasMinusZero ||= respelledZeros + count(`minusZero_${cell}`) > 0;
+    columns.push({ name, holding, sql: value, unfit: 0, respelled });
   }
-  return { columns, unnamed: unnamed.length };
+  return { columns, unnamed: unnamed.length, hasMinusZero };
 }
 
 function isStructural({ kind, severity }: Problem): boolean {

@@ -14,6 +14,9 @@ export const CELL = {
   respelled: 2,
   /** Held; the engine and this program write numbers so large or small in different ways, so SQL cannot tell. */
   doubtful: 3,
+  /** -0, as this program writes it, and in another way: held, but not among numbers that are looked up by value. */
+  minusZero: 4,
+  respelledMinusZero: 5,
 } as const;
 
 /** SQL over one cell as text, null where it is empty. */
@@ -81,8 +84,8 @@ function numberSql(cell: string, field: FieldSchema | undefined): HoldingSql {
       [
         // The engine writes 20 as 20.0.
         [`${written} = ${cell} AND NOT ends_with(${cell}, '.0') AND isfinite(${value})`, 'exact'],
-        // Parquet files may hold -0 and 0 as one value.
-        [`${written} = '-0.0'`, 'respelled'],
+        [`${cell} = '-0'`, 'minusZero'],
+        [`${written} = '-0.0'`, 'respelledMinusZero'],
         [`${written} = ${cell} || '.0'`, 'exact'],
         [isBlank(cell), 'respelled'],
         [`${isNoNumber(cell, field)} OR NOT coalesce(isfinite(${value}), false)`, 'unfit'],

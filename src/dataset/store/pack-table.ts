@@ -15,6 +15,8 @@ export interface TableSource {
   /** Where it is, links resolved. */
   readonly real: string;
   readonly packedPath: string;
+  /** The folder for its parts where it has several; nothing else is there. */
+  readonly partsFolder: string;
 }
 
 /** What became of one table. */
@@ -52,7 +54,7 @@ export async function packTable(
   source: TableSource,
   partial: string,
 ): Promise<WrittenTable | { readonly problems: readonly Problem[] }> {
-  const { table, path, real, packedPath } = source;
+  const { table, path, real, packedPath, partsFolder } = source;
   try {
     const opened = await openCells(engine, table, real, path);
     if (!opened.ok) return { problems: opened.problems };
@@ -62,7 +64,13 @@ export async function packTable(
     const columns = held.columns.map(({ name }) => name);
     const names = parquetNames(columns);
     const select = heldSelect(held.columns, cells.sql, names);
-    const parts = await writeParquet(engine, select, partial, packedPath, cells.rows);
+    const parts = await writeParquet(
+      engine,
+      select,
+      partial,
+      { path: packedPath, partsFolder },
+      { rows: cells.rows, hasMinusZero: held.hasMinusZero },
+    );
     const written = parts.reduce((sum, part) => sum + part.rows, 0);
     if (written !== cells.rows)
       throw new Error(`packTable: ${cells.rows} rows of ${path} became ${written}; nothing was kept`);

@@ -22,7 +22,7 @@ export interface PackedDataset {
  * Packs a folder of CSV tables into a new folder of Parquet tables, without change of a value: `unpackDataset` gives it back,
  * and `loadDataset` reads either alike. Texts stay texts (an id 007 or 1e5 is never a number), numbers are held in double
  * precision, empty cells are null, dates and yes/no have types of their own; a column with a cell that its type cannot hold
- * stays text, as it was written. Every other file is carried along. The descriptor states place, length and SHA-256 of each
+ * stays text, as it was written. Every other file, captures among them, is carried along unchanged. The descriptor states place, length and SHA-256 of each
  * file. Rows go through the engine in pieces, so the size of a table does not matter; the new folder appears whole or not
  * at all, and the same folder gives the same bytes.
  *
@@ -42,8 +42,9 @@ export async function packDataset(
   const { root, descriptor } = opened;
   const problems: Problem[] = [...descriptor.packed.keys()].map(packedAlready);
   if (isInside(root, out)) problems.push(insideItself(out));
-  const sources = await sourcesOf(root, descriptor.paths, problems);
-  const others = await otherFiles(root, new Set(['datapackage.json', ...sources.map(({ path }) => path)]));
+  const found = await sourcesOf(root, descriptor.paths, problems);
+  const others = await otherFiles(root, new Set(['datapackage.json', ...found.map(({ path }) => path)]));
+  const sources = found.map((source) => ({ ...source, partsFolder: freeFolder(source, others.files) }));
   problems.push(
     ...others.problems,
     ...others.files.filter((path) => sources.some(needs(path))).map(placeTaken),
@@ -82,8 +83,8 @@ async function sourcesOf(
   root: string,
   paths: ReadonlyMap<TableName, string>,
   problems: Problem[],
-): Promise<TableSource[]> {
-  const sources: TableSource[] = [];
+): Promise<Omit<TableSource, 'partsFolder'>[]> {
+  const sources: Omit<TableSource, 'partsFolder'>[] = [];
   for (const table of TABLE_NAMES) {
     const path = paths.get(table) ?? `${table}.csv`;
     const found = await fileInside(root, path);
@@ -96,16 +97,26 @@ async function sourcesOf(
   return sources;
 }
 
-/** Whether a table needs the place of another file: its own, or that of the folder of its parts. */
+/** Whether a table needs the place of another file. */
 const needs =
   (path: string) =>
-  ({ packedPath }: TableSource): boolean => {
-    const below = packedPath.replace(/\.parquet$/, '');
-    const folded = path.toLowerCase();
-    return [packedPath, below, `${below}.partial`].some(
-      (place) => folded === place.toLowerCase() || folded.startsWith(`${place.toLowerCase()}/`),
-    );
-  };
+  ({ packedPath }: TableSource): boolean =>
+    isAt(path, packedPath);
+
+/** Whether a path is a place or lies below it, on a disk that does not tell capitals apart. */
+function isAt(path: string, place: string): boolean {
+  const [folded, at] = [path.toLowerCase(), place.toLowerCase()];
+  return folded === at || folded.startsWith(`${at}/`);
+}
+
+/** Where the parts of a table go if it has several: into a folder of its name, which that of the captures has already. */
+function freeFolder({ packedPath }: Pick<TableSource, 'packedPath'>, others: readonly string[]): string {
+  const name = packedPath.replace(/\.parquet$/, '');
+  for (let k = 0; ; k += 1) {
+    const folder = k === 0 ? name : k === 1 ? `${name}-parts` : `${name}-parts-${k}`;
+    if (!others.some((path) => isAt(path, folder) || isAt(path, `${folder}.partial`))) return folder;
+  }
+}
 
 function packedDescriptor(
   before: Readonly<Record<string, unknown>> | null,

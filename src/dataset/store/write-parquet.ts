@@ -13,35 +13,36 @@ export const ROWS_IN_PART: number = ROWS_IN_GROUP * GROUPS_IN_PART;
 
 /**
  * Writes the answer of a SELECT as Parquet, below `folder`: `path` where it has at most a million rows, else parts of a
- * million rows each in a folder of that name. The order of the rows is kept, so that a part holds a range of them, and with
+ * million rows each in `partsFolder`. The order of the rows is kept, so that a part holds a range of them, and with
  * it a range of sessions where the table is sorted; the engine passes over the parts (and the groups of rows in them) whose
  * range a query does not touch.
  *
- * @param path POSIX, relative to the folder, ending in .parquet
+ * The engine's dictionaries of values take 0 and -0 for one, so a table with a -0 is written without them.
+ *
+ * @param places POSIX, relative to the folder; `path` ends in .parquet
  */
 export async function writeParquet(
   engine: SqlEngine,
   select: string,
   folder: string,
-  path: string,
-  rows: number,
+  { path, partsFolder }: { readonly path: string; readonly partsFolder: string },
+  { rows, hasMinusZero }: { readonly rows: number; readonly hasMinusZero: boolean },
 ): Promise<readonly WrittenPart[]> {
-  const options = `FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE ${ROWS_IN_GROUP}`;
+  const options = `FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE ${ROWS_IN_GROUP}${hasMinusZero ? ', DICTIONARY_SIZE_LIMIT 0' : ''}`;
   await mkdir(dirname(join(folder, path)), { recursive: true });
   if (rows <= ROWS_IN_PART) {
     await engine.connection.run(`COPY (${select}) TO ${sqlText(join(folder, path))} (${options})`);
     return [await partAt(engine, folder, path)];
   }
-  const below = path.replace(/\.parquet$/, '');
-  const inTurn = join(folder, `${below}.partial`);
+  const inTurn = join(folder, `${partsFolder}.partial`);
   await engine.connection.run(
     `COPY (${select}) TO ${sqlText(inTurn)} (${options}, ROW_GROUPS_PER_FILE ${GROUPS_IN_PART}, FILENAME_PATTERN 'part-{i}')`,
   );
-  await mkdir(join(folder, below));
+  await mkdir(join(folder, partsFolder));
   const count = (await readdir(inTurn)).length;
   const parts: WrittenPart[] = [];
   for (let k = 0; k < count; k += 1) {
-    const part = `${below}/part-${String(k + 1).padStart(5, '0')}.parquet`;
+    const part = `${partsFolder}/part-${String(k + 1).padStart(5, '0')}.parquet`;
     await rename(join(inTurn, `part-${k}.parquet`), join(folder, part));
     parts.push(await partAt(engine, folder, part));
   }
