@@ -33,8 +33,7 @@ import { mean, median, quantile, sampleStandardDeviation, sampleVariance } from 
 /** To ask of another number, name its column here; a plan in the folder comes first. */
 const { dataset, metric, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
 const { tables } = dataset;
-/** With one decimal more than the number is worth by itself: means and SDs are surer than single swings. */
-const inUnits = (value: number | null | undefined) => formatQuantity(value, metric.unit, metric.decimals + 1);
+const inUnit = (name: string) => `${name} (${metric.unit})`;
 
 // %% [markdown]
 // ## Who was measured, and when
@@ -75,14 +74,11 @@ from(fullSwings.map((swing) => ({ ...swing, order: phases.indexOf(swing.phase) }
     golfers: op.distinct('golfer'),
     sessions: op.distinct('session'),
     'full swings': op.count(),
-    mean: op.mean('value'),
-    'SD of all swings': op.stdev('value'),
+    [inUnit('mean')]: op.mean('value'),
+    [inUnit('SD of all swings')]: op.stdev('value'),
   })
   .orderby('arm', 'order')
-  .select('arm', 'phase', 'golfers', 'sessions', 'full swings', 'mean', 'SD of all swings')
-  .objects()
-  .map((row) => row as Record<'mean' | 'SD of all swings', number>)
-  .map((row) => ({ ...row, mean: inUnits(row.mean), 'SD of all swings': inUnits(row['SD of all swings']) }));
+  .select('arm', 'phase', 'golfers', 'sessions', 'full swings', inUnit('mean'), inUnit('SD of all swings'));
 
 // %% [markdown]
 // ## How the number is spread
@@ -115,10 +111,10 @@ arms.flatMap((arm) =>
         arm,
         phase,
         golfers: means.length,
-        'lower quarter': inUnits(quantile(means, 0.25)),
-        median: inUnits(median(means)),
-        'upper quarter': inUnits(quantile(means, 0.75)),
-        'SD between golfers': inUnits(sampleStandardDeviation(means)),
+        [inUnit('lower quarter')]: quantile(means, 0.25),
+        [inUnit('median')]: median(means),
+        [inUnit('upper quarter')]: quantile(means, 0.75),
+        [inUnit('SD between golfers')]: sampleStandardDeviation(means),
       },
     ];
   }),
@@ -255,9 +251,9 @@ const changes = new Map(
   .map(([arm, own]) => ({
     arm,
     'golfers measured twice': own.length,
-    'mean change': inUnits(mean(own)),
-    'SD of the changes': inUnits(sampleStandardDeviation(own)),
-    'standard error': inUnits(sampleStandardDeviation(own) / Math.sqrt(own.length)),
+    [inUnit('mean change')]: mean(own),
+    [inUnit('SD of the changes')]: sampleStandardDeviation(own),
+    [inUnit('standard error')]: sampleStandardDeviation(own) / Math.sqrt(own.length),
   }));
 
 // %% [markdown]
@@ -295,19 +291,19 @@ canCompare && effect !== undefined
   ? [
       {
         'worked out': 'by hand: difference of mean changes',
-        effect: inUnits(mean(drilled) - mean(others)),
-        'standard error': inUnits(
-          Math.sqrt(sampleVariance(drilled) / drilled.length + sampleVariance(others) / others.length),
+        [inUnit('effect')]: mean(drilled) - mean(others),
+        [inUnit('standard error')]: Math.sqrt(
+          sampleVariance(drilled) / drilled.length + sampleVariance(others) / others.length,
         ),
-        low: null,
-        high: null,
+        [inUnit('low')]: null,
+        [inUnit('high')]: null,
       },
       {
         'worked out': 'by the model',
-        effect: inUnits(effect.value),
-        'standard error': null,
-        low: inUnits(effect.interval[0]),
-        high: inUnits(effect.interval[1]),
+        [inUnit('effect')]: effect.value,
+        [inUnit('standard error')]: null,
+        [inUnit('low')]: effect.interval[0],
+        [inUnit('high')]: effect.interval[1],
       },
     ]
   : 'Only two groups side by side can be worked out by hand in one line; this design is left to the model.';

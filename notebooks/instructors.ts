@@ -15,7 +15,7 @@
 
 // %% The question, the number, the data and the plan
 import { closing, notebook, openDataset } from 'proving-range/notebook';
-import { formatQuantity, instructorsFigures } from 'proving-range/report';
+import { instructorsFigures } from 'proving-range/report';
 import { instructors } from 'proving-range/studies';
 import { mean, sampleVariance } from 'simple-statistics';
 
@@ -81,8 +81,8 @@ const bare = [...gains]
 bare.map(({ instructor, pupils, gain, error }) => ({
   instructor,
   pupils,
-  'mean gain': formatQuantity(gain, metric.unit, 2),
-  'standard error': formatQuantity(error, metric.unit, 2),
+  [`mean gain (${metric.unit})`]: gain,
+  [`standard error (${metric.unit})`]: error,
 }));
 
 // %% [markdown]
@@ -98,12 +98,9 @@ const ratio = ((estimate('within-sd') ?? 1) / (estimate('between-sd') ?? 1)) ** 
 const all = mean([...gains.values()].map((own) => mean(own)));
 bare.map(({ instructor, pupils, gain }) => ({
   instructor,
-  'shrunken by hand': formatQuantity(((gain - all) * pupils) / (pupils + ratio), metric.unit, 2),
-  'by the study': formatQuantity(
-    finding.tables.instructors.find((row) => row.instructor === instructor)?.effect,
-    metric.unit,
-    2,
-  ),
+  [`shrunken by hand (${metric.unit})`]: ((gain - all) * pupils) / (pupils + ratio),
+  [`by the study (${metric.unit})`]:
+    finding.tables.instructors.find((row) => row.instructor === instructor)?.effect ?? null,
 }));
 
 // %% [markdown]
@@ -111,6 +108,18 @@ bare.map(({ instructor, pupils, gain }) => ({
 
 // %%
 for (const figure of instructorsFigures(finding)) notebook.show(figure);
+
+// %% [markdown]
+// ## Asked in other ways
+//
+// The same question under choices that would have been just as reasonable.
+
+// %%
+finding.sensitivity.map(({ what, verdict, words }) => ({
+  'asked another way': what,
+  verdict,
+  'what it shows': words,
+}));
 
 // %% [markdown]
 // ## The answer, and what would change it

@@ -16,7 +16,7 @@
 
 // %% The question, the number, the data and the plan
 import { closing, notebook, openDataset } from 'proving-range/notebook';
-import { formatNumber, formatQuantity, noiseFigures } from 'proving-range/report';
+import { noiseFigures } from 'proving-range/report';
 import { noise } from 'proving-range/studies';
 import { mean, sampleVariance } from 'simple-statistics';
 
@@ -80,7 +80,7 @@ const between = pooled(
 ].map(({ 'mean square': what, df, variance }) => ({
   'mean square': what,
   'degrees of freedom': df,
-  [`variance (${metric.unit}²)`]: formatNumber(variance, 3),
+  [`variance (${metric.unit}²)`]: variance,
 }));
 
 // %% [markdown]
@@ -97,22 +97,22 @@ const sessionVariance = Math.max(0, (between.variance ?? 0) - perSwing * swingVa
 const byHand = (m: number, k: number) =>
   1.96 * Math.SQRT2 * Math.sqrt(sessionVariance / m + swingVariance / (m * k));
 const estimate = (key: string) => finding.estimates.find((one) => one.key === key)?.value ?? null;
-const quantity = (value: number | null) => formatQuantity(value, metric.unit, 3);
+const [hand, study] = [`by hand (${metric.unit})`, `by the study (${metric.unit})`];
 [
   {
     what: 'SD between swings',
-    'by hand': quantity(Math.sqrt(swingVariance)),
-    'by the study': quantity(estimate('sd-swing')),
+    [hand]: Math.sqrt(swingVariance),
+    [study]: estimate('sd-swing'),
   },
   {
     what: 'SD between sessions',
-    'by hand': quantity(Math.sqrt(sessionVariance)),
-    'by the study': quantity(estimate('sd-session')),
+    [hand]: Math.sqrt(sessionVariance),
+    [study]: estimate('sd-session'),
   },
   {
     what: `smallest detectable change, ${now.sessions} x ${now.swings} swings each time`,
-    'by hand': quantity(byHand(now.sessions, now.swings)),
-    'by the study': quantity(estimate('detectable-now')),
+    [hand]: byHand(now.sessions, now.swings),
+    [study]: estimate('detectable-now'),
   },
 ];
 
@@ -139,9 +139,21 @@ finding.tables.correlations.map(({ name, otherName, form, of, estimate: value, i
   'also written': otherName,
   form,
   of: of === 'single' ? 'one session' : 'mean of these sessions',
-  estimate: formatNumber(value, 3),
-  low: formatNumber(interval?.[0], 3),
-  high: formatNumber(interval?.[1], 3),
+  estimate: value,
+  low: interval?.[0] ?? null,
+  high: interval?.[1] ?? null,
+}));
+
+// %% [markdown]
+// ## Asked in other ways
+//
+// The same question under choices that would have been just as reasonable.
+
+// %%
+finding.sensitivity.map(({ what, verdict, words }) => ({
+  'asked another way': what,
+  verdict,
+  'what it shows': words,
 }));
 
 // %% [markdown]

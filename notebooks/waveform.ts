@@ -17,7 +17,7 @@
 import { describeProblems, loadCurves } from 'proving-range/dataset';
 import { closing, notebook, openDataset } from 'proving-range/notebook';
 import { createStream, studentUpperQuantile } from 'proving-range/numerics';
-import { formatInterval, formatNumber, formatQuantity, waveformFigures } from 'proving-range/report';
+import { formatInterval, formatQuantity, waveformFigures } from 'proving-range/report';
 import {
   curveScores,
   curvesFrom,
@@ -96,11 +96,11 @@ const handT =
 byNumber
   ? 'A slope on a number of the golfer is left to the study.'
   : [
-      { 'worked out': 'by hand', [when]: formatNumber(nodes[half]!.time, 1), t: formatNumber(handT, 3) },
+      { 'worked out': 'by hand', [when]: nodes[half]!.time, t: handT },
       {
         'worked out': 'by the study',
-        [when]: formatNumber(nodes[half]!.time, 1),
-        t: formatNumber(nodes[half]!.t, 3),
+        [when]: nodes[half]!.time,
+        t: nodes[half]!.t,
       },
     ];
 
@@ -133,26 +133,23 @@ byNumber
   : [
       {
         'to be exceeded once in twenty times': 'at one instant, from the t table',
-        '|t|': formatNumber(studentUpperQuantile(0.025, degreesOfFreedom), 2),
+        '|t|': studentUpperQuantile(0.025, degreesOfFreedom),
       },
       {
         'to be exceeded once in twenty times': 'anywhere, by rearranging golfers',
-        '|t|': formatNumber(maximumCritical(largest, 0.95), 2),
+        '|t|': maximumCritical(largest, 0.95),
       },
       {
         'to be exceeded once in twenty times': 'anywhere, by random field theory',
-        '|t|': formatNumber(
-          randomFieldThreshold({ degreesOfFreedom, length: smooth.length }, nodes.length, 0.95).value,
-          2,
-        ),
+        '|t|': randomFieldThreshold({ degreesOfFreedom, length: smooth.length }, nodes.length, 0.95).value,
       },
       {
         'to be exceeded once in twenty times': 'as used by the study',
-        '|t|': formatNumber(methods.critical, 2),
+        '|t|': methods.critical,
       },
       {
         'to be exceeded once in twenty times': 'observed here, the largest',
-        '|t|': formatNumber(observed, 2),
+        '|t|': observed,
       },
     ];
 
@@ -178,9 +175,9 @@ finding;
 // %%
 show('difference');
 windows.map(({ from, to, peakAt, peak, peakInterval, mean: over, meanInterval }) => ({
-  from,
-  to,
-  'clearest at': peakAt,
+  [`from (${axis.unit})`]: from,
+  [`to (${axis.unit})`]: to,
+  [`clearest at (${axis.unit})`]: peakAt,
   difference: formatQuantity(peak, finding.metric.unit),
   'its interval': formatInterval(peakInterval, finding.metric.unit),
   'mean over the window': formatQuantity(over, finding.metric.unit),

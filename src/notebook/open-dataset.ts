@@ -1,6 +1,6 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Dataset, LoadedPlan, Plan } from '../dataset/index.ts';
+import type { Dataset, LoadedPlan, Plan, TableName } from '../dataset/index.ts';
 import type { MetricColumn, MetricDefinition } from '../kinematics/index.ts';
 import type { StudyOptions } from '../studies/index.ts';
 import { notebook } from './context.ts';
@@ -78,13 +78,13 @@ async function planIn(folder: string): Promise<Extract<LoadedPlan, { readonly va
 }
 
 function opening(plan: Plan | null, metric: MetricDefinition | null, { tables, given }: Dataset): string {
-  const rows = given.map((name) => `${inThousands(tables[name].length)} ${name}`);
+  const rows = given.map((name) => counted(name, tables[name].length)).filter((words) => words !== '');
   const smallest = plan?.smallestChangeThatMatters;
   return [
     plan === null ? '' : `**Asked:** ${plan.question}`,
     metric === null
       ? ''
-      : `**The number:** ${metric.label} (\`${metric.column}\`), in ${metric.unit}; ${metric.sign}. ${metric.meaning} ` +
+      : `**The number:** ${metric.label} (\`${metric.column}\`). ${metric.meaning} Unit: ${metric.unit}; ${metric.sign}. ` +
         `Equation: ${metric.equation}. Source: ${metric.source}.`,
     `**In the folder:** ${rows.join(', ')}.`,
     plan === null
@@ -97,4 +97,12 @@ function opening(plan: Plan | null, metric: MetricDefinition | null, { tables, g
   ]
     .filter((part) => part !== '')
     .join('\n\n');
+}
+
+/** `1,496 swings`, or nothing where a table is empty. */
+function counted(table: TableName, rows: number): string {
+  if (rows === 0) return '';
+  const many = table === 'practice' ? 'entries of practice' : table;
+  const one = table === 'practice' ? 'entry of practice' : table.slice(0, -1);
+  return `${inThousands(rows)} ${rows === 1 ? one : many}`;
 }

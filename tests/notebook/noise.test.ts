@@ -39,7 +39,7 @@ describe('the noise notebook', () => {
       const { estimates, tables } = shown[0]!;
       const swing = estimates.find(({ key }) => key === 'sd-swing')!.value;
       // By hand in the notebook, two paths to one number.
-      expect(text).toMatch(new RegExp(`SD between swings +${swing.toFixed(3)}° +${swing.toFixed(3)}°`));
+      expect(text).toMatch(new RegExp(`SD between swings +${swing.toFixed(5)} +${swing.toFixed(5)}`));
       // The recipe plants a bias of 1.2 deg on the second device.
       const [low, high] = tables.agreement.meanInterval;
       const bias = tables.agreement.first === 'markers' ? -1.2 : 1.2;
