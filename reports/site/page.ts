@@ -114,11 +114,19 @@ export const breakable = (name: string): string => escapeMarkup(name).replace(/(
 
 export const code = (text: string): string => `<code>${breakable(text)}</code>`;
 
-/** A table in a frame that scrolls by itself where it is too wide. */
+/**
+ * A table whose rows become blocks on a phone; the roles say that it still is a table there. A row is `<tr>`, a `<th scope="row">`
+ * and its `<td>`s.
+ */
 export function tableHtml(label: string, heads: readonly string[], rows: readonly string[]): string {
-  return `<div class="scroll" role="group" tabindex="0" aria-label="${escapeMarkup(label)}"><table>
-<thead><tr>${heads.map((head) => `<th scope="col">${head}</th>`).join('')}</tr></thead>
-<tbody>
-${rows.join('\n')}
-</tbody></table></div>`;
+  const body = rows
+    .join('\n')
+    .replaceAll('<tr', '<tr role="row"')
+    .replaceAll('<th scope="row"', '<th scope="row" role="rowheader"')
+    .replaceAll('<td', '<td role="cell"');
+  return `<table class="stack" role="table" aria-label="${escapeMarkup(label)}">
+<thead role="rowgroup"><tr role="row">${heads.map((head) => `<th scope="col" role="columnheader">${head}</th>`).join('')}</tr></thead>
+<tbody role="rowgroup">
+${body}
+</tbody></table>`;
 }

@@ -10,6 +10,10 @@ export const siteStyle = `
 .site-head [aria-current]{color:var(--ink);font-weight:600;text-decoration:none;border-bottom:3px solid var(--drill)}
 .site-foot{border-top:1px solid var(--rule);padding:1rem 1rem 3rem;color:var(--soft);font-size:.86rem}
 main{padding-top:1.8rem}
+h1{font-size:1.9rem;margin-bottom:.6rem}
+.stack{margin:.8rem 0}
+.stack thead th:first-child{width:26%}
+.stack th,.stack td{overflow-wrap:anywhere}
 main:has(>.wide-content){max-width:60rem}
 .crumb{font-size:.86rem;color:var(--soft);margin:0 0 .5rem}
 .lead{font-size:1.08rem;text-wrap:pretty}
@@ -26,9 +30,10 @@ main:has(>.wide-content){max-width:60rem}
 .columns{columns:14rem 3}
 .columns li{break-inside:avoid}
 .entry{margin-top:2rem;padding-top:1.1rem;border-top:1px solid var(--rule)}
+section>h2+.entry,nav+.entry{border-top:0;margin-top:.6rem;padding-top:.4rem}
 .entry>h3{margin:0 0 .3rem}
 .entry>h2{margin:0 0 .3rem;font-size:1.2rem}
-.kind{font-family:inherit;font-size:.82rem;font-weight:400;color:var(--soft)}
+.kind{font-family:system-ui,'Segoe UI',Roboto,'Noto Sans','Liberation Sans',sans-serif;font-size:.82rem;font-weight:400;color:var(--soft)}
 pre.declaration{border-left:3px solid var(--drill);border-radius:0 6px 6px 0;font-size:.8em;overflow-wrap:anywhere}
 pre.declaration .note-line{color:var(--soft)}
 pre.declaration a{text-decoration-thickness:1px;text-underline-offset:2px}
@@ -44,6 +49,15 @@ pre.declaration a{text-decoration-thickness:1px;text-underline-offset:2px}
 .step-table th{width:9rem}
 h2[id],h3[id],article[id],tr[id],section[id]{scroll-margin-top:1rem}
 :target{outline:2px solid var(--drill);outline-offset:4px;border-radius:3px}
+@media (max-width:540px){
+h1{font-size:1.6rem}
+.stack,.stack tbody,.stack tr,.stack th,.stack td{display:block;width:auto}
+.stack thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+.stack tr{border-top:1px solid var(--rule);padding:.5rem 0}
+.stack tbody tr>th,.stack tbody tr>td{border:0;padding:.1rem 0}
+.stack td:nth-child(n+3){color:var(--soft);font-size:.9em}
+.stack td:empty{display:none}
+}
 @media print{
 .site-head nav,.finder{display:none}
 .site-foot,.site-head{max-width:none;padding-left:0;padding-right:0}

@@ -22,7 +22,26 @@ export async function openPage(
   const folder = mkdtempSync(join(tmpdir(), 'page-'));
   const file = join(folder, 'page.html');
   writeFileSync(file, html);
-  const address = pathToFileURL(file).href;
+  const opened = await openAddress(browser, pathToFileURL(file).href, options);
+  // A page without a script, such as the catalogue's, is ready when it is loaded.
+  if (options.javaScriptEnabled !== false && html.includes('<script')) {
+    await opened.page.locator('html[data-figures="ready"]').waitFor({ state: 'attached' });
+  }
+  return {
+    ...opened,
+    close: async () => {
+      await opened.close();
+      rmSync(folder, { recursive: true });
+    },
+  };
+}
+
+/** Opens a page where it stands, and listens to what it complains of and asks for. */
+export async function openAddress(
+  browser: Browser,
+  address: string,
+  options: BrowserContextOptions,
+): Promise<OpenedPage> {
   const context = await browser.newContext(options);
   const page = await context.newPage();
   const complaints: string[] = [];
@@ -39,17 +58,5 @@ export async function openPage(
     if (request.url() !== address) requests.push(request.url());
   });
   await page.goto(address);
-  // A page without a script, such as the catalogue's, is ready when it is loaded.
-  if (options.javaScriptEnabled !== false && html.includes('<script')) {
-    await page.locator('html[data-figures="ready"]').waitFor({ state: 'attached' });
-  }
-  return {
-    page,
-    complaints,
-    requests,
-    close: async () => {
-      await context.close();
-      rmSync(folder, { recursive: true });
-    },
-  };
+  return { page, complaints, requests, close: () => context.close() };
 }
