@@ -17,16 +17,22 @@ const PLAN = {
   smallestChangeThatMatters: { value: 2, why: 'The coach sees 2 deg.' },
 };
 
-/** A small trial whose golfers consented as given, with its plan and report. */
-async function reported(scopeOf: (golfer: number) => string, plan: object = PLAN) {
+/** A trial whose golfers consented as given, with its plan and report. */
+async function reported(
+  scopeOf: (golfer: number) => string,
+  plan: object = PLAN,
+  golfersPerArm = 6,
+  change: (golfer: Record<string, unknown>, place: number) => void = () => undefined,
+) {
   const rows = trialRows({
-    golfersPerArm: 6,
+    golfersPerArm,
     swingsPerSession: 4,
     arms: ['drill', 'control'],
     value: untidy,
   });
   rows.golfers?.forEach((golfer, place) => {
-    golfer.consent_scope = scopeOf(place);
+    Object.assign(golfer, { plays: 'right', age_band: '30-39', consent_scope: scopeOf(place) });
+    change(golfer, place);
   });
   const data = await writeRows(rows);
   const base = join(data, '..');
@@ -102,27 +108,55 @@ describe('export', () => {
   );
 
   it(
-    'leaves out every golfer whose consent does not cover sharing, and asks again of those who are left',
+    'packs of a folder with mixed consent an export of those who agreed, and a report made again from it',
     async () => {
-      // Golfers 1, 2 and 9 did not agree; an empty cell covers nothing.
+      // Golfers 1, 2 and 9 did not agree (an empty cell covers nothing); golfer 4 is a minor, and agreed without a guardian.
       const scopes: Readonly<Record<number, string>> = { 0: 'study', 1: '', 8: 'coaching' };
-      const { data, plan, report, out } = await reported((golfer) => scopes[golfer] ?? 'share');
-      const { exit, out: said } = await type('export', report, '--data', data, '--plan', plan, '--out', out);
+      const { base, data, plan, report, out } = await reported(
+        (golfer) => scopes[golfer] ?? 'share',
+        PLAN,
+        10,
+        (golfer, place) => {
+          if (place === 3) golfer.age_band = '12-15';
+        },
+      );
+      const words = ['export', report, '--data', data, '--plan', plan];
+      const key = join(base, 'key');
+      await writeFile(key, 'k'.repeat(40));
+      const { exit, out: said, err } = await type(...words, '--key', key, '--out', out);
       expect(exit).toBe(0);
-      expect(said).toContain('9 of 12 golfers');
+      expect(err).toContain('16 of 20 golfers are in the archive: 4 did not consent to sharing');
+      expect(err).toContain('Do not hand your report on beside it');
+      expect(said).toContain('16 golfers, known here by codes only');
       const { folder, files } = await unpack(out);
-      // The descriptor's columns have examples, of which G01 is one; pages hold scripts and are looked at below.
-      for (const [path, text] of files)
-        if (!path.endsWith('.html') && path !== 'data/datapackage.json')
-          expect(`${path} ${/(?<!\w)G0[129](?!\w)/.exec(text)?.[0]}`).toBe(`${path} undefined`);
-      const page = files.get('report/drill-trial.html') ?? '';
-      expect(/>[^<]*(?<!\w)G0[129](?!\w)/.exec(page.replaceAll(/<script[\s\S]*?<\/script>/g, ''))).toBeNull();
-      expect(files.get('data/golfers.csv')?.trim().split('\n')).toHaveLength(1 + 9);
-      expect(files.get('data/swings.csv')?.trim().split('\n')).toHaveLength(1 + 9 * 2 * 4);
-      expect(JSON.parse(files.get('report/finding.json') ?? '').design.golfers).toBe(9);
-      expect(files.get('README.md')).toContain('No row of the other 3 is in this archive');
-      const [verify] = commandsOf(files.get('README.md') ?? '', folder);
+      // No old id anywhere, of nobody; the descriptor's columns have examples, of which G01 is one.
+      const ids = /(?<![\w-])G(?:0[1-9]|1\d|20)(?!\w)/;
+      for (const [path, text] of files) {
+        const seen = path.endsWith('.html') ? text.replaceAll(/<script[\s\S]*?<\/script>/g, '') : text;
+        if (path !== 'data/datapackage.json')
+          expect(`${path} ${ids.exec(seen)?.[0]}`).toBe(`${path} undefined`);
+      }
+      expect(files.get('data/golfers.csv')?.trim().split('\n')).toHaveLength(1 + 16);
+      expect(files.get('data/swings.csv')?.trim().split('\n')).toHaveLength(1 + 16 * 2 * 4);
+      // No day on which anybody came.
+      expect(files.get('data/sessions.csv')).not.toContain('2031');
+      const finding = JSON.parse(files.get('report/finding.json') ?? '');
+      expect(finding.design.golfers).toBe(16);
+      expect(finding.estimates[0].value).not.toBe(
+        JSON.parse(await readFile(join(report, 'finding.json'), 'utf8')).estimates[0].value,
+      );
+      const readme = Buffer.from(files.get('README.md') ?? '', 'latin1').toString('utf8');
+      expect(readme).toContain('No row of anybody else is in this archive');
+      expect(readme).toContain('Report and data belong together');
+      // How many were left out may be one, so it stands nowhere.
+      expect(readme).not.toMatch(/\b(?:20|4) golfers|of 20/);
+      const [verify] = commandsOf(readme, folder);
       expect((await type(...verify!)).exit).toBe(0);
+      // With the key the same bytes again; the export is remembered as one.
+      const second = join(base, 'second.zip');
+      expect((await type(...words, '--key', key, '--out', second)).exit).toBe(0);
+      expect(Buffer.compare(await readFile(out), await readFile(second))).toBe(0);
+      expect((await readFile(join(data, '.shares.jsonl'), 'utf8')).trim().split('\n')).toHaveLength(32);
     },
     LONG_MS,
   );
@@ -142,17 +176,18 @@ describe('export', () => {
         few.out,
       );
       expect(refused.exit).toBe(1);
-      expect(refused.err).toContain('share for 4 of 12 golfers');
+      expect(refused.err).toContain('share for 4 of 12 golfers; 8 for less than that (study or coaching)');
 
       const why = 'G03 asked for it.';
-      const named = await reported((golfer) => (golfer === 2 ? 'study' : 'share'), {
-        ...PLAN,
-        smallestChangeThatMatters: { value: 2, why },
-      });
+      const named = await reported(
+        (golfer) => (golfer === 2 ? 'study' : 'share'),
+        { ...PLAN, smallestChangeThatMatters: { value: 2, why } },
+        7,
+      );
       const words = ['export', named.report, '--data', named.data, '--plan', named.plan, '--out', named.out];
       expect(await type(...words)).toMatchObject({
         exit: 2,
-        err: expect.stringContaining('did not consent'),
+        err: expect.stringContaining('golfers named in it: 1'),
       });
 
       const other = await reported(() => 'share');
@@ -234,6 +269,50 @@ describe('export, of a notebook', () => {
       await mkdir(again);
       expect((await type(...run!.map((word) => (word === 'notebook-again' ? again : word)))).exit).toBe(0);
       expect((await stat(join(again, 'count.ipynb'))).isFile()).toBe(true);
+    },
+    LONG_MS,
+  );
+
+  it(
+    'leaves out what imports left beside the data, and every file with a name that a mapping knows',
+    async () => {
+      const { base, data, out } = await reported(() => 'share');
+      const mapping = { golfers: [{ golfer_id: 'G01', written: ['Ann Berg'] }], columns: [] };
+      const beside: Readonly<Record<string, string>> = {
+        'originals/a.csv': 'golfer\nAnn Berg\n',
+        'originals/a-mapping.json': JSON.stringify(mapping),
+        'import-log.jsonl': '{"import":1}\n',
+        'erasures.csv': 'erasure\n',
+        'notes.txt': 'BERG, ANN came late.\n',
+        'kept.txt': 'nothing of anybody\n',
+      };
+      await mkdir(join(data, 'originals'));
+      for (const [path, text] of Object.entries(beside)) await writeFile(join(data, path), text);
+      const source = join(base, 'one.ts');
+      await writeFile(
+        source,
+        "// %% [markdown]\n// # One\n\n// %%\nimport { notebook } from 'proving-range/notebook';\n\nnotebook.seed;\n",
+      );
+      const ran = join(base, 'ran');
+      await type('run', source, '--data', data, '--out', ran);
+      const done = await type('export', ran, '--data', data, '--date', '2031-05-01', '--out', out);
+      expect(done).toMatchObject({ exit: 0, err: '' });
+      const { files } = await unpack(out);
+      const taken = [...files.keys()].filter((path) => path.startsWith('data/')).sort();
+      expect(taken).toContain('data/kept.txt');
+      expect(taken.filter((path) => /originals|import-log|erasures|notes/.test(path))).toEqual([]);
+      for (const text of files.values()) expect(text).not.toMatch(/berg/i);
+      expect(files.get('README.md')).toContain('What imports left beside the data');
+      // A table with a name in it is not left out in silence: it is refused.
+      const sessions = join(data, 'sessions.csv');
+      const lines = (await readFile(sessions, 'utf8')).trimEnd().split('\n');
+      await writeFile(
+        sessions,
+        lines.map((line, k) => `${line},${k === 0 ? 'device' : 'Ann Berg'}\n`).join(''),
+      );
+      const refused = await type('export', ran, '--data', data, '--out', join(base, 'b.zip'));
+      expect(refused.exit).toBe(1);
+      expect(refused.err).toContain('sessions.csv: found a name that a mapping of an import knows');
     },
     LONG_MS,
   );

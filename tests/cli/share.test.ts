@@ -11,7 +11,7 @@ function trial(change: (golfer: Record<string, unknown>, place: number) => void)
     arms: ['drill', 'control'],
     value: untidy,
   });
-  rows.golfers.forEach((golfer, place) => {
+  rows.golfers?.forEach((golfer, place) => {
     Object.assign(golfer, { plays: 'right', age_band: '30-39', consent_scope: 'share' });
     change(golfer, place);
   });

@@ -1,6 +1,7 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { readKey } from '../../dataset/index.ts';
 import { findChromium } from '../../report/index.ts';
 import type { Given } from '../command.ts';
 import { gather } from '../export/gather.ts';
@@ -24,9 +25,13 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
     ...(report.kind === 'wrong' ? [report.fault] : []),
   ];
   if (faults.length > 0 || report.kind === 'wrong') return refused(2, faults);
+  const keyFile = textOption(given, 'key');
+  const key =
+    keyFile === undefined ? null : await readKey(keyFile, { dataset: textOption(given, 'data') ?? '.' });
+  if (key?.ok === false) return refused(2, key.problems);
   const scratch = await mkdtemp(join(tmpdir(), 'proving-range-export-'));
   try {
-    const parts = await gather(report, given, scratch, progress);
+    const parts = await gather(report, given, scratch, key?.value.bytes ?? null, progress);
     if (!parts.ok) return parts.result;
     return await pack(parts.value, { out, date, chromium, license: textOption(given, 'license') }, progress);
   } finally {

@@ -25,6 +25,7 @@ export async function gather(
   report: Exclude<ReportGiven, { readonly kind: 'wrong' }>,
   given: Given,
   scratch: string,
+  key: Uint8Array | null,
   progress: Progress,
 ): Promise<Made<Parts>> {
   const [data, planPath, named] = ['data', 'plan', 'notebook'].map((name) => textOption(given, name));
@@ -41,7 +42,7 @@ export async function gather(
       ? new Set(report.finding.provenance.inputs.map(({ file }) => file))
       : null;
   progress.step('Looking up what may be handed on');
-  const shared = data === undefined ? null : await shareFolder(data, join(scratch, 'data'), wanted);
+  const shared = data === undefined ? null : await shareFolder(data, join(scratch, 'data'), wanted, key);
   if (shared?.ok === false) return shared;
   const folder = shared?.value ?? null;
   const plan = await planPart(report, planPath, data, join(scratch, 'plan'), folder);
@@ -103,7 +104,7 @@ async function answerPart(
   const again = await askAgain(report.finding, { data: shared?.folder, plan }, out, progress);
   if (again.exit !== 0) return { ok: false, result: again };
   const files = await filesIn(out);
-  if ((shared?.sharing?.withheld.size ?? 0) === 0) {
+  if (shared?.isWhole !== false) {
     const compared = compareReports(report, files);
     if (compared.exit !== 0) return { ok: false, result: notTheSame(compared) };
   }

@@ -64,7 +64,7 @@ export async function notebookPart(
     };
   const fresh = new Map<string, string>();
   for (const file of run.files) fresh.set(basename(file), await readFile(file, 'utf8'));
-  const whole = (shared?.sharing?.withheld.size ?? 0) === 0;
+  const whole = shared?.isWhole !== false;
   if (report !== null && whole) {
     const ipynb = [...report.files].find(([name]) => name.endsWith('.ipynb'))?.[1];
     const ran = ipynb === undefined ? null : readRunNotebook(ipynb);

@@ -12,7 +12,7 @@ import {
 } from '../../report/index.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
-import { consentInWords } from './consent.ts';
+import { consentInWords, type Sharing } from './consent.ts';
 import type { Parts } from './gather.ts';
 import { readmeCommands } from './readme-commands.ts';
 import { isDay, takenOut } from './request-faults.ts';
@@ -115,14 +115,18 @@ export async function pack(
   }
   const where = resolve(wanted.out);
   const names = [...files.map(({ path }) => path), CRATE_FILE].sort();
-  const messages = shared?.sharing === null ? [CONSENT_UNKNOWN] : [];
+  const sharing = shared?.sharing;
+  const messages = [
+    ...(sharing === null ? [CONSENT_UNKNOWN] : []),
+    ...(sharing !== undefined && sharing !== null && sharing.withheld.size > 0 ? [inPart(sharing)] : []),
+  ];
   const words = `${where}\n\n${names.length} files. ${consent}`;
   return {
     exit: 0,
     json: {
       file: where,
       files: names,
-      golfers: shared?.sharing?.golfers.size ?? null,
+      golfers: shared?.sharing?.shown ?? null,
       withheld: shared?.sharing?.withheld.size ?? null,
     },
     text: words,
@@ -132,6 +136,11 @@ export async function pack(
 
 const CONSENT_UNKNOWN =
   'There is no table of golfers, so consent could not be looked up: hand this on only where you know that you may.';
+
+/** For whoever makes the archive, and nobody else. */
+function inPart({ everybody, withheld, shown }: Sharing): string {
+  return `${shown} of ${everybody} golfers are in the archive: ${withheld.size} did not consent to sharing (a minor needs a guardian's consent, consent_by), ${everybody - withheld.size - shown} would have stood out. Its report is about the ${shown}, under codes, and its numbers are not those of your report. Do not hand your report on beside it: from the two, numbers of those left out can be worked out. The export is remembered in .shares.jsonl of the data.`;
+}
 
 function identity(): { readonly name: string; readonly version: string } {
   const { package: name, version } = packageIdentity();

@@ -1,16 +1,15 @@
 import { cp, mkdir, readFile, writeFile } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import Papa from 'papaparse';
 import {
   type Checked,
-  csvLine,
   type Dataset,
-  datasetFiles,
-  keepGolfers,
   loadDataset,
+  namesKnownIn,
+  scanFolder,
+  shareDataset,
 } from '../../dataset/index.ts';
 import { hashFolder } from '../../notebook/index.ts';
-import { datasetRefused } from '../dataset-words.ts';
+import { datasetRefused, folderBusy } from '../dataset-words.ts';
 import { planGiven } from '../plan-given.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
 import { namedIn, type Sharing, sharingOf, tooFew } from './consent.ts';
@@ -20,6 +19,8 @@ export interface SharedFolder {
   readonly folder: string;
   /** Null where there is no table of golfers, so that nobody's consent is written down. */
   readonly sharing: Sharing | null;
+  /** Whether the folder holds every file that was asked for as it is, so that the report must come out as it was. */
+  readonly isWhole: boolean;
   /** What was left out or changed, in sentences. */
   readonly notes: readonly string[];
 }
@@ -29,16 +30,21 @@ export type Made<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly result: CommandResult };
 
-const CURVES = ['curves.csv', 'curve-instants.csv'];
+/** What an import or an erasure keeps for whoever holds the data, and nobody else. */
+const FOR_THE_HOLDER = /^(?:originals\/|import-log\.jsonl$|erasures\.csv$)/;
 
 /**
- * Makes the folder to hand on from the folder of data: every file as it is where every golfer consented, else the
- * tables and curves with the rows of those who did. `wanted` are the only files taken as they are, null takes all.
+ * Makes the folder to hand on from the folder of data: the files as they are where every golfer consented, without what
+ * imports left and what names somebody; else an export under codes of those who did (see `shareDataset`). `wanted` are the
+ * only files taken as they are, null takes all.
+ *
+ * @param key gives the same codes in every archive
  */
 export async function shareFolder(
   data: string,
   target: string,
   wanted: ReadonlySet<string> | null,
+  key: Uint8Array | null,
 ): Promise<Made<SharedFolder>> {
   const hashed = await hashFolder(data);
   if (typeof hashed === 'string')
@@ -52,34 +58,82 @@ export async function shareFolder(
   const loaded: Checked<Dataset> | null = hasGolfers(files) ? await loadDataset(data) : null;
   if (loaded?.valid === false) return { ok: false, result: datasetRefused(loaded.problems) };
   const sharing = loaded === null ? null : sharingOf(loaded.value);
-  const few = sharing === null ? null : tooFew(sharing);
+  const few = loaded === null ? null : tooFew(loaded.value, sharing!);
   if (few !== null) return { ok: false, result: refused(1, [few]) };
+  if (sharing !== null && sharing.withheld.size > 0) return underCodes(data, target, sharing, key);
+  const asked = files.filter((name) => wanted?.has(name) ?? true);
+  const named = new Set(await filesWithNames(data));
+  const taken = asked.filter((name) => !FOR_THE_HOLDER.test(name) && !named.has(name));
+  const missing = asked.filter((name) => named.has(name) && (wanted !== null || isTable(name)));
+  if (missing.length > 0)
+    return {
+      ok: false,
+      result: refused(
+        1,
+        missing.map((name) => ({
+          where: name,
+          found: 'a name that a mapping of an import knows',
+          expected: 'data without names',
+          remedy: 'take the name out, or hand the data on with share, which replaces it; nothing was written',
+        })),
+      ),
+    };
   await mkdir(target, { recursive: true });
-  if (loaded === null || sharing === null || sharing.withheld.size === 0) {
-    for (const file of files.filter((name) => wanted?.has(name) ?? true)) {
-      await mkdir(dirname(join(target, file)), { recursive: true });
-      await cp(join(data, file), join(target, file));
-    }
-    return { ok: true, value: { folder: target, sharing, notes: [] } };
+  for (const file of taken) {
+    await mkdir(dirname(join(target, file)), { recursive: true });
+    await cp(join(data, file), join(target, file));
   }
-  const kept = keepGolfers(loaded.value, sharing.golfers);
-  const made: Record<string, string> = datasetFiles(kept);
-  const swings = new Set(kept.tables.swings.column('swing_id'));
-  for (const name of CURVES.filter((file) => files.includes(file)))
-    made[name] = rowsOfSwings(await readFile(join(data, name), 'utf8'), swings);
-  for (const [file, text] of Object.entries(made)) await writeFile(join(target, file), text);
-  const left = files.filter((file) => !(file in made) && !file.endsWith('.csv') && file !== 'plan.json');
+  const isWhole = taken.length === asked.length;
   return {
     ok: true,
     value: {
       folder: target,
       sharing,
+      isWhole,
+      notes: isWhole
+        ? []
+        : ['What imports left beside the data, and every file with a name in it, was left out.'],
+    },
+  };
+}
+
+/** An export of those who consented, as `share` makes it, and remembered as one. */
+async function underCodes(
+  data: string,
+  target: string,
+  sharing: Sharing,
+  key: Uint8Array | null,
+): Promise<Made<SharedFolder>> {
+  let shared: Awaited<ReturnType<typeof shareDataset>>;
+  try {
+    shared = await shareDataset({
+      folder: data,
+      out: target,
+      scope: 'share',
+      ...(key === null ? {} : { key }),
+    });
+  } catch (error) {
+    return { ok: false, result: folderBusy(error, '--data') };
+  }
+  if (!shared.valid) return { ok: false, result: datasetRefused(shared.problems) };
+  const unnamed = new Set([...sharing.golfers, ...sharing.withheld]);
+  return {
+    ok: true,
+    value: {
+      folder: target,
+      sharing: { ...sharing, unnamed, shown: shared.value.golfers },
+      isWhole: false,
       notes: [
-        'The tables are written anew with the rows of the golfers who consented; nothing else in them was changed.',
-        ...(left.length === 0 ? [] : [`Left out, since they may tell of others: ${left.join(', ')}.`]),
+        'The data are an export by consent: under codes, with dates on a calendar of each golfer’s own and with what could single somebody out made coarse; data/README.md says how. Report and data belong together: the report was made again from these data, and differs from one about everybody in who is in it and in whatever was made coarse.',
       ],
     },
   };
+}
+
+async function filesWithNames(data: string): Promise<readonly string[]> {
+  const names = await namesKnownIn(data);
+  if (names.length === 0) return [];
+  return (await scanFolder(data, { golfers: [], words: names, others: [] })).found;
 }
 
 /** The plan to hand on, as a file of its own; one that was locked goes without its lock where golfers are left out. */
@@ -92,18 +146,18 @@ export async function sharePlan(
   if ('faults' in given) return { ok: false, result: refused(2, given.faults) };
   const target = join(folder, basename(path));
   await mkdir(folder, { recursive: true });
-  if (sharing === null || sharing.withheld.size === 0) {
+  if (sharing === null || sharing.unnamed.size === 0) {
     await cp(path, target);
     return { ok: true, value: { path: target, notes: [] } };
   }
   const locked = given.locked !== undefined;
   const text = locked ? `${JSON.stringify(given.options.plan, null, 2)}\n` : await readFile(path, 'utf8');
-  const named = namedIn(text, sharing.withheld);
+  const named = namedIn(text, sharing.unnamed);
   if (named.length > 0)
     return refuse({
       where: '--plan',
-      found: `golfers in it who did not consent to sharing: ${named.length}`,
-      expected: 'a plan that names nobody else',
+      found: `golfers named in it: ${named.length}`,
+      expected: 'a plan that names nobody, since the data go under codes',
       remedy:
         'hand the report on to those who may see all of it, or take the names out of a copy of the plan',
     });
@@ -116,15 +170,15 @@ export async function sharePlan(
   return { ok: true, value: { path: target, notes } };
 }
 
-/** A fault where the text of a file names a golfer who did not consent. */
+/** A fault where the text of a file names a golfer, and the data go under codes. */
 export function refuseNames(where: string, text: string, sharing: Sharing | null): readonly Fault[] {
-  const named = sharing === null ? [] : namedIn(text, sharing.withheld);
+  const named = sharing === null ? [] : namedIn(text, sharing.unnamed);
   if (named.length === 0) return [];
   return [
     {
       where,
-      found: `golfers in its text who did not consent to sharing: ${named.length}`,
-      expected: 'a text that names nobody else',
+      found: `golfers named in its text: ${named.length}`,
+      expected: 'a text that names nobody, since the data go under codes',
       remedy: 'take them out of a copy, and export that',
     },
   ];
@@ -134,11 +188,8 @@ function hasGolfers(files: readonly string[]): boolean {
   return files.some((file) => /(?:^|\/)golfers\.[a-z]+$/.test(file));
 }
 
-function rowsOfSwings(text: string, swings: ReadonlySet<string | null>): string {
-  const { data } = Papa.parse<string[]>(text, { skipEmptyLines: true });
-  const [head = [], ...rows] = data;
-  const place = head.findIndex((name) => name.replace(/^\uFEFF/, '').trim() === 'swing_id');
-  return [head, ...rows.filter((row) => swings.has(row[place]?.trim() ?? null))].map(csvLine).join('');
+function isTable(file: string): boolean {
+  return /^[^/]+\.(?:csv|parquet|pq)$/.test(file) || file === 'datapackage.json';
 }
 
 function refuse(fault: Fault): { ok: false; result: CommandResult } {

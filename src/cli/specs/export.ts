@@ -26,6 +26,10 @@ export const exportCommand: CommandSpec = {
       usage: '--date <day>',
       summary: 'the day on which it is handed on (default: the newest date in the data)',
     },
+    {
+      usage: '--key <file>',
+      summary: 'a key, outside the data: the same codes in every archive where only some golfers consented',
+    },
     { usage: '--pdf', summary: 'also the page as PDF, printed by a Chromium on this machine' },
     { usage: '--out <file>', summary: 'a new file ending in .zip', required: true },
   ],
