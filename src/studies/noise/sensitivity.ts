@@ -1,7 +1,7 @@
 import { median, robustDistances } from '../../stats/index.ts';
 import type { FindingEstimate, Sensitivity, SmallestChange, Verdict } from '../finding.ts';
 import type { StudyMetric } from '../shared/study-metric.ts';
-import { amount, figure, list, percent } from '../shared/words.ts';
+import { amount, figure, listSome, percent } from '../shared/words.ts';
 import { analyseNoise, type NoiseAnswer, noiseStanding, noiseVerdict } from './analyse.ts';
 import type { Basis } from './basis.ts';
 
@@ -100,7 +100,7 @@ function withoutFar(request: NoiseSensitivityRequest): Sensitivity | null {
       request,
       rows.filter(({ swing }) => !far.has(swing)),
     ),
-    `Left out here only: ${list([...far].sort())}.`,
+    `Left out here only: ${listSome([...far].sort())}.`,
   );
 }
 

@@ -35,8 +35,9 @@ export function writeNoise(request: NoiseRequest): Finding<NoiseTables> {
   const golfers = golferTable(basis.rows);
   const full = fullSwings(data);
   const devices = deviceTable(full, basis.kind);
+  const phases = new Set(basis.rows.map(({ phase }) => phase));
   const agreement = agreementOfDevices(
-    basis.kind === 'all' ? full : full.filter(({ phase }) => basis.rows.some((row) => row.phase === phase)),
+    basis.kind === 'all' ? full : full.filter(({ phase }) => phases.has(phase)),
     level,
   );
   const why = whyNothing(answer);
