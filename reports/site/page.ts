@@ -112,6 +112,13 @@ export function ids(): (text: string) => string {
 /** A name of code that may break after an underscore or a point, so that it fits a phone. */
 export const breakable = (name: string): string => escapeMarkup(name).replace(/([_.\]])(?=\w)/g, '$1<wbr>');
 
+/** A sentence in which what stands between backticks is code. */
+export const spokenHtml = (text: string): string =>
+  text
+    .split('`')
+    .map((part, k) => (k % 2 === 1 ? code(part) : escapeMarkup(part)))
+    .join('');
+
 export const code = (text: string): string => `<code>${breakable(text)}</code>`;
 
 /**

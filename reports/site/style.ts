@@ -13,7 +13,8 @@ main{padding-top:1.8rem}
 h1{font-size:1.9rem;margin-bottom:.6rem}
 .stack{margin:.8rem 0}
 .stack thead th:first-child{width:26%}
-.stack th,.stack td{overflow-wrap:anywhere}
+.stack thead th:nth-child(2){width:44%}
+code.whole{white-space:nowrap}
 main:has(>.wide-content){max-width:60rem}
 .crumb{font-size:.86rem;color:var(--soft);margin:0 0 .5rem}
 .lead{font-size:1.08rem;text-wrap:pretty}
@@ -28,7 +29,7 @@ main:has(>.wide-content){max-width:60rem}
 .plain>li:last-child{border-bottom:1px solid var(--rule)}
 .plain small{display:block}
 .columns{columns:14rem 3}
-.columns li{break-inside:avoid}
+.columns li{break-inside:avoid;margin:0;padding:.15rem 0}
 .entry{margin-top:2rem;padding-top:1.1rem;border-top:1px solid var(--rule)}
 section>h2+.entry,nav+.entry{border-top:0;margin-top:.6rem;padding-top:.4rem}
 .entry>h3{margin:0 0 .3rem}
@@ -57,6 +58,7 @@ h1{font-size:1.6rem}
 .stack tbody tr>th,.stack tbody tr>td{border:0;padding:.1rem 0}
 .stack td:nth-child(n+3){color:var(--soft);font-size:.9em}
 .stack td:empty{display:none}
+.stack th,.stack td{overflow-wrap:anywhere}
 }
 @media print{
 .site-head nav,.finder{display:none}

@@ -17,7 +17,11 @@ const PLACES: Readonly<Record<string, string>> = {
   'src/dataset/sums/README.md': '/federation.html',
   'notebooks/README.md': '/notebooks/index.html',
   'reports/metric-catalogue/metric-catalogue.html': '/metrics.html',
+  'reports/angle-notebook/angle.html': '/notebooks/angle.html',
   'reports/calibration': '/reports/calibration.html',
+  'src/cli/specs': '/commands.html',
+  'src/kinematics/angle': '/library/kinematics-angle.html',
+  'data-schemas/tables': '/tables.html',
   'data-schemas/plan.schema.json': '/json/plan.html',
   'data-schemas/layout.schema.json': '/json/layout.html',
   'data-schemas/model.schema.json': '/json/model.html',
@@ -31,9 +35,9 @@ const PLACES: Readonly<Record<string, string>> = {
 /** Where a link in a file of the project leads on the site; null where the site has no such page. */
 export function siteAddress(file: string, address: string): string | null {
   const [path = '', anchor] = address.split('#');
-  // A link of the site's own in a text of the project: `site:metrics.html#entry-lag_top`.
-  if (path.startsWith('site:')) return `/${address.slice('site:'.length)}`;
   const goal = posix.join(posix.dirname(file), path).replace(/\/$/, '');
+  const command = /^src\/cli\/specs\/([\w-]+)\.ts$/.exec(goal)?.[1];
+  if (command !== undefined) return `/commands.html#${command}`;
   const place = PLACES[goal];
   return place === undefined ? null : `${place}${anchor === undefined ? '' : `#${anchor}`}`;
 }
@@ -92,11 +96,17 @@ export function textHtml(
       ),
     headingId: (words) => {
       const id = idFor(words);
-      entries.push({ name: words.replaceAll('`', ''), href: `/${path}#${id}`, kind, words: '' });
+      entries.push({
+        name: words.replaceAll('`', '').replace(/^\d+\. /, ''),
+        href: `/${path}#${id}`,
+        kind,
+        words: '',
+      });
       return id;
     },
   })
     .replaceAll('<pre>', '<pre tabindex="0">')
+    .replace(/<code>(--[\w-]{1,20})<\/code>/g, '<code class="whole">$1</code>')
     .replace(/<p>(<figure[\s\S]*?<\/figure>)<\/p>/g, '$1');
   return { html, entries };
 }

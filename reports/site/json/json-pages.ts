@@ -1,6 +1,15 @@
 import { isMetricColumn, metricByColumn } from '../../../src/kinematics/index.ts';
 import { escapeMarkup } from '../../../src/report/index.ts';
-import { breakable, code, type Entry, idOf, type SitePage, type SitePart, tableHtml } from '../page.ts';
+import {
+  breakable,
+  code,
+  type Entry,
+  idOf,
+  type SitePage,
+  type SitePart,
+  spokenHtml,
+  tableHtml,
+} from '../page.ts';
 import { type Field, fieldsOf } from './fields.ts';
 import { definitionsOf, formsOf, hasFields, type JsonSchema, readSchema } from './schema.ts';
 
@@ -32,7 +41,12 @@ export function jsonPart(): SitePart {
       ...files.map(({ file, name, used, schema, sections }) => page(file, name, used, schema, sections)),
     ],
     entries: files.flatMap(({ file, name, schema, sections }) => [
-      { name, href: `/json/${file}.html`, kind: 'JSON file', words: schema.description ?? '' },
+      {
+        name,
+        href: `/json/${file}.html`,
+        kind: 'JSON file',
+        words: (schema.description ?? '').replaceAll('`', ''),
+      },
       ...sections.flatMap((section) => section.fields.map((field) => entryOf(file, name, section, field))),
     ]),
   };
@@ -66,7 +80,7 @@ const entryOf = (file: string, name: string, section: Section, field: Field): En
   name: section.id === '' ? field.path : `${section.title}: ${field.path}`,
   href: `/json/${file}.html#${fieldAnchor(section, field)}`,
   kind: `field, ${name.toLowerCase()}`,
-  words: field.description,
+  words: field.description.replaceAll('`', ''),
 });
 
 function page(
@@ -82,7 +96,7 @@ function page(
     wide: true,
     body: `<p class="crumb"><a href="/json/index.html">JSON files</a></p>
 <h1>${name}</h1>
-<p class="lead">${escapeMarkup(schema.description ?? '')}</p>
+<p class="lead">${spokenHtml(schema.description ?? '')}</p>
 <p>Read by ${used}. The schema is <code>data-schemas/${file}.schema.json</code>; a file that does not fit it is refused with every reason at once.
 <code>[]</code> stands for each item of a list, <code>*</code> for any name.</p>
 ${sections.map(sectionHtml).join('\n')}`,
@@ -93,7 +107,7 @@ function sectionHtml(section: Section): string {
   const id = section.id === '' ? 'the-file' : `section-${section.id}`;
   return `<section aria-labelledby="${id}">
 <h2 id="${id}">${escapeMarkup(section.title)}</h2>
-${section.id === '' || section.description === '' ? '' : `<p>${escapeMarkup(section.description)}</p>`}
+${section.id === '' || section.description === '' ? '' : `<p>${spokenHtml(section.description)}</p>`}
 ${tableHtml(
   `Fields: ${section.title}`,
   ['Field', 'What it means', 'What to write'],
@@ -111,7 +125,7 @@ function fieldRow(section: Section, field: Field): string {
     field.definition === null
       ? ''
       : ` Its fields: <a href="#section-${field.definition}">${escapeMarkup(spoken(field.definition))}</a>.`;
-  return `<tr id="${fieldAnchor(section, field)}"><th scope="row">${code(field.path)}${field.needed ? ' <span class="kind">needed</span>' : ''}</th><td>${escapeMarkup(field.description)}${metric}${more}</td><td>${breakable(field.words)}</td></tr>`;
+  return `<tr id="${fieldAnchor(section, field)}"><th scope="row">${code(field.path)}${field.needed ? ' <span class="kind">needed</span>' : ''}</th><td>${spokenHtml(field.description)}${metric}${more}</td><td>${breakable(field.words)}</td></tr>`;
 }
 
 function overview(
@@ -124,7 +138,7 @@ function overview(
 <p class="lead">What is said beforehand is written in small files of JSON: a text that both people and programs read. There are examples to copy in
 the tutorials; here is every field.</p>
 <ul class="plain">
-${files.map(({ file, name, used, schema }) => `<li><a href="/json/${file}.html">${name}</a> <span class="kind">${used}</span><p>${escapeMarkup(schema.description ?? '')}</p></li>`).join('\n')}
+${files.map(({ file, name, used, schema }) => `<li><a href="/json/${file}.html">${name}</a> <span class="kind">${used}</span><p>${spokenHtml(schema.description ?? '')}</p></li>`).join('\n')}
 </ul>`,
   };
 }
