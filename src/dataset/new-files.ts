@@ -7,6 +7,7 @@ import { takeFolderLock } from './folder-lock.ts';
 /** The content of a file: text (written as UTF-8) or bytes. */
 export { codeOf } from './error-code.ts';
 
+/** The content of a file: text (written as UTF-8) or bytes. */
 export type FileContent = string | Uint8Array;
 
 /** The same for what may be too large for one piece of memory. */

@@ -16,7 +16,7 @@ import { TABLE_NAMES, tableSchema } from '../../src/dataset/index.ts';
 import { metricCatalogue, quantityCatalogue } from '../../src/kinematics/index.ts';
 import { elements, textOf } from './html-elements.ts';
 
-describe('the documentation site', { timeout: 60_000 }, () => {
+describe('the documentation site', { timeout: 120_000 }, () => {
   let built: Site;
   let exported: PublicExport[];
   const folder = mkdtempSync(join(tmpdir(), 'proving-range-site-'));
@@ -24,7 +24,7 @@ describe('the documentation site', { timeout: 60_000 }, () => {
     built = site();
     exported = readExports();
     await writeSite(join(folder, 'site'), built);
-  }, 60_000);
+  }, 120_000);
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   const known = new Map<string, Set<string>>();

@@ -11,6 +11,7 @@ export type ConsentGap = 'consent' | 'unknown consent' | 'minor' | 'age unknown'
 /** Below this age it takes a guardian. Where the law of the place says otherwise, it goes before this. */
 const ADULT_YEARS = 18;
 
+/** What one golfer consented to, as far as it counts. */
 export interface Consent {
   readonly golfer: string;
   /** The place of the golfer's consent in {@link SCOPES}, -1 for none; or why there is none that counts. */
