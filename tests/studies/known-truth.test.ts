@@ -8,7 +8,7 @@ import { verdictOf } from '../../src/studies/shared/standing.ts';
 import { datasetOf, simulatedTrial, type Truth, trialRows } from './simulate.ts';
 
 // Fixed seeds, so nothing here is left to luck; bounds are 4 Monte Carlo standard errors. The fuller run, with
-// every design and 95% limits on every rate, is tests/bench/calibrate-drill-trial.ts.
+// every design and 95% limits on every rate, is reports/calibration.
 
 const small: Truth = {
   golfersPerArm: 7,

@@ -430,7 +430,7 @@ describe('the change with neighbours alike to an unknown degree', () => {
       const { interval } = changeInSeries([{ values, inB: inB(20, 9) }])!;
       if (interval[0] <= 0 && 0 <= interval[1]) covered += 1;
     }
-    // 0.95 within three Monte Carlo errors (0.011 each); 2,000 of each case are in reports/calibration-one-golfer.json.
+    // 0.95 within three Monte Carlo errors (0.011 each); 2,000 of each case are in reports/calibration.
     expect(Math.abs(covered / series - 0.95)).toBeLessThan(0.033);
   });
 });

@@ -1,6 +1,7 @@
 import { describe, expect, it, vi } from 'vitest';
 import { datasetFromRows } from '../../../src/dataset/index.ts';
 import { createStream } from '../../../src/numerics/index.ts';
+import { type Planted, plantedSwings } from '../../../src/studies/calibration/cases/planted-paths.ts';
 import { chainOf } from '../../../src/studies/mechanism/analysis/chain.ts';
 import { curvatureOf, isShown } from '../../../src/studies/mechanism/analysis/curvature.ts';
 import { frameOf } from '../../../src/studies/mechanism/analysis/frame.ts';
@@ -12,8 +13,6 @@ import type { MechanismChoice } from '../../../src/studies/mechanism/input/choic
 import { extractSwings } from '../../../src/studies/mechanism/input/swings.ts';
 import { answerUnder } from '../../../src/studies/mechanism/mechanism-under.ts';
 import { generateCohort, loadRecipe } from '../../../src/synthetic/index.ts';
-import { calibrateMechanism } from '../../bench/calibrate-mechanism.ts';
-import { type Planted, plantedSwings } from './cohort.ts';
 
 // Cohorts are drawn and fitted by the dozen.
 vi.setConfig({ testTimeout: 60_000 });
@@ -174,16 +173,6 @@ it.each(['mechanism-paths', 'errors-in-predictors'])(
     expect(answer.perStep!.interval![1]).toBeGreaterThan(-10 * planted.within);
   },
 );
-
-it('covers slope and indirect effect in a short calibration (the long one is in reports/)', () => {
-  for (const row of calibrateMechanism(30, 21)) {
-    if (row.quantity.includes('as measured')) continue;
-    // 30 cohorts: four Monte Carlo standard errors below 95%.
-    expect(row.covered).toBeGreaterThan(0.79);
-    expect(Math.abs(row.bias)).toBeLessThan(4 * row.standardError + 0.02);
-    if (row.truth === 0 && row.meaningful !== null) expect(row.meaningful).toBeLessThan(0.05);
-  }
-});
 
 it('takes off the day, what is held, and other definitions, by choice', () => {
   const swings = plantedSwings({ golfers: 40, hidden: { elbow: 0, lean: 0 } }, 9);

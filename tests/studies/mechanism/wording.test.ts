@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { plantedSwings } from '../../../src/studies/calibration/cases/planted-paths.ts';
 import type { SmallestChange } from '../../../src/studies/index.ts';
 import { type Answers, ask } from '../../../src/studies/mechanism/analysis/ask.ts';
 import type { Found } from '../../../src/studies/mechanism/analysis/estimate.ts';
@@ -12,7 +13,6 @@ import {
 } from '../../../src/studies/mechanism/wording/answer.ts';
 import { nextSteps, warningsOf } from '../../../src/studies/mechanism/wording/cautions.ts';
 import { studyMetric } from '../../../src/studies/shared/study-metric.ts';
-import { plantedSwings } from './cohort.ts';
 
 const CHOICE: MechanismChoice = {
   predictor: 'transition_elbow_change_deg',
