@@ -31,11 +31,12 @@ export async function writeParquet(
   const options = `FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE ${ROWS_IN_GROUP}${hasMinusZero ? ', DICTIONARY_SIZE_LIMIT 0' : ''}`;
   await mkdir(dirname(join(folder, path)), { recursive: true });
   if (rows <= ROWS_IN_PART) {
-    await engine.connection.run(`COPY (${select}) TO ${sqlText(join(folder, path))} (${options})`);
+    await written(engine, `COPY (${select}) TO ${sqlText(join(folder, path))} (${options})`);
     return [await partAt(engine, folder, path)];
   }
   const inTurn = join(folder, `${partsFolder}.partial`);
-  await engine.connection.run(
+  await written(
+    engine,
     `COPY (${select}) TO ${sqlText(inTurn)} (${options}, ROW_GROUPS_PER_FILE ${GROUPS_IN_PART}, FILENAME_PATTERN 'part-{i}')`,
   );
   await mkdir(join(folder, partsFolder));
@@ -48,6 +49,19 @@ export async function writeParquet(
   }
   await rmdir(inTurn);
   return parts;
+}
+
+/** Writes by the engine, which says in words of its own that a disk is full; everybody else goes by the system's code. */
+async function written(engine: SqlEngine, copy: string): Promise<void> {
+  try {
+    await engine.connection.run(copy);
+  } catch (error) {
+    if (!(error instanceof Error) || !/No space left on device|Disk quota exceeded/i.test(error.message))
+      throw error;
+    throw Object.assign(new Error('writeParquet: the disk is full. Make room.', { cause: error }), {
+      code: 'ENOSPC',
+    });
+  }
 }
 
 async function partAt(engine: SqlEngine, folder: string, path: string): Promise<WrittenPart> {
