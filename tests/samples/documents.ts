@@ -46,7 +46,7 @@ export function samplesOf(document: string): readonly Sample[] {
       line: token.map![0] + (indented ? 1 : 2),
       language: indented && /^\s*(npm|npx) /.test(token.content) ? 'sh' : token.info.trim().split(' ')[0]!,
       text: token.content,
-      file: /\b[Ss]ave (?:this |it )?as `([^`]+)`[^`]*$/.exec(before)?.[1] ?? null,
+      file: /\b[Ss]ave (?:this |it )?as `([^`]+\.json)`[^`]*$/.exec(before)?.[1] ?? null,
     };
   });
 }

@@ -67,8 +67,9 @@ function filesNeeded(words: readonly string[]): readonly string[] {
     }
     const usage = optionOf(spec, word).split(' ')[1];
     if (usage !== undefined) i++;
-    // A key is made where there is none yet.
-    if (/file|folder/.test(usage ?? '') && word !== '--out' && word !== '--key') needed.push(words[i]!);
+    // A key is made where there is none yet, and a dataset by the first import.
+    const made = word === '--out' || word === '--key' || (spec.name === 'import' && word === '--data');
+    if (/file|folder/.test(usage ?? '') && !made) needed.push(words[i]!);
   }
   return needed;
 }

@@ -1,7 +1,8 @@
 /** Every command that a document prints, typed in its order in one folder per document, as a reader would. */
-import { readFileSync, rmSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { documents, PROJECT, samplesOf } from './documents.ts';
+import { holds, NOT_OUTPUT, ONLY_IN_FULL, quotationsOf } from './quotations.ts';
 import { BY_CI, readersFolder } from './reader.ts';
 import { typeAsReader } from './run-command.ts';
 import { shellCommands } from './shell-lines.ts';
@@ -10,8 +11,8 @@ const full = process.env.SAMPLES === 'full';
 const start = process.cwd();
 
 for (const document of documents()) {
-  const samples = samplesOf(document).filter(({ language }) => language === 'sh');
-  if (samples.length === 0) continue;
+  const samples = samplesOf(document);
+  if (!samples.some(({ language }) => language === 'sh')) continue;
   describe(document, { timeout: full ? 600_000 : 120_000 }, () => {
     let folder = '';
     beforeAll(() => {
@@ -22,12 +23,26 @@ for (const document of documents()) {
       process.chdir(start);
       rmSync(folder, { recursive: true, force: true });
     });
-    for (const sample of samples)
+    const said: string[] = [];
+    for (const sample of samples) {
+      const { file } = sample;
+      if (file !== null) it(`line ${sample.line}: saved as ${file}`, () => writeFileSync(file, sample.text));
+      if (sample.language !== 'sh') continue;
       for (const command of shellCommands(sample.text, sample.line))
         it(`line ${command.line}: ${command.words.join(' ')}`, async () => {
           const { exit, out, err } = await typeAsReader(command, full);
           expect(exit, `${out}${err}`).toBe(0);
+          said.push(out, err);
         });
+    }
+    it('said what the text says they say', () => {
+      const output = said.join('\n').replaceAll(/\s+/g, ' ');
+      const wrong = quotationsOf(document).filter(
+        ({ text }) =>
+          !NOT_OUTPUT.includes(text) && !holds(output, text) && (full || !ONLY_IN_FULL.includes(text)),
+      );
+      expect(wrong, output).toEqual([]);
+    });
   });
 }
 

@@ -1,0 +1,44 @@
+import { readFileSync } from 'node:fs';
+import MarkdownIt from 'markdown-it';
+import { PROJECT } from './documents.ts';
+
+/** Quotations in the tutorials that are no output: what a paper, a person or a page might say. */
+export const NOT_OUTPUT: readonly string[] = [
+  'Cannot be told',
+  'Second of six',
+  'the best instructor',
+  'equal',
+  'elbow flexion was 16 degrees',
+  'elbow flexion',
+];
+
+/** Quotations of the output of a command that the everyday test makes small. */
+export const ONLY_IN_FULL: readonly string[] = [
+  "80 golfers (40 in each arm ...) have 80% chance of the verdict 'a change that matters' if the drill truly makes shaft lean at impact 2.2 deg further forward.",
+];
+
+/** What stands between double quotes in the running text of a tutorial. */
+export function quotationsOf(document: string): readonly { readonly line: number; readonly text: string }[] {
+  if (!document.startsWith('notebooks/tutorials/')) return [];
+  const tokens = new MarkdownIt().parse(readFileSync(`${PROJECT}${document}`, 'utf8'), {});
+  return tokens.flatMap((token) => {
+    const text = (token.children ?? [])
+      .map(({ type, content }) =>
+        type === 'softbreak' ? ' ' : type === 'code_inline' ? `\`${content}\`` : content,
+      )
+      .join('');
+    return [...text.matchAll(/"([^"]+)"/g)].map(([, quoted]) => ({ line: token.map![0] + 1, text: quoted! }));
+  });
+}
+
+/** Whether the output has the quotation, whose `...` stand for what is left out. */
+export function holds(output: string, quotation: string): boolean {
+  let at = 0;
+  const plain = output.replaceAll('\u2212', '-');
+  for (const part of quotation.split('...').map((words) => words.trim().replace(/[.,;]$/, ''))) {
+    const found = plain.indexOf(part, at);
+    if (found < 0) return false;
+    at = found + part.length;
+  }
+  return true;
+}
