@@ -1,6 +1,7 @@
 import { loadCurves, type Problem } from '../dataset/index.ts';
 import { COMPARISONS, type StudyOptions, TIME_AXES } from '../studies/index.ts';
 import type { Fault } from './result.ts';
+import { unknownWord } from './unknown-word.ts';
 
 /** The words of a question about curves, as typed. */
 export interface CurveWords {
@@ -20,8 +21,10 @@ export function curveWords({
   const compared = COMPARISONS.find((kind) => kind === compare);
   const timeAxis = TIME_AXES.find((kind) => kind === axis);
   const faults: Fault[] = [
-    ...(compare === undefined || compared !== undefined ? [] : [oneOf('--compare', compare, COMPARISONS)]),
-    ...(axis === undefined || timeAxis !== undefined ? [] : [oneOf('--axis', axis, TIME_AXES)]),
+    ...(compare === undefined || compared !== undefined
+      ? []
+      : [unknownWord('--compare', compare, COMPARISONS)]),
+    ...(axis === undefined || timeAxis !== undefined ? [] : [unknownWord('--axis', axis, TIME_AXES)]),
   ];
   if (faults.length > 0) return { faults };
   return {
@@ -39,13 +42,4 @@ export async function curvesBeside(
 ): Promise<{ readonly options: CurveOptions } | { readonly problems: readonly Problem[] }> {
   const loaded = await loadCurves(folder);
   return loaded.valid ? { options: { curves: loaded.value } } : { problems: loaded.problems };
-}
-
-function oneOf(where: string, found: string, allowed: readonly string[]): Fault {
-  return {
-    where,
-    found: `"${found}"`,
-    expected: `one of: ${allowed.join(', ')}`,
-    remedy: 'write one of these, letter for letter',
-  };
 }

@@ -1,18 +1,26 @@
-import { decimalsFor, formatInterval, formatQuantity } from '../report/index.ts';
+import {
+  decimalsFor,
+  degreesBySign,
+  formatInterval,
+  formatQuantity,
+  notTheDifference,
+} from '../report/index.ts';
 import type { Finding, FindingEstimate } from '../studies/index.ts';
 import { wrapped } from './wrapped.ts';
 
 const WIDTH = 96;
 
 /** A Finding as a few paragraphs for a terminal: question, answer, what else was found, what to mind. */
-export function findingInWords(finding: Finding): string {
+export function findingInWords(original: Finding): string {
+  const finding = degreesBySign(original);
   const { design, leftOut, warnings } = finding;
   const others = finding.estimates.slice(1).map((estimate) => `- ${estimateLine(estimate)}`);
   const parts = [
-    finding.question,
+    oneLine(finding.question),
     finding.answer,
     design.words,
     others.length === 0 ? '' : others.map((line) => wrapped(line, WIDTH, '', '  ')).join('\n'),
+    notTheDifference(finding),
     leftOut.length === 0
       ? ''
       : `Left out, or used only in part: ${leftOut.map(({ count, table, why }) => `${count} ${table} (${why})`).join('; ')}.`,
@@ -26,7 +34,17 @@ export function findingInWords(finding: Finding): string {
     .join('\n\n');
 }
 
-function estimateLine({ name, value, interval, unit, level }: FindingEstimate): string {
+/** A question of a plan may come with line ends, which could pass for lines of ours. */
+const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
+
+/** Why a spread can be below zero, where one is: the sentence of its meaning that says so. */
+function belowZero({ name, value, meaning }: FindingEstimate): string {
+  if (value === null || value >= 0 || !/^SD\b/.test(name)) return '';
+  return `. ${/Below zero[^.]*/.exec(meaning)?.[0] ?? 'Below zero means less spread than noise alone makes'}`;
+}
+
+function estimateLine(estimate: FindingEstimate): string {
+  const { name, value, interval, unit, level } = estimate;
   const [low, high] = interval;
   const blur = low === null || high === null ? Math.abs(value ?? 0) / 10 : (high - low) / 4;
   const decimals = decimalsFor(blur);
@@ -34,5 +52,5 @@ function estimateLine({ name, value, interval, unit, level }: FindingEstimate): 
     low === null && high === null
       ? 'no interval'
       : `${level * 100}% interval ${formatInterval(interval, unit, decimals, false)}`;
-  return `${name}: ${formatQuantity(value, unit, decimals)} (${range})`;
+  return `${name}: ${formatQuantity(value, unit, decimals)} (${range})${belowZero(estimate)}`;
 }

@@ -1,4 +1,5 @@
 import type { ImportOutcome, ImportProblem, Mapping } from '../dataset/index.ts';
+import { writtenOut } from './terminal-text.ts';
 import { wrapped } from './wrapped.ts';
 
 const WIDTH = 100;
@@ -117,11 +118,8 @@ function many(parts: readonly string[], between: string): string {
     : `${parts.slice(0, MOST_SHOWN).join(between)} and ${parts.length - MOST_SHOWN} more`;
 }
 
-/** What cannot be seen is written as a code, and what is long is cut. */
+/** What cannot be seen is written as a code, line ends too, and what is long is cut. */
 function shown(text: string): string {
-  const visible = text.replace(
-    /[\p{Cc}\p{Cf}]/gu,
-    (character) => `\\u${character.codePointAt(0)!.toString(16).padStart(4, '0')}`,
-  );
+  const visible = writtenOut(text).replace(/[\n\t]/g, (found) => (found === '\n' ? '\\n' : '\\t'));
   return visible.length <= 60 ? visible : `${visible.slice(0, 60)}...`;
 }

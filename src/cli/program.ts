@@ -3,6 +3,7 @@ import type { CommandSpec } from './command.ts';
 import { COMMANDS } from './commands.ts';
 import { createProgress } from './progress.ts';
 import { type CommandResult, refused } from './result.ts';
+import { forPerson, writtenOut } from './terminal-text.ts';
 
 /** Where the words go; the real streams in use, arrays in tests. */
 export interface Streams {
@@ -22,7 +23,10 @@ export async function runProgram(typed: readonly string[], streams: Streams): Pr
     .usage('<command> [options]')
     .description('Tests what a swing coach teaches: from a folder of spreadsheets to an honest answer.')
     .exitOverride()
-    .configureOutput({ writeOut: streams.out, writeErr: streams.err })
+    .configureOutput({
+      writeOut: (text) => streams.out(writtenOut(text)),
+      writeErr: (text) => streams.err(writtenOut(text)),
+    })
     .addHelpText('after', `\nExample:\n  ${HOW_TO_CALL} ask drill-trial --data my-roster --out my-report\n`);
   for (const spec of COMMANDS) addCommand(program, spec, streams, (code) => (exit = code));
   try {
@@ -58,9 +62,9 @@ function addCommand(
     const options = command.opts();
     const { run } = await spec.load();
     const result = await run({ arguments: command.args, options }, createProgress()).catch(refusedBySystem);
-    for (const message of result.messages) streams.err(`${message}\n`);
+    for (const message of result.messages) streams.err(`${await forPerson(message)}\n`);
     if (options.json === true) streams.out(jsonText(result.json));
-    else if (result.text !== '') streams.out(`${result.text}\n`);
+    else if (result.text !== '') streams.out(`${await forPerson(result.text)}\n`);
     done(result.exit);
   });
 }
@@ -109,5 +113,5 @@ const SYSTEM_WORDS: Readonly<Record<string, { readonly found: string; readonly r
 };
 
 function jsonText(value: unknown): string {
-  return `${JSON.stringify(value, null, 2)}\n`;
+  return `${writtenOut(JSON.stringify(value, null, 2))}\n`;
 }

@@ -43,7 +43,7 @@ export function describeProblems(problems: readonly Problem[], options: Describe
 
 function describeGroup(group: readonly Problem[], perKind: number, longest: number): string {
   const first = group[0]!;
-  const place = first.column === null ? first.table : `${first.table}, column ${first.column}`;
+  const place = first.column === null ? first.table : `${first.table}, column ${cut(first.column, longest)}`;
   const shown = group.slice(0, perKind);
   const sameRemedy = shown.every(({ remedy }) => remedy === first.remedy);
   const lines = shown.flatMap((problem) => [

@@ -22,6 +22,30 @@ export function visibleText(text: string): string {
   );
 }
 
+/** Letters of scripts that run from right to left: Hebrew, Arabic and their kin, and those of the higher planes. */
+const fromRight = '[\\u0590-\\u08ff\\ufb1d-\\ufdff\\ufe70-\\ufefc\\u{10800}-\\u{10fff}\\u{1e800}-\\u{1efff}]';
+const turnedRun = new RegExp(`(${fromRight}+(?:[ '’\\u00a0-]+${fromRight}+)*)`, 'u');
+
+/**
+ * The text in pieces, those at odd places being runs of letters that read from right to left. Digits and signs beside
+ * such a run would be drawn on its other side, so whoever shows it keeps it apart.
+ * @example turnedRuns('of שלום 5 deg') // ['of ', 'שלום', ' 5 deg']
+ */
+export function turnedRuns(text: string): readonly string[] {
+  return text.split(turnedRun);
+}
+
+/**
+ * The text with every run from right to left between marks that keep its neighbours where they are: for drawings and
+ * terminals, which have no element for it.
+ * @example isolated('G01') // 'G01'
+ */
+export function isolated(text: string): string {
+  return turnedRuns(text)
+    .map((piece, k) => (k % 2 === 1 ? `\u2068${piece}\u2069` : piece))
+    .join('');
+}
+
 const entities: Readonly<Record<string, string>> = {
   '&': '&amp;',
   '<': '&lt;',
@@ -56,7 +80,7 @@ export function jsonForScript(value: unknown): string {
  * @example escapePlotly('<i>G01</i>\nafter') // '&lt;i&gt;G01&lt;/i&gt;<br>after'
  */
 export function escapePlotly(text: string): string {
-  return visibleText(text)
+  return isolated(visibleText(text))
     .replace(/[&<>]/g, (found) => entities[found] ?? found)
     .replace(/\n/g, '<br>');
 }

@@ -13,6 +13,7 @@ import {
 } from './finding-sections.ts';
 import { findingSummaryHtml } from './finding-summary.ts';
 import { nextSection } from './next-section.ts';
+import { degreesBySign } from './own-words.ts';
 import { pageShell } from './page-shell.ts';
 import { reportingSection } from './reporting-section.ts';
 import { specificationSection } from './specification/specification-section.ts';
@@ -24,7 +25,8 @@ import { proseHtml } from './text-html.ts';
  * files it came from; the Finding itself is in it as JSON (`#finding`). The same Finding gives the same bytes.
  * @example findingPage(finding).startsWith('<!doctype html>') // true
  */
-export function findingPage(finding: Finding): string {
+export function findingPage(original: Finding): string {
+  const finding = degreesBySign(original);
   const parts = studyPage(finding);
   const specifications = specificationSection(finding);
   const body = [
@@ -53,7 +55,7 @@ export function findingPage(finding: Finding): string {
     title: `${shortLabel(finding.question, 90)} – Proving Range`,
     body: body.filter((part) => part !== '').join('\n'),
     figures: [...parts.figures, ...specifications.figures],
-    data: { finding },
+    data: { finding: original },
   });
 }
 

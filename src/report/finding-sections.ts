@@ -9,9 +9,10 @@ import {
 } from '../studies/index.ts';
 import { escapeMarkup, shortLabel } from './escape.ts';
 import { capital, estimateData, estimateRange, estimatesTableHtml, estimateValue } from './estimate-html.ts';
+import { notTheDifference } from './not-the-difference.ts';
 import { formatCount, formatLevel, formatNumber } from './numbers.ts';
 import { withStandingCautions } from './standing-cautions.ts';
-import { proseHtml, textHtml } from './text-html.ts';
+import { paragraphHtml, proseHtml, textHtml } from './text-html.ts';
 import { smallestWords, verdictShort } from './verdict-words.ts';
 
 /** The parts of a Finding's page that every study has, each a section with a heading, or '' where empty. */
@@ -20,13 +21,16 @@ export function section(heading: string, body: string): string {
   return body === '' ? '' : `<section>\n<h2>${heading}</h2>\n${body}\n</section>`;
 }
 
-const paragraph = (text: string): string => (text === '' ? '' : `<p>${proseHtml(text)}</p>`);
+const paragraph = (text: string): string => (text === '' ? '' : paragraphHtml(text));
 
 export function metricSection({ metric, smallestChange }: Finding): string {
   const smallest =
     smallestChange === null
       ? ''
-      : `<p><b>The smallest change that matters: ${escapeMarkup(smallestWords(smallestChange))}.</b> ${proseHtml(smallestChange.why)}</p>`;
+      : paragraphHtml(
+          smallestChange.why,
+          `<b>The smallest change that matters: ${escapeMarkup(smallestWords(smallestChange))}.</b> `,
+        );
   return section(
     'What was measured',
     `<p><b>${escapeMarkup(capital(shortLabel(metric.label, 200)))}.</b> ${proseHtml(metric.meaning)}</p>${smallest}`,
@@ -58,7 +62,7 @@ export function estimatesSection(finding: Finding): string {
     SIMULATED.includes(study)
       ? 'What the simulation says, number by number'
       : 'What the data say, number by number',
-    table + more,
+    table + paragraph(notTheDifference(finding)) + more,
   );
 }
 
@@ -116,11 +120,19 @@ export function sensitivitySection(finding: Finding): string {
   );
 }
 
+/** More ids than this are not read on a page; finding.json has them all. */
+const mostIds = 2000;
+
 function leftOutItem({ table, ids, count, why }: LeftOut): string {
+  const rest =
+    ids.length > mostIds ? ` and ${formatNumber(ids.length - mostIds, 0)} more, all in finding.json` : '';
   const list =
     ids.length === 0
       ? ''
-      : `<details><summary>${formatCount(ids.length, 'id', 'ids')}</summary><p class="ids">${ids.map((id) => textHtml(id)).join(' ')}</p></details>`;
+      : `<details><summary>${formatCount(ids.length, 'id', 'ids')}</summary><p class="ids">${ids
+          .slice(0, mostIds)
+          .map((id) => textHtml(id))
+          .join(' ')}${rest}</p></details>`;
   return `<li><b>${formatNumber(count, 0)} ${textHtml(count === 1 ? table.replace(/s$/, '') : table)}.</b> ${proseHtml(sentence(why))}${list}</li>`;
 }
 

@@ -2,6 +2,7 @@ import type { Finding, Verdict } from '../studies/index.ts';
 import { escapeMarkup } from './escape.ts';
 import { estimateData, estimateRange, estimateValue } from './estimate-html.ts';
 import { formatCount, formatLevel } from './numbers.ts';
+import { degreesBySign } from './own-words.ts';
 import { proseHtml } from './text-html.ts';
 import { smallestWords, verdictShort, verdictSign } from './verdict-words.ts';
 
@@ -41,7 +42,8 @@ function plannedFact({ planned, timing, parts = [] }: Finding['planned']): strin
  * change that matters, how many were tested, and whether it was planned. For the head of a page or a cell of
  * a notebook; it brings no heading of its own.
  */
-export function findingSummaryHtml(finding: Finding): string {
+export function findingSummaryHtml(original: Finding): string {
+  const finding = degreesBySign(original);
   const [first] = finding.estimates;
   const smallest = finding.smallestChange;
   const facts = [

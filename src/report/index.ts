@@ -3,11 +3,11 @@
 export { type LinearAxisOptions, linearAxis, niceTicks } from './axis.ts';
 export { coverageFigures as calibrationFigures } from './calibration/coverage-figure.ts';
 export { catalogueHtml, cataloguePage } from './catalogue/index.ts';
-export { tableCsv } from './csv.ts';
+export { tableCsv, textOfCell } from './csv.ts';
 export { type Curve, type CurveFigureOptions, curveFigure } from './curve-figure.ts';
 export { type DataTableOptions, dataTableHtml } from './data-table.ts';
 export { drillTrialFigureList as drillTrialFigures } from './drill-trial/figures.ts';
-export { escapeMarkup, jsonForScript, shortLabel, visibleText } from './escape.ts';
+export { escapeMarkup, isolated, jsonForScript, shortLabel, visibleText } from './escape.ts';
 export {
   archiveReadme,
   CRATE_FILE,
@@ -36,8 +36,10 @@ export {
   type StickFigure,
 } from './motion-picture.ts';
 export { noiseFigures } from './noise/noise-page.ts';
+export { notTheDifference } from './not-the-difference.ts';
 export { decimalsFor, formatChange, formatInterval, formatNumber, formatQuantity } from './numbers.ts';
 export { oneGolferFigures } from './one-golfer/figures.ts';
+export { degreesBySign } from './own-words.ts';
 export { type PageShellOptions, pageShell } from './page-shell.ts';
 export { type ColourName, colour } from './palette.ts';
 export { gridFigures as planFigures } from './plan/grid-figure.ts';

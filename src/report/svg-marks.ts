@@ -1,4 +1,4 @@
-import { escapeMarkup } from './escape.ts';
+import { escapeMarkup, isolated } from './escape.ts';
 import type { Dash, ErrorBar, Marker, PointSymbol, Trace } from './figure.ts';
 import { paint } from './palette.ts';
 
@@ -113,7 +113,7 @@ export interface TextOptions {
 /** Lines of text, the first with its baseline at `y`; direction-neutral so that no label turns its neighbour. */
 export function textMark(text: string, x: number, y: number, options: TextOptions): string {
   const { size, color, anchor, weight } = options;
-  const lines = text.split('\n').map((line) => escapeMarkup(line));
+  const lines = text.split('\n').map((line) => isolated(escapeMarkup(line)));
   const body =
     lines.length === 1
       ? lines[0]

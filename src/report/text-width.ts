@@ -1,3 +1,5 @@
+import { shortLabel } from './escape.ts';
+
 /** How wide a text will be, without a browser: enough to leave room for labels. Errs on the wide side. */
 
 /** Advance in ems by kind of character, above those of the common system sans-serif fonts. */
@@ -23,6 +25,18 @@ export function textWidth(text: string, size: number): number {
     widest = Math.max(widest, ems);
   }
   return widest * size;
+}
+
+/**
+ * A label of at most `most` characters, and fewer where they would be wider than `width` px; never fewer than three.
+ * @example fittingLabel('G01', 68, 12, 9) // 'G01'
+ */
+export function fittingLabel(text: string, width: number, size: number, most: number): string {
+  for (let count = most; count > 3; count -= 1) {
+    const label = shortLabel(text, count);
+    if (textWidth(label, size) <= width) return label;
+  }
+  return shortLabel(text, 3);
 }
 
 /**

@@ -5,6 +5,7 @@ import type { FigureTable } from './figure.ts';
 import { figureSvg } from './figure-svg.ts';
 import { findingPage } from './finding-page.ts';
 import { golferPages } from './golfer-pages/golfer-pages.ts';
+import { degreesBySign } from './own-words.ts';
 import { reportingTable } from './reporting-section.ts';
 import { specificationSection } from './specification/specification-section.ts';
 import { specificationTable } from './specification/specification-table.ts';
@@ -13,6 +14,8 @@ import { studyPage } from './study-pages.ts';
 export interface ReportOptions {
   /** Beside the report a page for each golfer of a drill trial, and a list that links them. */
   readonly golferPages?: boolean;
+  /** Golfers for whom none may be made. */
+  readonly withoutPage?: ReadonlySet<string>;
 }
 
 /** The files of a report that was written. */
@@ -52,7 +55,8 @@ export function reportFiles(finding: Finding, options: ReportOptions = {}): Reco
   if (!/^[a-z][a-z-]{0,40}$/.test(finding.study)) {
     throw new Error('reportFiles: the study must be named in small letters and hyphens, such as drill-trial');
   }
-  const { tables: own, figures: studyFigures } = studyPage(finding);
+  const { tables: own } = studyPage(finding);
+  const shown = degreesBySign(finding);
   const curve = finding.specifications;
   const tables = {
     estimates: estimatesTable(finding),
@@ -60,13 +64,13 @@ export function reportFiles(finding: Finding, options: ReportOptions = {}): Reco
     ...(curve === undefined ? {} : { specifications: specificationTable(curve) }),
     ...(finding.reporting === undefined ? {} : { reporting: reportingTable(finding.reporting) }),
   };
-  const figures = [...studyFigures, ...specificationSection(finding).figures];
+  const figures = [...studyPage(shown).figures, ...specificationSection(shown).figures];
   return {
     'finding.json': serialiseFinding(finding),
     [`${finding.study}.html`]: findingPage(finding),
     ...Object.fromEntries(Object.entries(tables).map(([name, table]) => [`${name}.csv`, tableCsv(table)])),
     ...Object.fromEntries(figures.map((figure) => [`${figure.id}.svg`, figureSvg(figure)])),
-    ...(options.golferPages === true ? golferPages(finding) : {}),
+    ...(options.golferPages === true ? golferPages(finding, options.withoutPage) : {}),
   };
 }
 

@@ -378,6 +378,10 @@ export function hostileFinding(): Finding<DrillTrialTables> {
   };
 }
 
+/** The text less our own marks round a run from right to left, which keep its neighbours where they are. */
+export const withoutIsolates = (text: string): string =>
+  text.replace(/\u2068([^\u2066-\u2069]*)\u2069/g, '$1');
+
 /** One group, before and after, hardly any data: nothing can be estimated. */
 export const bareFinding: Finding<DrillTrialTables> = {
   ...finding,

@@ -10,7 +10,8 @@ import { findingInWords } from '../finding-words.ts';
 import { textOption } from '../folder.ts';
 import { numberOptions, optionName } from '../number-options.ts';
 import type { Progress } from '../progress.ts';
-import { type CommandResult, type Fault, refused } from '../result.ts';
+import { type CommandResult, refused } from '../result.ts';
+import { unknownWord } from '../unknown-word.ts';
 
 const KINDS: readonly PlannedKind[] = ['parallel', 'crossover', 'before-after', 'after-only'];
 const NUMBERS = [
@@ -36,7 +37,9 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
   const faults = [
     ...(out === undefined ? [] : await takenFolder('--out', out)),
     ...numbers.faults,
-    ...(design === undefined || KINDS.includes(design as PlannedKind) ? [] : [unknownKind(design)]),
+    ...(design === undefined || KINDS.includes(design as PlannedKind)
+      ? []
+      : [unknownWord('--design', design, KINDS)]),
   ];
   const planPath = textOption(given, 'plan');
   const planned = planPath === undefined ? undefined : await loadPlan(planPath);
@@ -94,13 +97,4 @@ function commandOf(given: Given): string[] {
     return [`${optionName(name)} ${shown}`];
   });
   return ['plan', ...typed];
-}
-
-function unknownKind(found: string): Fault {
-  return {
-    where: '--design',
-    found: `"${found}"`,
-    expected: `one of: ${KINDS.join(', ')}`,
-    remedy: 'write one of these, letter for letter',
-  };
 }

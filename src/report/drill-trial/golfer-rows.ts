@@ -5,6 +5,9 @@ import { designWords } from './design-words.ts';
 /** More golfers than this make a second figure, so that each fits a printed page. */
 const mostPerFigure = 40;
 
+/** An arm of more golfers than this is not drawn whole: nobody looks at hundreds of rows, and no browser holds thousands. */
+const mostOfArm = 400;
+
 /** Golfers of one arm, in order, under one heading. */
 export interface GolferPart {
   readonly style: ArmStyle;
@@ -53,13 +56,25 @@ export function golferParts(finding: Finding<DrillTrialTables>): GolferPart[][] 
     ];
   }
   return arms.flatMap(({ style, golfers }) =>
-    Array.from({ length: Math.ceil(golfers.length / mostPerFigure) }, (_, k) => {
-      const some = golfers.slice(k * mostPerFigure, (k + 1) * mostPerFigure);
-      const from = k * mostPerFigure + 1;
-      const heading = `${golfersOf(style.label)} (${from} to ${from + some.length - 1} of ${golfers.length})`;
-      return [{ style, golfers: some, heading }];
-    }),
+    golfers.length > mostOfArm
+      ? [[evenlyThrough(style, golfers, golfersOf(style.label))]]
+      : Array.from({ length: Math.ceil(golfers.length / mostPerFigure) }, (_, k) => {
+          const some = golfers.slice(k * mostPerFigure, (k + 1) * mostPerFigure);
+          const from = k * mostPerFigure + 1;
+          const heading = `${golfersOf(style.label)} (${from} to ${from + some.length - 1} of ${golfers.length})`;
+          return [{ style, golfers: some, heading }];
+        }),
   );
+}
+
+/** As many golfers as a figure holds, evenly through the order of their change, the first and the last among them. */
+function evenlyThrough(style: ArmStyle, golfers: readonly GolferChange[], name: string): GolferPart {
+  const step = (golfers.length - 1) / (mostPerFigure - 1);
+  return {
+    style,
+    golfers: Array.from({ length: mostPerFigure }, (_, k) => golfers[Math.round(k * step)]!),
+    heading: `${name} (${mostPerFigure} of ${golfers.length}, evenly through their order; all are in golfers.csv)`,
+  };
 }
 
 export function sectionsOf(parts: readonly GolferPart[]): GolferSection[] {

@@ -1,9 +1,9 @@
 import type { DrillTrialTables, Finding, GolferChange } from '../../studies/index.ts';
 import { niceTicks } from '../axis.ts';
-import { shortLabel } from '../escape.ts';
 import type { Annotation, Figure, FigureLayout, Shape, Trace } from '../figure.ts';
 import { formatChange, formatCount, formatNumber, formatQuantity, inUnit } from '../numbers.ts';
 import { colour } from '../palette.ts';
+import { fittingLabel, textWidth } from '../text-width.ts';
 import { zoneWords } from '../zone.ts';
 import { designWords } from './design-words.ts';
 import { golferDecimals } from './golfer-figure.ts';
@@ -96,14 +96,18 @@ function shapesOf(cells: readonly Cell[], scale: Scale, edge: number): Shape[] {
   });
 }
 
+const nameSize = 12;
+/** From one panel to the next on a screen of that form, less a gap, px. */
+const nameWidth = { wide: 152, narrow: 68 };
+
 /** The golfer's code with both means where there is room: `G07: 4.2 to 8.7°`. */
 function panelName({ golfer, before, after }: GolferChange, unit: string, narrow: boolean): string {
-  if (narrow) return shortLabel(golfer, 9);
+  if (narrow) return fittingLabel(golfer, nameWidth.narrow, nameSize, 9);
   const means =
     before === null || after === null
       ? ''
       : `: ${formatNumber(before, 1)} to ${formatQuantity(after, unit, 1)}`;
-  return `${shortLabel(golfer, 12)}${means}`;
+  return `${fittingLabel(golfer, nameWidth.wide - textWidth(means, nameSize), nameSize, 12)}${means}`;
 }
 
 function layoutOf(
@@ -128,7 +132,7 @@ function layoutOf(
       showarrow: false,
       xanchor: 'left',
       yanchor: 'bottom',
-      font: { size: 12, color: part.style.color, weight: 600 },
+      font: { size: nameSize, color: part.style.color, weight: 600 },
     }),
   );
   return {

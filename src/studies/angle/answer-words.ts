@@ -28,10 +28,10 @@ export function angleVerdict(standing: AngleStanding): Verdict {
   return standing === 'beyond' ? 'meaningful' : 'cannot-tell';
 }
 
-/** Degrees with as many decimals as show a small difference. */
+/** Degrees with as many decimals as show a small difference, down to what no marker resolves. */
 export function degrees(value: number): string {
   const size = Math.abs(value);
-  if (size > 0 && size < 5e-4) return `${value.toExponential(1).replaceAll('-', '\u2212')} deg`;
+  if (size > 0 && size < 5e-4) return 'less than 0.001 deg';
   return `${figure(value, size < 0.1 ? 4 : size < 1 ? 3 : 2)} deg`;
 }
 
