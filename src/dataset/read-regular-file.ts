@@ -18,7 +18,7 @@ export class NoRegularFileError extends Error {
  * would never come back.
  *
  * @throws NoRegularFileError where it is no ordinary file; errors of the file system otherwise
- * @example const bytes = await readRegularFile('my-plan.json')
+ * @example (await readRegularFile('plan.json')).equals(readFileSync('plan.json')) // true
  */
 export async function readRegularFile(path: string): Promise<Buffer> {
   // Without O_NONBLOCK, opening a pipe waits for somebody to write into it. Windows has neither.

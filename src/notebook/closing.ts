@@ -5,7 +5,7 @@ import { type MarkdownText, notebook } from './context.ts';
  * How a notebook ends: the answer, whether it was planned, what would change it, and what to read with it.
  *
  * @param alsoChanging what would change the answer and is not in the Finding, a sentence each
- * @example closing(finding, ['A cause at work in one arm only would look the same as the drill.'])
+ * @example closing(finding, ['A cause at work in one arm only would look the same.']).text.includes('would look the same') // true
  */
 export function closing(
   finding: Pick<

@@ -26,8 +26,10 @@ export interface OpenedDataset<Metric = MetricDefinition | null> {
  * @throws Error in words for the reader of the notebook where the plan or the data have faults, which it shows first, and
  *   where swings.csv has no column of the metric
  * @example
- * const { dataset, metric, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
+ * // In a notebook that is run with --data synthetic/demo
+ * const { dataset, asked } = await openDataset({ metric: 'shaft_lean_impact_deg' });
  * const outcome = drillTrial(dataset, asked);
+ * outcome.ok && outcome.finding.verdict // 'meaningful'
  */
 export function openDataset(options: {
   readonly metric: MetricColumn;
