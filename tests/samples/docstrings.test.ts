@@ -19,6 +19,8 @@ const EXCUSED: Readonly<Record<string, string>> = {
   'src/dataset/import/sheet-layout.ts: headersOf(rows':
     'rows of a sheet are made by reading one, inside the import',
   'src/studies/calibration/calibration-finding.ts: findingOfRows(rows': 'its rows come from a calibration',
+  'src/notebook/open-dataset.ts: // In a notebook':
+    'runs inside a notebook; those of notebooks/ begin with it',
   'src/numerics/threads/start-worker.ts: startWorker(': 'starts a thread from the file of its caller',
 };
 
