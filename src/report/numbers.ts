@@ -66,9 +66,14 @@ export function inUnit(unit: string): string {
   return suffix === '' ? '' : ` (${suffix})`;
 }
 
+/** No marker and no print resolves a millionth of a degree: what is smaller is rounding, and shown as none. */
+function resolved<T extends number | null | undefined>(value: T, unit: string): T | 0 {
+  return typeof value === 'number' && /^deg(ree)?s?$/.test(unit) && Math.abs(value) < 1e-6 ? 0 : value;
+}
+
 /** `6.2°`, `−12 ms`. */
 export function formatQuantity(value: number | null | undefined, unit: string, decimals = 1): string {
-  const text = formatNumber(value, decimals);
+  const text = formatNumber(resolved(value, unit), decimals);
   return text === '–' ? text : text + unitSuffix(unit);
 }
 
@@ -81,7 +86,7 @@ export function formatInterval(
 ): string {
   const show = signed ? formatChange : formatNumber;
   const [low, high] = (interval ?? [null, null]).map((end) =>
-    end !== null && Number.isFinite(end) ? end : null,
+    end !== null && Number.isFinite(end) ? resolved(end, unit) : null,
   ) as [number | null, number | null];
   if (low === null && high === null) return '–';
   if (low === null) return `up to ${show(high, decimals)}${unitSuffix(unit)}`;
