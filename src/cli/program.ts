@@ -108,6 +108,12 @@ const SYSTEM_WORDS: Readonly<Record<string, { readonly found: string; readonly r
     found: 'a disk that is full',
     remedy: 'make room, then run the command again; nothing was left half-written',
   },
+  EDQUOT: {
+    found: 'no room left of what you may use',
+    remedy: 'make room, then run the command again; nothing was left half-written',
+  },
+  EFBIG: { found: 'a file larger than this disk allows', remedy: 'choose a folder on another disk' },
+  ELOOP: { found: 'a link that leads back to itself', remedy: 'give another name, or take the link away' },
   ENOTDIR: { found: 'a file where a folder should be', remedy: 'give another name' },
   ENAMETOOLONG: { found: 'a name that is too long for this disk', remedy: 'give a shorter name' },
 };

@@ -33,20 +33,31 @@ const ours = new Set<string>();
  */
 export async function takeFolderLock(path: string): Promise<FolderLock | null> {
   if (ours.has(path)) return null;
+  // At once, before anything is waited for: a second caller in this process would take us for the dead.
+  ours.add(path);
+  const forget = () => ours.delete(path);
+  const lock = await claimFrom(path, forget).catch((error: unknown) => {
+    forget();
+    throw error;
+  });
+  if (lock === null) forget();
+  return lock;
+}
+
+async function claimFrom(path: string, forget: () => void): Promise<FolderLock | null> {
   const mark = JSON.stringify({
     pid: process.pid,
     started: await startOf(process.pid),
     host: hostname(),
     key: randomBytes(8).toString('hex'),
   });
-  ours.add(path);
   for (let attempt = 0; attempt < 5; attempt += 1) {
     if (await claim(path, mark))
       return {
         held: async () => (await textOf(path)) === mark,
         release: async () => {
-          ours.delete(path);
           if ((await textOf(path)) === mark) await unlink(path).catch(() => undefined);
+          forget();
         },
       };
     const holder = await textOf(path);
@@ -54,7 +65,6 @@ export async function takeFolderLock(path: string): Promise<FolderLock | null> {
     if (await lives(holder)) break;
     await putAside(path, holder);
   }
-  ours.delete(path);
   return null;
 }
 
