@@ -17,7 +17,7 @@
 // %% The question, the number, the data and the plan
 import { from, op } from 'arquero';
 import { toArquero } from 'proving-range/dataset';
-import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { answered, closing, notebook, openDataset } from 'proving-range/notebook';
 import {
   colour,
   decimalsFor,
@@ -269,12 +269,7 @@ const changes = new Map(
 // The next cell runs the same study as the command `ask drill-trial`; the page and the notebook show one Finding.
 
 // %%
-const outcome = drillTrial(dataset, asked);
-if (!outcome.ok) {
-  notebook.show(outcome.problems);
-  throw new Error('the data cannot be put to this question; the table says why, and what to do.');
-}
-const { finding } = outcome;
+const finding = answered(drillTrial(dataset, asked));
 finding;
 
 // %% [markdown]

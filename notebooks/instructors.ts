@@ -14,7 +14,7 @@
 // data, and refuse an order where there is none. If the folder holds a `plan.json`, it says which number decides.
 
 // %% The question, the number, the data and the plan
-import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { answered, closing, notebook, openDataset } from 'proving-range/notebook';
 import { instructorsFigures } from 'proving-range/report';
 import { instructors } from 'proving-range/studies';
 import { mean, sampleVariance } from 'simple-statistics';
@@ -28,12 +28,7 @@ const { dataset, plan, metric, asked } = await openDataset({ metric: 'shaft_lean
 // The same as the command `ask instructors`; page, command and notebook show one Finding.
 
 // %%
-const outcome = instructors(dataset, asked);
-if (!outcome.ok) {
-  notebook.show(outcome.problems);
-  throw new Error('the data cannot be put to this question; the table says why, and what to do.');
-}
-const { finding } = outcome;
+const finding = answered(instructors(dataset, asked));
 finding;
 
 // %% [markdown]

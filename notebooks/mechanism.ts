@@ -14,7 +14,7 @@
 // written down beforehand: which number answers, how large a difference matters, and who counts.
 
 // %% The question, the data and the plan
-import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { answered, closing, notebook, openDataset } from 'proving-range/notebook';
 import { decimalsFor, formatInterval, formatQuantity, mechanismFigures } from 'proving-range/report';
 import { defaultChoice, mechanism, mechanismUnder } from 'proving-range/studies';
 
@@ -65,12 +65,7 @@ notebook.markdown(
 // swings, are counted.
 
 // %%
-const outcome = mechanism(dataset, asked);
-if (!outcome.ok) {
-  notebook.show(outcome.problems);
-  throw new Error('the data cannot be put to this question; the table says why, and what to do.');
-}
-const { finding } = outcome;
+const finding = answered(mechanism(dataset, asked));
 finding;
 
 // %% [markdown]

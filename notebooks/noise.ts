@@ -15,7 +15,7 @@
 // says which number decides and how big a change matters.
 
 // %% The question, the number, the data and the plan
-import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { answered, closing, notebook, openDataset } from 'proving-range/notebook';
 import { noiseFigures } from 'proving-range/report';
 import { noise } from 'proving-range/studies';
 import { mean, sampleVariance } from 'simple-statistics';
@@ -29,12 +29,7 @@ const { dataset, metric, asked } = await openDataset({ metric: 'shaft_lean_impac
 // The same as the command `ask noise`; page, command and notebook show one Finding.
 
 // %%
-const outcome = noise(dataset, asked);
-if (!outcome.ok) {
-  notebook.show(outcome.problems);
-  throw new Error('the data cannot be put to this question; the table says why, and what to do.');
-}
-const { finding } = outcome;
+const finding = answered(noise(dataset, asked));
 finding;
 
 // %% [markdown]

@@ -16,7 +16,7 @@
 // matters and whether the start was drawn at random.
 
 // %% The question, the number, the data and the plan
-import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { answered, closing, notebook, openDataset } from 'proving-range/notebook';
 import {
   decimalsFor,
   formatInterval,
@@ -135,12 +135,7 @@ notebook.markdown(
 // The same with an interval that allows for neighbouring days being alike, and everything that stands beside it.
 
 // %%
-const outcome = oneGolfer(dataset, { ...asked, golfers });
-if (!outcome.ok) {
-  notebook.show(outcome.problems);
-  throw new Error('the data cannot be put to the question; the list above says why.');
-}
-const { finding } = outcome;
+const finding = answered(oneGolfer(dataset, { ...asked, golfers }));
 notebook.show(finding);
 
 // %% [markdown]

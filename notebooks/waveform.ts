@@ -15,7 +15,7 @@
 
 // %% The question, the data and the plan
 import { describeProblems, loadCurves } from 'proving-range/dataset';
-import { closing, notebook, openDataset } from 'proving-range/notebook';
+import { answered, closing, notebook, openDataset } from 'proving-range/notebook';
 import { createStream, studentUpperQuantile } from 'proving-range/numerics';
 import { formatInterval, formatQuantity, waveformFigures } from 'proving-range/report';
 import {
@@ -50,16 +50,13 @@ const quantity: string | undefined = given.metric;
 // timing out of the curves; they are then shown by themselves. Without instants, only top and impact meet.
 
 // %%
-const outcome = waveform(dataset, {
-  ...given,
-  curves: beside.value,
-  ...(quantity === undefined ? {} : { metric: quantity }),
-});
-if (!outcome.ok) {
-  notebook.show(outcome.problems);
-  throw new Error('the data cannot be put to this question; the table says why, and what to do.');
-}
-const { finding } = outcome;
+const finding = answered(
+  waveform(dataset, {
+    ...given,
+    curves: beside.value,
+    ...(quantity === undefined ? {} : { metric: quantity }),
+  }),
+);
 const { nodes, golfers, methods, axis, windows } = finding.tables;
 const figures = waveformFigures(finding);
 const show = (id: string) => figures.filter((figure) => figure.id === id).forEach(notebook.show);

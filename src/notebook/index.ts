@@ -1,5 +1,6 @@
 /** Notebooks: a percent-format .ts file, its cells run in order, as .ipynb and as a page. */
 
+export { answered } from './answered.ts';
 export type { CellKind, NotebookCell, NotebookProblem, ParsedNotebook } from './cell.ts';
 export { closing } from './closing.ts';
 export { type MarkdownText, notebook } from './context.ts';
