@@ -32,3 +32,18 @@ describe('markdownToHtml', () => {
     expect(markdownToHtml('[a](https://example.invalid/x)')).toContain('<a href="https://example.invalid/x"');
   });
 });
+
+it('leads links where a site says, and lets no other than a safe address through', () => {
+  const options = {
+    linkTo: (address: string) => (address === 'b.md' ? '/b.html' : null),
+    picture: (address: string, words: string) => (address === 'c.svg' ? `<i>${words}</i>` : null),
+    headingId: (words: string) => `h-${words}`,
+  };
+  const html = (text: string) => markdownToHtml(text, options);
+  expect(html('[a](b.md) and [d](https://example.org) and [e](#here)')).toBe(
+    '<p><a href="/b.html">a</a> and <a href="https://example.org">d</a> and <a href="#here">e</a></p>\n',
+  );
+  expect(html('[a *b*](javascript:alert) [c](file:///x) [d](../d.md)')).toBe('<p>a <em>b</em> c d</p>\n');
+  expect(html('![words](c.svg) ![others](d.svg)')).toBe('<p><i>words</i> others</p>\n');
+  expect(html('# One')).toBe('<h1 id="h-One">One</h1>\n');
+});
