@@ -33,7 +33,7 @@ export async function withFileSource<T>(file: string, work: (source: ByteSource)
 
 /** One call reads at most as much as the system gives. */
 async function readAt(handle: FileHandle, at: number, length: number): Promise<Buffer> {
-  const bytes = Buffer.alloc(length);
+  const bytes = Buffer.allocUnsafe(length);
   let filled = 0;
   while (filled < length) {
     const { bytesRead } = await handle.read(bytes, filled, length - filled, at + filled);

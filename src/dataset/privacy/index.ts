@@ -5,6 +5,13 @@ export { type PseudonymKey, readKey } from './key.ts';
 export type { PrivacyOutcome, PrivacyProblem } from './privacy-problem.ts';
 export { type Pseudonymised, pseudonymise } from './pseudonymise.ts';
 export { type Scan, scanFolder } from './scan-folder.ts';
-export { type Consent, type ConsentGap, consents, SCOPES, type Scope } from './share/consent.ts';
+export {
+  type Consent,
+  type ConsentGap,
+  consents,
+  minorsWithoutGuardian,
+  SCOPES,
+  type Scope,
+} from './share/consent.ts';
 export { LEAST_GROUP } from './share/disclosed.ts';
 export { type Shared, type ShareRequest, shareDataset } from './share/share-dataset.ts';

@@ -22,7 +22,7 @@ export interface Sizes {
   readonly mostHeldBytes: number;
 }
 
-export const SIZES: Sizes = { pieceBytes: 16 * 1024 * 1024, mostHeldBytes: 256 * 1024 * 1024 };
+export const SIZES: Sizes = { pieceBytes: 1024 * 1024, mostHeldBytes: 256 * 1024 * 1024 };
 
 const DEEPEST = 4;
 const CLOSED: Seen = { found: false, closed: true };
@@ -103,6 +103,7 @@ async function inZip(source: ByteSource, finder: ByteFinder, sizes: Sizes, depth
   let seen: Seen = { found: finder.isIn(list.note), closed: !list.isWhole };
   for (const entry of list.entries) {
     if (finder.isIn(entry.listed)) seen = { ...seen, found: true };
+    if (entry.stored?.size === 0) continue;
     seen = either(
       seen,
       entry.stored === null

@@ -7,6 +7,7 @@ import {
   type Dataset,
   datasetFromRows,
   loadDataset,
+  type RowsInput,
   type Shared,
   shareDataset,
   writeDataset,
@@ -149,6 +150,61 @@ describe('an attack on a roster, and on its export', () => {
         const rest = whole.length - count(whole);
         expect(rest === 0 || rest >= 5).toBe(true);
       }
+    });
+  });
+
+  it('by a total and its parts: whoever is left when the words are taken away', async () => {
+    await inTempFolder(async (root) => {
+      // Forty who differ in nothing but the device: thirty, seven and three. The three alone would be who is left.
+      const rows = roster();
+      const alike = rows.golfers!.slice(0, 40).map((golfer) => ({
+        ...golfer,
+        plays: 'right' as const,
+        age_band: '30-39',
+        handicap_index: 12,
+        height_cm: 180,
+        consent_scope: 'share',
+      }));
+      const deviceOf = (golfer: string): string => {
+        const place = Number(golfer.slice(1)) - 1;
+        return place < 30 ? 'D1' : place < 37 ? 'D2' : 'D3';
+      };
+      const sessions = rows
+        .sessions!.filter(({ golfer_id, session_id }) => golfer_id <= 'G040' && session_id.endsWith('-S1'))
+        .map((session) => ({ ...session, instructor_id: 'I1', device: deviceOf(session.golfer_id) }));
+      const swings = rows.swings!.filter(({ session_id }) =>
+        sessions.some((session) => session.session_id === session_id),
+      );
+      const made = datasetFromRows({ golfers: alike, sessions, swings } as unknown as RowsInput);
+      if (!made.valid) throw new Error(JSON.stringify(made.problems));
+      await writeDataset(join(root, 'roster'), made.value);
+      expect(
+        [
+          ...cells(
+            people(made.value).map(({ words }) => ({ words: [...(words as Set<string>)] })),
+            'words',
+          ).values(),
+        ].sort(),
+      ).toEqual([3, 30, 7]);
+      const shared = await shareDataset({
+        folder: join(root, 'roster'),
+        out: join(root, 'out'),
+        scope: 'share',
+      });
+      if (!shared.valid) throw new Error(JSON.stringify(shared.problems));
+      const loaded = await loadDataset(join(root, 'out'));
+      if (!loaded.valid) throw new Error('invalid');
+      const seen = people(loaded.value).map(({ words }) => ({
+        device: [...(words as Set<string>)].filter((word) => word.startsWith('device')).join(),
+      }));
+      expect(seen).toHaveLength(40);
+      // D3 is not named, and those without a word are ten: D2 went with it.
+      expect(new Map(cells(seen, 'device'))).toEqual(
+        new Map([
+          ['["device D1"]', 30],
+          ['["device "]', 10],
+        ]),
+      );
     });
   });
 

@@ -43,6 +43,24 @@ export function consents({ tables }: Dataset): readonly Consent[] {
 }
 
 /**
+ * Minors for whom no guardian consented, whatever they said themselves: no page is made to be handed to them. Somebody whose
+ * age is not known is not among them.
+ *
+ * @example minorsWithoutGuardian(dataset) // Set { 'G04' }
+ */
+export function minorsWithoutGuardian({ tables }: Dataset): ReadonlySet<string> {
+  const [age, by] = [tables.golfers.text('age_band'), tables.golfers.text('consent_by')];
+  return new Set(
+    tables.golfers.column('golfer_id').flatMap((golfer, row) => {
+      const youngest = youngestOf(age[row] ?? null);
+      return golfer !== null && youngest !== null && youngest < ADULT_YEARS && by[row] !== 'guardian'
+        ? [golfer]
+        : [];
+    }),
+  );
+}
+
+/**
  * The youngest age in a band as people write it; null where it does not say.
  *
  * @example youngestOf('40-49') // 40
