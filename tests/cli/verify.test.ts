@@ -1,5 +1,6 @@
 import { cp, mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { studies } from '../../src/studies/index.ts';
 import { newFolder, snapshot, trialRows, type, untidy, writeRows } from './harness.ts';
@@ -213,6 +214,61 @@ describe('verify, of every study', () => {
     },
     LONG_MS,
   );
+});
+
+describe('verify, of what is no study of a roster', { timeout: LONG_MS }, () => {
+  const ELBOW = fileURLToPath(new URL('../../notebooks/data/elbow', import.meta.url));
+  const POINTS =
+    'shoulder=AcromionR,lateral_epicondyle=LateralEpicondyleR,medial_epicondyle=MedialEpicondyleR,' +
+    'radial_styloid=RadialStyloidR,ulnar_styloid=UlnarStyloidR';
+
+  it('an angle: identical; and a point that is moved moves it, by so much', async () => {
+    const data = await newFolder();
+    await cp(ELBOW, data, { recursive: true });
+    const report = join(data, '..', 'report');
+    const words = ['--definition', 'isb-elbow', '--points', POINTS, '--steps', '51'];
+    const made = await type('angle', ...words, '--data', join(data, 'points.csv'), '--out', report);
+    expect(made.exit, made.err).toBe(0);
+    expect((await type('verify', report, '--data', data)).out).toMatch(/^Identical/);
+
+    const file = join(data, 'points.csv');
+    const lines = (await readFile(file, 'utf8')).split('\n');
+    const cells = lines[51]!.split(',');
+    const place = lines[0]!.split(',').indexOf('UlnarStyloidR_x');
+    cells[place] = String(Number(cells[place]) + 5);
+    lines[51] = cells.join(',');
+    await writeFile(file, lines.join('\n'));
+    const { exit, json } = await verified(report, '--data', data);
+    expect(exit).toBe(1);
+    expect(json.inputs).toMatchObject([{ file: 'points.csv' }]);
+    const flexion = json.moved.find(({ path }: { path: string }) => /^estimates\[.*\]\.value$/.test(path));
+    expect(flexion.now - flexion.was).toBeCloseTo(flexion.by, 9);
+    expect(flexion.by).not.toBe(0);
+  });
+
+  it.each([
+    [
+      ...['plan', '--recipe', 'drill-parallel-effect', '--effect', '4', '--change', '1'],
+      ...['--draws', '200', '--golfers', '20', '--swings', '6'],
+    ],
+    ['calibrate', '--study', 'one-golfer', '--cohorts', '3', '--seed', '2'],
+  ])('%s: identical; a number that was written over is named, with how far it is off', async (...words) => {
+    const report = await newFolder();
+    const made = await type(...words, '--out', report);
+    expect(made.exit, made.err).toBe(0);
+    expect((await type('verify', report)).out).toMatch(/^Identical/);
+
+    const file = join(report, 'finding.json');
+    const finding = JSON.parse(await readFile(file, 'utf8'));
+    const [first] = finding.estimates.filter(({ value }: { value: number | null }) => value !== null);
+    first.value += 0.25;
+    await writeFile(file, JSON.stringify(finding));
+    const { exit, json } = await verified(report);
+    expect(exit).toBe(1);
+    const moved = json.moved.filter(({ path }: { path: string }) => /^estimates\[.*\]\.value$/.test(path));
+    expect(moved).toHaveLength(1);
+    expect(moved[0].by).toBeCloseTo(-0.25, 9);
+  });
 });
 
 describe('verify, of a notebook', () => {
