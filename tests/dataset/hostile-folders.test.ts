@@ -24,6 +24,17 @@ describe('a hostile folder', () => {
     expect(problems.map(({ kind }) => kind)).toContain('bad-descriptor');
   });
 
+  it.each(['../G01.c3d', '/etc/passwd', 'a/../../x.c3d', 'C:\\x.c3d', '..', './x.c3d'])(
+    'is not followed out of itself by its captures: %j',
+    async (file) => {
+      const problems = await problemsWith({
+        'captures.csv': `swing_id,file,sha256\nW1,${file},${'0'.repeat(64)}\n`,
+      });
+      const faults = problems.filter(({ table, severity }) => table === 'captures' && severity === 'error');
+      expect(faults.map(({ column, found }) => [column, found])).toContainEqual(['file', file]);
+    },
+  );
+
   it('with links, pipes and folders in the place of tables is refused in words, and not waited for', async () => {
     await inTempFolder(async (root) => {
       const folder = join(root, 'data');
