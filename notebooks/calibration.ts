@@ -46,8 +46,8 @@ const monteCarloError = (count: number) => Math.sqrt(((count / cohorts) * (1 - c
 notebook.show(
   Object.entries(held).map(([interval, count]) => ({
     interval,
-    held_pct: 100 * (count / cohorts),
-    monte_carlo_error_pct: 100 * monteCarloError(count),
+    'held the truth (%)': 100 * (count / cohorts),
+    'Monte Carlo error (%)': 100 * monteCarloError(count),
   })),
 );
 
@@ -77,11 +77,11 @@ const outside = rows.filter(({ standing }) => ['too-low', 'too-high', 'cannot-te
 notebook.show(
   outside.map(({ study, case: kind, quantity, covered, coveredInterval, why }) => ({
     study,
-    cohorts_of: kind,
+    'cohorts of': kind,
     quantity,
     held: percent(covered!),
-    monte_carlo: `${percent(coveredInterval![0])} to ${percent(coveredInterval![1])}`,
-    what_is_known: why,
+    'Monte Carlo': `${percent(coveredInterval![0])} to ${percent(coveredInterval![1])}`,
+    'what is known': why,
   })),
 );
 
@@ -96,10 +96,10 @@ notebook.show(
     .filter(({ falseAlarms }) => falseAlarms !== 'not-asked')
     .map(({ study, case: kind, quantity, meaningful, meaningfulInterval, mostFalse }) => ({
       study,
-      cohorts_of: kind,
+      'cohorts of': kind,
       quantity,
       found: percent(meaningful!, 2),
-      monte_carlo: `${percent(meaningfulInterval![0], 2)} to ${percent(meaningfulInterval![1], 2)}`,
+      'Monte Carlo': `${percent(meaningfulInterval![0], 2)} to ${percent(meaningfulInterval![1], 2)}`,
       promised: `at most ${percent(mostFalse!, 0)}`,
     })),
 );

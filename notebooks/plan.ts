@@ -31,13 +31,15 @@ if (spread === null)
 const smallest = 1;
 const effect = 2.2;
 const swings = 8;
-notebook.show([
-  { part: 'between golfers', sd: spread.golferSd },
-  { part: "golfers' own changes", sd: spread.changeSd },
-  { part: 'responses to the drill', sd: spread.responseSd },
-  { part: 'sessions', sd: spread.sessionSd },
-  { part: 'swings', sd: spread.swingSd },
-]);
+notebook.show(
+  [
+    { part: 'between golfers', sd: spread.golferSd },
+    { part: "golfers' own changes", sd: spread.changeSd },
+    { part: 'responses to the drill', sd: spread.responseSd },
+    { part: 'sessions', sd: spread.sessionSd },
+    { part: 'swings', sd: spread.swingSd },
+  ].map(({ part, sd }) => ({ part, [`SD (${metric.unit})`]: sd })),
+);
 
 // %% [markdown]
 // ## By hand
