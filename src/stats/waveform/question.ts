@@ -30,6 +30,8 @@ export interface CurveScores {
 }
 
 /**
+ * A question about curves (rows x nodes) made ready for permutation: what the answer at each node is worked out from.
+ *
  * @throws RangeError when the question does not fit the curves: rows and labels differ in number, a group is empty,
  *   the predictor does not vary, or too few rows are left for a standard error
  */

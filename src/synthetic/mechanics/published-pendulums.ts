@@ -5,6 +5,8 @@ import { steadyTorque } from './torque.ts';
 const JORGENSEN_GRAVITY = 9.8;
 
 /**
+ * A double pendulum as it was published, to check the equations by.
+ *
  * Source: Jorgensen (1999), The Physics of Golf, 2nd ed., technical appendix, as reproduced in Bourg (2002), Physics for
  * Game Developers, ch. 19: arm 7.3 kg balanced at half its length, club 0.4 kg balanced at three quarters of its length.
  * The club's inertia of 0.08 is smaller than mass times squared distance of its centre, 0.272, so it cannot be the inertia about
