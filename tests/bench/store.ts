@@ -1,17 +1,30 @@
 /**
- * `npm run bench -- store` makes a dataset of a million invented swings (`--rows N`: another number), then checks it, packs
- * it, checks the pack, asks it noise and drill-trial, queries it and unpacks it, each in a process of its own, and prints
- * seconds, rows a second and peak memory. With `--sums N` it makes a Parquet file of N swings instead (50 million are meant)
- * and fits the models of drill-trial and of mechanism from sums. All files are in a temporary folder and deleted.
+ * `npm run bench -- store` makes a dataset and a device's export of a million invented swings (`--rows N`: another number,
+ * `--quick`: 50 thousand), then checks, packs, queries, unpacks and imports, each in a process of its own, and prints seconds
+ * (and those of all cores), rows a second and peak memory. `check` is reading and every check. `pack` is what the command
+ * does: it reads the bytes of each table, makes sure that it is a table and that no cell changes by its type, writes and
+ * hashes the Parquet files, flushed to disk; the checks of `check` are no part of it, nor of `unpack`, which hashes what it
+ * reads and what it writes. `import` is reading the sheet, the checks of the dataset that comes of it, and writing it with its
+ * log; `propose` reads the sheet and proposes the mapping. With `--sums N` it makes a Parquet file of N swings instead (50
+ * million are meant) and fits the models of drill-trial and of mechanism from sums. All files are in a temporary folder and deleted.
  */
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { loadDataset, packDataset, queryDataset, sumFile, unpackDataset } from '../../src/dataset/index.ts';
+import {
+  importFile,
+  loadDataset,
+  type Mapping,
+  packDataset,
+  proposeMapping,
+  queryDataset,
+  sumFile,
+  unpackDataset,
+} from '../../src/dataset/index.ts';
 import { fitSums, type Model } from '../../src/stats/index.ts';
-import { studies } from '../../src/studies/index.ts';
+import { MOST_SHEET_ROWS, writeCsvExport, writeXlsxExport } from './device-export.ts';
 import { writeLargeDataset } from './large-dataset.ts';
 
 /** The main model of drill-trial on swings, and that of mechanism: an arrow within golfers. */
@@ -59,8 +72,6 @@ const steps: Readonly<Record<string, (folder: string, rows: number) => Promise<s
   },
   'check of the pack': async (folder) =>
     `${valid(await loadDataset(join(folder, 'packed'))).problems.length} problems`,
-  noise: (folder) => asked(folder, 'noise'),
-  'drill-trial': (folder) => asked(folder, 'drill-trial'),
   query: async (folder) => {
     const sql =
       'SELECT golfer_id, avg(club_speed_mps) AS mean FROM swings JOIN sessions USING (session_id) GROUP BY golfer_id';
@@ -70,24 +81,55 @@ const steps: Readonly<Record<string, (folder: string, rows: number) => Promise<s
     const { tables } = valid(await unpackDataset(join(folder, 'packed'), join(folder, 'again'))).value;
     return tables.every(({ sameBytes }) => sameBytes) ? 'the same bytes' : 'OTHER BYTES';
   },
+  'propose .csv': (folder) => proposed(folder, 'export.csv'),
+  'import .csv': (folder) => imported(folder, 'export.csv'),
+  'propose .xlsx': (folder) => proposed(folder, 'export.xlsx'),
+  'import .xlsx': (folder) => imported(folder, 'export.xlsx'),
 };
 
-async function asked(folder: string, study: 'noise' | 'drill-trial'): Promise<string> {
-  const dataset = valid(await loadDataset(join(folder, 'packed'))).value;
-  const outcome = studies[study].run(dataset, { metric: 'shaft_lean_impact_deg' });
+/** What the steps are given, made in a process of its own too: a file that goes through its memory would count as theirs. */
+const making: typeof steps = {
+  made: async (folder, rows) => {
+    await writeLargeDataset(join(folder, 'csv'), rows, 'csv');
+    writeCsvExport(join(folder, 'export.csv'), rows);
+    if (rows < MOST_SHEET_ROWS) writeXlsxExport(join(folder, 'export.xlsx'), rows);
+    return 'tables, and exports of a device';
+  },
+};
+
+async function proposed(folder: string, file: string): Promise<string> {
+  const outcome = proposeMapping(readFileSync(join(folder, file)), file);
   if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems));
-  return outcome.finding.verdict;
+  writeFileSync(join(folder, `${file}.json`), JSON.stringify(outcome.mapping));
+  return `${outcome.rows} rows, ${outcome.questions.length} questions`;
+}
+
+async function imported(folder: string, file: string): Promise<string> {
+  const mapping = JSON.parse(readFileSync(join(folder, `${file}.json`), 'utf8')) as Mapping;
+  const answered: Mapping = {
+    ...mapping,
+    columns: mapping.columns.map((map) => (map.to === 'ask' ? { ...map, to: null } : map)),
+    golfers: mapping.golfers.map((golfer) => ({ ...golfer, plays: 'right' })),
+    sessions: { ...mapping.sessions, phase: 'baseline' },
+    task: 'full',
+  };
+  const source = readFileSync(join(folder, file));
+  const outcome = await importFile({ mapping: answered, source, data: join(folder, `${file}-data`) });
+  if (!outcome.ok) throw new Error(JSON.stringify(outcome.problems.slice(0, 3)));
+  return JSON.stringify(outcome.value.counts);
 }
 
 /** A process of its own, so that its peak memory is that of the step. */
 async function step(name: string, folder: string, rows: number): Promise<void> {
-  const start = performance.now();
-  const said = await (steps[name] ?? ((at: string) => fitted(name, at)))(folder, rows);
+  const [start, before] = [performance.now(), process.cpuUsage()];
+  const said = await (making[name] ?? steps[name] ?? ((at: string) => fitted(name, at)))(folder, rows);
   const seconds = (performance.now() - start) / 1000;
+  const { user, system } = process.cpuUsage(before);
+  const cpu = `(${((user + system) / 1e6).toFixed(1)} s)`;
   const peak = process.resourceUsage().maxRSS / 1024;
   const rate = `${Math.round(rows / seconds / 1000)} thousand rows/s`;
   console.log(
-    `${name.padEnd(18)} ${seconds.toFixed(1).padStart(6)} s  ${rate.padStart(24)}  ${peak.toFixed(0).padStart(5)} MiB  ${said}`,
+    `${name.padEnd(18)} ${seconds.toFixed(1).padStart(6)} s ${cpu.padStart(9)}  ${rate.padStart(24)}  ${peak.toFixed(0).padStart(5)} MiB  ${said}`,
   );
 }
 
@@ -110,16 +152,13 @@ async function main(words: readonly string[]): Promise<void> {
     return at < 0 ? null : Number(words[at + 1]);
   };
   const ofSums = option('--sums');
-  const rows = ofSums ?? option('--rows') ?? 1_000_000;
+  const rows = ofSums ?? option('--rows') ?? (words.includes('--quick') ? 50_000 : 1_000_000);
   const folder = mkdtempSync(join(tmpdir(), 'bench-store-'));
   try {
-    await writeLargeDataset(
-      ofSums === null ? join(folder, 'csv') : folder,
-      rows,
-      ofSums === null ? 'csv' : 'parquet',
-    );
     console.log(`${rows} swings (wanted: check below 10 s at a million, pack 300 thousand rows/s, 1024 MiB)`);
-    for (const name of Object.keys(ofSums === null ? steps : models))
+    if (ofSums !== null) await writeLargeDataset(folder, rows, 'parquet');
+    const wanted = Object.keys(steps).filter((name) => !name.includes('.xlsx') || rows < MOST_SHEET_ROWS);
+    for (const name of ofSums === null ? [...Object.keys(making), ...wanted] : Object.keys(models))
       spawnSync(
         process.execPath,
         ['--import', 'tsx', fileURLToPath(import.meta.url), '--step', name, folder, String(rows)],
