@@ -24,7 +24,10 @@ export function tableToCsv(table: Table): string {
   return lines.join('');
 }
 
-/** One line of CSV, quoted only where needed. */
+/**
+ * One line of CSV, quoted only where needed.
+ * @example csvLine(['G01', '1,5']) // 'G01,"1,5"\n'
+ */
 export function csvLine(cells: readonly string[]): string {
   return `${cells.map(quoted).join(',')}\n`;
 }

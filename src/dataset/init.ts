@@ -19,7 +19,10 @@ export async function initDataset(folder: string): Promise<void> {
   await writeNewFolder(folder, starterFiles());
 }
 
-/** The files of a starter folder: content by path. */
+/**
+ * The files of a starter folder: content by path.
+ * @example 'dictionary.html' in starterFiles() // true
+ */
 export function starterFiles(): Readonly<Record<string, string>> {
   const tables = TABLE_NAMES.map((name) => ({ name, columns: starterColumns(name) }));
   return {

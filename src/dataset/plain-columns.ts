@@ -31,7 +31,10 @@ export function plainColumns(table: Table): readonly PlainColumn[] {
   });
 }
 
-/** What the cells of a column are by the schema; a column that is not in it holds texts. */
+/**
+ * What the cells of a column are by the schema; a column that is not in it holds texts.
+ * @example plainKind('golfers', 'height_cm') // 'number'
+ */
 export function plainKind(table: TableName, column: string): PlainKind {
   const type = tableSchema(table).fields.find(({ name }) => name === column)?.type;
   if (type === 'number' || type === 'integer') return 'number';

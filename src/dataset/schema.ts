@@ -60,12 +60,18 @@ const schemas = new Map<TableName, TableSchema>(
   ]),
 );
 
-/** The schema of a table, from data-schemas/tables. */
+/**
+ * The schema of a table, from data-schemas/tables.
+ * @example tableSchema('golfers').fields[0]?.name // 'golfer_id'
+ */
 export function tableSchema(name: TableName): TableSchema {
   return schemas.get(name)!;
 }
 
-/** Whether a field must be filled in on every row (and so its column must be there). */
+/**
+ * Whether a field must be filled in on every row (and so its column must be there).
+ * @example isRequired(tableSchema('golfers').fields[0]!) // true: no golfer without an id
+ */
 export function isRequired(field: FieldSchema): boolean {
   return field.constraints?.required === true;
 }

@@ -19,7 +19,10 @@ export const studies = {
 /** The name of a study that `ask` knows. */
 export type StudyName = keyof typeof studies;
 
-/** Whether there is a study of this name. */
+/**
+ * Whether there is a study of this name.
+ * @example isStudyName('noise') // true
+ */
 export function isStudyName(name: string): name is StudyName {
   return Object.hasOwn(studies, name);
 }

@@ -1,4 +1,7 @@
-/** A name as SQL: in double quotes, those inside it doubled (ISO/IEC 9075-2, delimited identifier). */
+/**
+ * A name as SQL: in double quotes, those inside it doubled (ISO/IEC 9075-2, delimited identifier).
+ * @example sqlName('a"b') // '"a""b"'
+ */
 export function sqlName(name: string): string {
   return `"${withoutNul('name', name).replaceAll('"', '""')}"`;
 }
@@ -8,7 +11,10 @@ export function sqlText(text: string): string {
   return `'${withoutNul('text', text).replaceAll("'", "''")}'`;
 }
 
-/** A table's name, perhaps with that of its schema and database before it, parted by dots. */
+/**
+ * A table's name, perhaps with that of its schema and database before it, parted by dots.
+ * @example sqlTable('club.swings') // '"club"."swings"'
+ */
 export function sqlTable(name: string): string {
   return name.split('.').map(sqlName).join('.');
 }

@@ -45,7 +45,10 @@ const byColumn: ReadonlyMap<string, MetricDefinition> = new Map(
   metricCatalogue.map((metric) => [metric.column, metric]),
 );
 
-/** Whether `column` is a metric column of the swings table. */
+/**
+ * Whether `column` is a metric column of the swings table.
+ * @example isMetricColumn('shaft_lean_impact_deg') // true
+ */
 export function isMetricColumn(column: string): column is MetricColumn {
   return byColumn.has(column);
 }

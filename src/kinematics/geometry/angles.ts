@@ -5,6 +5,7 @@ const DEG = 180 / Math.PI;
 /**
  * Angle between two directions, degrees, 0 to 180: atan2(|a x b|, a . b), which keeps its digits near 0 and
  * 180 where an arc cosine loses half of them.
+ * @example angleBetween([1, 0, 0], [0, 2, 0]) // 90
  */
 export function angleBetween(a: Vector, b: Vector): number {
   return Math.atan2(norm(cross(a, b)), dot(a, b)) * DEG;

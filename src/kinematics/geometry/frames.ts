@@ -12,7 +12,10 @@ export type EulerSequence = 'XYX' | 'XZX' | 'YXY' | 'YZY' | 'ZXZ' | 'ZYZ';
 export const SINGULAR_WITHIN_DEG = 10;
 const DEG = 180 / Math.PI;
 
-/** The matrix whose columns are the three axes: it takes coordinates in the frame to the lab. */
+/**
+ * The matrix whose columns are the three axes: it takes coordinates in the frame to the lab.
+ * @example fromAxes([1, 2, 3], [4, 5, 6], [7, 8, 9]) // [[1, 4, 7], [2, 5, 8], [3, 6, 9]]
+ */
 export function fromAxes(x: Vector, y: Vector, z: Vector): Matrix {
   return [
     [x[0], y[0], z[0]],
@@ -38,7 +41,10 @@ export function multiply(a: Matrix, b: Matrix): Matrix {
   return a.map((row) => columns.map((column) => dot(row, column))) as unknown as Matrix;
 }
 
-/** The matrix times a point or direction. */
+/**
+ * The matrix times a point or direction.
+ * @example rotate([[0, -1, 0], [1, 0, 0], [0, 0, 1]], [1, 0, 0]) // [0, 1, 0]: a right angle about z
+ */
 export function rotate(m: Matrix, v: Vector): Vector {
   return [dot(m[0], v), dot(m[1], v), dot(m[2], v)];
 }
@@ -60,7 +66,10 @@ export function relativeTurn(proximal: Matrix, distal: Matrix): Matrix {
   return multiply(transpose(proximal), distal);
 }
 
-/** Coordinates of a lab point in a frame with the given origin. */
+/**
+ * Coordinates of a lab point in a frame with the given origin.
+ * @example inFrame([[1, 0, 0], [0, 1, 0], [0, 0, 1]], [1, 1, 1], [1, 2, 3]) // [0, 1, 2]
+ */
 export function inFrame(frame: Matrix, origin: Vector, point: Vector): Vector {
   return rotate(transpose(frame), subtract(point, origin));
 }
@@ -72,6 +81,7 @@ export function inFrame(frame: Matrix, origin: Vector, point: Vector): Vector {
  * turn about one axis and only their sum is known: `singular` says so within ten degrees of it.
  *
  * @see Grood ES, Suntay WJ (1983) J Biomech Eng 105:136-144; Wu G et al. (2005) J Biomech 38:981-992
+ * @example cardanAngles([[0, -1, 0], [1, 0, 0], [0, 0, 1]], 'ZXY').angles // [90, 0, 0]
  */
 export function cardanAngles(
   r: Matrix,
@@ -88,7 +98,10 @@ export function cardanAngles(
   return { angles, singular: 90 - Math.abs(angles[1]) < SINGULAR_WITHIN_DEG };
 }
 
-/** Axis `n` of a frame, in the lab. */
+/**
+ * Axis `n` of a frame, in the lab.
+ * @example axisOf([[1, 2, 3], [4, 5, 6], [7, 8, 9]], 0) // [1, 4, 7]
+ */
 export function axisOf(frame: Matrix, n: 0 | 1 | 2): Vector {
   return [frame[0][n], frame[1][n], frame[2][n]];
 }

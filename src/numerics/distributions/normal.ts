@@ -21,7 +21,10 @@ export function normalUpper(z: number): number {
   return 0.5 * erfc(z / Math.SQRT2);
 }
 
-/** Density of the standard normal at z. */
+/**
+ * Density of the standard normal at z.
+ * @example normalDensity(0) // 0.3989422804014327, 1 / sqrt(2 pi)
+ */
 export function normalDensity(z: number): number {
   return Math.exp(-0.5 * z * z - LOG_SQRT_TWO_PI);
 }

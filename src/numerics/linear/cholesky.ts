@@ -29,7 +29,10 @@ export function choleskyInPlace(a: Float64Array, n: number): boolean {
   return true;
 }
 
-/** Twice the sum of the logarithms of the diagonal of L: the log determinant of L L'. */
+/**
+ * Twice the sum of the logarithms of the diagonal of L: the log determinant of L L'.
+ * @example Math.exp(logDeterminantOfFactor(Float64Array.of(2, 0, 1, 2), 2)) // 16: the determinant of [4, 2, 2, 5]
+ */
 export function logDeterminantOfFactor(l: Float64Array, n: number): number {
   let sum = 0;
   for (let i = 0; i < n; i++) sum += Math.log(l[i * n + i]!);

@@ -71,7 +71,10 @@ function secondDerivatives(h: Float64Array, slope: Float64Array): Float64Array {
   return m;
 }
 
-/** Value (order 0) or derivative (order 1 or 2) of a spline at t; outside the knots the end cubic goes on. */
+/**
+ * Value (order 0) or derivative (order 1 or 2) of a spline at t; outside the knots the end cubic goes on.
+ * @example evaluateSpline(cubicSpline(Float64Array.of(0, 1, 2, 3), Float64Array.of(0, 1, 8, 27)), 2, 1) // 12: the slope of t^3 at 2
+ */
 export function evaluateSpline(spline: CubicSpline, t: number, order: 0 | 1 | 2 = 0): number {
   const { knots, y, b, c, d } = spline;
   let low = 0;

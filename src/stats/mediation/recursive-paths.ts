@@ -39,7 +39,10 @@ export function alongRoute(slopes: ArrayLike<number>, n: number, route: readonly
   return product;
 }
 
-/** What one unit of variable `from` does to variable `to` along every route of the chain together. */
+/**
+ * What one unit of variable `from` does to variable `to` along every route of the chain together.
+ * @example totalAlong([0, 0, 0.5, 0], 2, 0, 1) // 0.5
+ */
 export function totalAlong(slopes: ArrayLike<number>, n: number, from: number, to: number): number {
   const effect = new Float64Array(n);
   effect[from] = 1;

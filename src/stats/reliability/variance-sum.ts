@@ -68,7 +68,10 @@ export function varianceSum(terms: readonly MeanSquareTerm[], level: number): Va
   };
 }
 
-/** A variance and its interval as an SD; below zero there is none, so that it is 0 there. */
+/**
+ * A variance and its interval as an SD; below zero there is none, so that it is 0 there.
+ * @example sdOf({ value: 4, interval: [-1, 9] }) // { value: 2, interval: [0, 3] }
+ */
 export function sdOf({ value, interval }: Pick<VarianceSum, 'value' | 'interval'>): {
   readonly value: number;
   readonly interval: readonly [number, number];

@@ -26,7 +26,10 @@ function fromF(f: number): number {
   return (Math.sqrt(f ** 4 + 4 * f ** 2) - f ** 2) / 2;
 }
 
-/** The partial R^2 behind a t statistic: t^2 / (t^2 + df). */
+/**
+ * The partial R^2 behind a t statistic: t^2 / (t^2 + df).
+ * @example partialR2(2, 12) // 0.25
+ */
 export function partialR2(t: number, degreesOfFreedom: number): number {
   if (!(degreesOfFreedom > 0))
     throw new Error(`partialR2: the degrees of freedom must be above zero; found ${degreesOfFreedom}`);

@@ -42,7 +42,10 @@ export function chartLimits(values: readonly number[]): ChartLimits | null {
   };
 }
 
-/** The distance of each value from the one before it; null for the first. */
+/**
+ * The distance of each value from the one before it; null for the first.
+ * @example movingRanges([1, 3, 2]) // [null, 2, 1]
+ */
 export function movingRanges(values: readonly number[]): (number | null)[] {
   return values.map((value, i) => (i === 0 ? null : Math.abs(value - values[i - 1]!)));
 }

@@ -7,7 +7,10 @@ export interface Moments {
   readonly sd: number | null;
 }
 
-/** Moments of the values, or null when there are none. Two passes, so a large mean does not cost digits. */
+/**
+ * Moments of the values, or null when there are none. Two passes, so a large mean does not cost digits.
+ * @example moments([1, 2, 3]) // { n: 3, mean: 2, sd: 1 }
+ */
 export function moments(values: readonly number[]): Moments | null {
   const n = values.length;
   if (n === 0) return null;
@@ -77,6 +80,7 @@ export function robustDistances(values: readonly number[]): number[] | null {
 /**
  * Skewness (the adjusted Fisher-Pearson coefficient G1) and its standard error under normality
  * (Joanes and Gill 1998, The Statistician 47:183-189). Null below three values or without spread.
+ * @example skewness([1, 2, 3])?.value // 0
  */
 export function skewness(values: readonly number[]): { value: number; standardError: number } | null {
   const sample = moments(values);

@@ -13,6 +13,7 @@ export interface Arrangements {
 /**
  * How many arrangements give statistics that can differ: 2^(rows - 1) patterns of signs (a pattern and its opposite give
  * the same |t|), or rows! / (products of the factorials of the numbers of equal weights). Infinity beyond 2^1023.
+ * @example possibleArrangements(curveScores(curvesFrom([[1], [2], [3]]), { kind: 'one-sample' })) // 4
  */
 export function possibleArrangements(scores: CurveScores): number {
   const { rows, weights, exchange } = scores;

@@ -35,6 +35,7 @@ export function curvesFrom(rows: readonly ArrayLike<number>[]): Curves {
  * Second minus first, row by row: a paired comparison is a one-sample question about these.
  *
  * @throws RangeError when the two differ in shape
+ * @example pairedDifferences(curvesFrom([[1, 2]]), curvesFrom([[4, 6]])).values // [3, 4]
  */
 export function pairedDifferences(first: Curves, second: Curves): Curves {
   if (first.rows !== second.rows || first.nodes !== second.nodes)

@@ -16,7 +16,10 @@ export const DEFINITION_WORDS = {
   },
 } as const;
 
-/** The angles that a definition gives, by the names under which they are published. */
+/**
+ * The angles that a definition gives, by the names under which they are published.
+ * @example angleNames('isb-elbow') // ['flexion_deg', 'carrying_deg', 'pronation_deg']
+ */
 export function angleNames(definition: PointTable['definition']): readonly string[] {
   return DEFINITION_WORDS[definition].names;
 }

@@ -46,7 +46,7 @@ export function consents({ tables }: Dataset): readonly Consent[] {
  * Minors for whom no guardian consented, whatever they said themselves: no page is made to be handed to them. Somebody whose
  * age is not known is not among them.
  *
- * @example minorsWithoutGuardian(dataset) // Set { 'G04' }
+ * @example minorsWithoutGuardian(dataset).size // 0: nobody in the demo is a minor
  */
 export function minorsWithoutGuardian({ tables }: Dataset): ReadonlySet<string> {
   const [age, by] = [tables.golfers.text('age_band'), tables.golfers.text('consent_by')];
