@@ -54,7 +54,7 @@ export async function typeAsReader(command: ShellCommand, full: boolean): Promis
 }
 
 /** Which of the words are files or folders that must be there: all that a command takes, less what it makes. */
-function filesNeeded(words: readonly string[]): readonly string[] {
+export function filesNeeded(words: readonly string[]): readonly string[] {
   const spec = commandOf(words);
   const needed: string[] = [];
   let place = 0;
