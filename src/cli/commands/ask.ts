@@ -1,5 +1,5 @@
 import { join, resolve } from 'node:path';
-import { compareWithLock, type Dataset, loadDataset } from '../../dataset/index.ts';
+import { compareWithLock, type Dataset, loadDataset, minorsWithoutGuardian } from '../../dataset/index.ts';
 import { isMetricColumn, metricCatalogue } from '../../kinematics/index.ts';
 import { writeReport } from '../../report/index.ts';
 import {
@@ -102,7 +102,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (!loaded.valid) return datasetRefused(loaded.problems);
   const beside = ofCurves ? await curvesBeside(data) : { options: {} };
   if ('problems' in beside) return datasetRefused(beside.problems);
-  const messages = warningsInWords(loaded.problems, data);
+  const messages = [...warningsInWords(loaded.problems, data)];
   progress.step('Answering');
   const { locked } = planned;
   const asked: StudyOptions = {
@@ -134,7 +134,15 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   const words = findingInWords(finding);
   if (out === undefined) return { exit: 0, json, text: words, messages };
   progress.step('Writing the report');
-  const { page } = await writeReport(out, finding, { golferPages: question.golferPages === true });
+  const withoutPage = minorsWithoutGuardian(dataset);
+  const { page } = await writeReport(out, finding, {
+    golferPages: question.golferPages === true,
+    withoutPage,
+  });
+  if (question.golferPages === true && withoutPage.size > 0)
+    messages.push(
+      `No page was made for ${[...withoutPage].join(', ')}: minors for whom no guardian consented (consent_by in golfers.csv).`,
+    );
   return { exit: 0, json, text: `${words}\n\nThe report: ${resolve(join(out, page))}`, messages };
 }
 
