@@ -49,8 +49,6 @@ const RAD = Math.PI / 180;
  * @example
  * const golfer = drawGolfer(SIMULATED_GOLFERS, 1, createStream(7, 'golfer', 0));
  * golfer.skill // 1
- * golfer.skill // 1
- * golfer.skill // 1
  */
 export function drawGolfer(from: GolferDistributions, skill: number, stream: Stream): MechanicalGolfer {
   const redraws: Record<string, number> = {};
