@@ -1,4 +1,4 @@
-import type { CurveSet, Dataset, InputFile, Plan, PlanLock } from '../dataset/index.ts';
+import type { CurveSet, Dataset, InputFile, Plan, PlanLock, SwingSums } from '../dataset/index.ts';
 import type { Finding } from './finding.ts';
 import type { Covariate } from './shared/covariates.ts';
 import type { SpecificationCurve } from './specification/specification.ts';
@@ -48,6 +48,8 @@ export interface StudyOptions {
   readonly timeAxis?: TimeAxis;
   /** Kept in the provenance; a study that draws nothing at random does not depend on it. */
   readonly seed?: number;
+  /** The swings by sums, for a dataset whose swings are not held (`loadSummed`); for a study that `takesSums`. */
+  readonly swingSums?: SwingSums;
 }
 
 /** One question that can be put to a dataset. */
@@ -63,5 +65,7 @@ export interface Study<Tables = unknown> {
   readonly answersIn?: 'swings' | 'curves';
   /** The question under every combination of the study's own choices, where the standard ones would not do. */
   readonly everyChoice?: (dataset: Dataset, options: StudyOptions, main: Finding) => SpecificationCurve;
+  /** Whether sums over sessions can stand for the swings, so that it can be asked of any number of them. */
+  readonly takesSums?: true;
   readonly run: (dataset: Dataset, options?: StudyOptions) => StudyOutcome<Tables>;
 }

@@ -2,7 +2,6 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
 
-const SWINGS_OF_SESSION = 25;
 const SESSIONS_OF_GOLFER = 4;
 
 /** A standard normal number from a hash of `key`, so that every run writes the same file (Box and Muller 1958). */
@@ -14,15 +13,17 @@ function noise(key: string, salt: number): string {
  * Writes an invented dataset of so many swings, by the SQL engine itself: four sessions for each golfer, two before and two
  * after, half of the golfers with the drill, which moves the shaft lean by 1.5 degrees. Golfers differ, swings scatter.
  *
+ * @param swingsOfSession so many in each of a golfer's four sessions
  * @param format one CSV file for each table, or Parquet for the swings (which `sumFile` reads)
  */
 export async function writeLargeDataset(
   folder: string,
   swings: number,
   format: 'csv' | 'parquet',
+  swingsOfSession = 25,
 ): Promise<void> {
   mkdirSync(folder, { recursive: true });
-  const golfers = Math.ceil(swings / (SWINGS_OF_SESSION * SESSIONS_OF_GOLFER));
+  const golfers = Math.ceil(swings / (swingsOfSession * SESSIONS_OF_GOLFER));
   const instance = await DuckDBInstance.create(':memory:', {
     memory_limit: '512MB',
     threads: '2',
@@ -57,18 +58,18 @@ export async function writeLargeDataset(
   await write(
     'swings',
     format,
-    `SELECT session || '-' || lpad(CAST(i % ${SWINGS_OF_SESSION} + 1 AS VARCHAR), 2, '0') AS swing_id, session AS session_id,
-      i % ${SWINGS_OF_SESSION} + 1 AS order_in_session, 'full' AS task, 'iron-7' AS club,
+    `SELECT session || '-' || lpad(CAST(i % ${swingsOfSession} + 1 AS VARCHAR), ${swingsOfSession < 100 ? 2 : 4}, '0') AS swing_id, session AS session_id,
+      i % ${swingsOfSession} + 1 AS order_in_session, 'full' AS task, 'iron-7' AS club,
       ${number(`85 + 8 * ${noise('g', 11)} + 4 * ${noise('i', 13)}`)} AS trail_elbow_flexion_top_deg,
       ${number(`4 + 2 * ${noise('g', 21)} + ${noise('session', 25)} + 3 * ${noise('i', 23)} + CASE WHEN phase = 'post' AND arm = 'drill' THEN 1.5 ELSE 0 END`)} AS shaft_lean_impact_deg,
       ${number(`36 + 2 * ${noise('g', 31)} + 0.6 * ${noise('i', 33)}`)} AS club_speed_mps,
       ${number(`60 + 6 * ${noise('g', 41)} + 8 * ${noise('i', 43)}`)} AS release_onset_ms,
       ${number(`4 + 3 * ${noise('i', 53)}`)} AS low_point_cm,
       ${format === 'csv' ? "CASE WHEN hash(i, 7) % 3 = 0 THEN 'yes' ELSE 'no' END" : 'hash(i, 7) % 3 = 0'} AS ground_first${joined}
-    FROM (SELECT i, i // ${SWINGS_OF_SESSION * SESSIONS_OF_GOLFER} AS g, ${golferOf(`i // ${SWINGS_OF_SESSION * SESSIONS_OF_GOLFER}`)} AS golfer,
-        ${sessionOf(`(i // ${SWINGS_OF_SESSION})`)} AS session,
-        CASE WHEN (i // ${SWINGS_OF_SESSION}) % 4 < 2 THEN 'baseline' ELSE 'post' END AS phase,
-        CASE WHEN hash(i // ${SWINGS_OF_SESSION * SESSIONS_OF_GOLFER}, 5) % 2 = 0 THEN 'drill' ELSE 'control' END AS arm
+    FROM (SELECT i, i // ${swingsOfSession * SESSIONS_OF_GOLFER} AS g, ${golferOf(`i // ${swingsOfSession * SESSIONS_OF_GOLFER}`)} AS golfer,
+        ${sessionOf(`(i // ${swingsOfSession})`)} AS session,
+        CASE WHEN (i // ${swingsOfSession}) % 4 < 2 THEN 'baseline' ELSE 'post' END AS phase,
+        CASE WHEN hash(i // ${swingsOfSession * SESSIONS_OF_GOLFER}, 5) % 2 = 0 THEN 'drill' ELSE 'control' END AS arm
       FROM range(${swings}) AS r(i))`,
   );
   connection.closeSync();

@@ -7,6 +7,7 @@ const benches: Readonly<Record<string, string>> = {
   captures: './captures.ts',
   sums: './sums.ts',
   store: './store.ts',
+  scale: './scale.ts',
   swings: './swings.ts',
   notebooks: './notebooks.ts',
 };

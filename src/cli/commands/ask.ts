@@ -1,5 +1,5 @@
 import { join, resolve } from 'node:path';
-import { compareWithLock, type Dataset, loadDataset, minorsWithoutGuardian } from '../../dataset/index.ts';
+import { compareWithLock, type Dataset, minorsWithoutGuardian } from '../../dataset/index.ts';
 import { isMetricColumn, metricCatalogue } from '../../kinematics/index.ts';
 import { writeReport } from '../../report/index.ts';
 import {
@@ -23,6 +23,8 @@ import { optionFaults } from '../options-of-study.ts';
 import { planGiven } from '../plan-given.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
+import { dataOfQuestion } from '../summed-data.ts';
+import { unknownWord } from '../unknown-word.ts';
 
 const NAMES = Object.keys(studies).join(', ');
 
@@ -98,8 +100,11 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (question.seed !== undefined && !/^\d{1,15}$/.test(question.seed))
     return refused(2, [unfitSeed(question.seed)]);
   progress.step('Reading and checking the data');
-  const loaded = await loadDataset(data);
+  const loaded = await dataOfQuestion(data, studies[study] as Study, metric, planned.options.plan);
   if (!loaded.valid) return datasetRefused(loaded.problems);
+  const { dataset, swingSums } = loaded.value;
+  if (swingSums !== undefined && (question.everyChoice === true || planned.locked !== undefined))
+    return refused(1, [needsEachSwing(question.everyChoice === true, swingSums.rows)]);
   const beside = ofCurves ? await curvesBeside(data) : { options: {} };
   if ('problems' in beside) return datasetRefused(beside.problems);
   const messages = [...warningsInWords(loaded.problems, data)];
@@ -109,7 +114,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
     ...planned.options,
     ...typed.options,
     ...beside.options,
-    ...(locked === undefined ? {} : { lock: compareWithLock(locked, loaded.value) }),
+    ...(locked === undefined ? {} : { lock: compareWithLock(locked, dataset) }),
     ...(metric === undefined ? {} : { metric }),
     ...(question.golfer === undefined ? {} : { golfers: golfersIn(question.golfer) }),
     ...(question.against === undefined ? {} : { against: question.against }),
@@ -117,8 +122,9 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
     ...(question.predictor === undefined ? {} : { predictor: question.predictor }),
     ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
     ...(question.seed === undefined ? {} : { seed: Number(question.seed) }),
+    ...(swingSums === undefined ? {} : { swingSums }),
   };
-  const outcome = studies[study].run(loaded.value, asked);
+  const outcome = studies[study].run(dataset, asked);
   if (!outcome.ok) {
     const refusal = refused(1, outcome.problems);
     return { ...refusal, messages: [...messages, ...refusal.messages] };
@@ -126,9 +132,9 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (question.everyChoice === true) progress.step('Asking again under every combination of choices');
   const answered =
     question.everyChoice === true
-      ? underEveryChoice(loaded.value, studies[study], asked, outcome.finding)
+      ? underEveryChoice(dataset, studies[study], asked, outcome.finding)
       : outcome.finding;
-  const sources = { finding: answered, plan: asked.plan ?? null, dataset: loaded.value };
+  const sources = { finding: answered, plan: asked.plan ?? null, dataset };
   const finding = { ...answered, reporting: reportingChecklist(sources) };
   const json: unknown = JSON.parse(serialiseFinding(finding));
   const words = findingInWords(finding);
@@ -162,12 +168,8 @@ function golfersIn(text: string): string[] {
 }
 
 function unknownMetric(name: string): Fault {
-  return {
-    where: '--metric',
-    found: `"${name}"`,
-    expected: `a metric column of swings.csv: ${metricCatalogue.map(({ column }) => column).join(', ')}`,
-    remedy: 'write one of these, letter for letter',
-  };
+  const columns = metricCatalogue.map(({ column }) => column);
+  return unknownWord('--metric', name, columns, { kind: 'a metric column of swings.csv' });
 }
 
 function pagesOfGolfers(study: string, out: string | undefined): Fault {
@@ -197,15 +199,15 @@ function unknownStudy(name: string): Fault {
       remedy:
         'whether the methods tell the truth is counted on cohorts drawn for it, whose truth is known, and not on a dataset; write: calibrate',
     };
-  return {
-    where: 'the study',
-    found: `"${name}"`,
-    expected: `one of: ${NAMES}`,
-    remedy:
-      name === 'angle'
-        ? 'an angle is worked out from a table of points and not from a dataset: use angle --definition NAME --data POINTS --points ROLE=NAME,... --published FILE --out DIR'
-        : 'write one of these after ask',
-  };
+  if (name === 'angle')
+    return {
+      where: 'the study',
+      found: '"angle"',
+      expected: `one of: ${NAMES}`,
+      remedy:
+        'an angle is worked out from a table of points and not from a dataset: use angle --definition NAME --data POINTS --points ROLE=NAME,... --published FILE --out DIR',
+    };
+  return unknownWord('the study', name, Object.keys(studies), { remedy: 'write one of these after ask' });
 }
 
 function unfitSeed(found: string): Fault {
@@ -214,6 +216,19 @@ function unfitSeed(found: string): Fault {
     found: `"${found}"`,
     expected: 'a whole number of at most 15 digits',
     remedy: 'write digits only',
+  };
+}
+
+function needsEachSwing(everyChoice: boolean, swings: number): Fault {
+  return {
+    where: everyChoice ? '--every-choice' : '--plan',
+    found: `${swings} swings, which are summed by session and not read one by one`,
+    expected: everyChoice
+      ? 'fewer swings: other choices of swings need each of them'
+      : 'a plan without a lock: a lock is compared with each swing',
+    remedy: everyChoice
+      ? 'leave the word out, or ask of a part of the golfers'
+      : 'ask with the plan as it was before it was locked',
   };
 }
 

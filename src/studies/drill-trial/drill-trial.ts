@@ -29,7 +29,7 @@ export function drillTrial(dataset: Dataset, asked: StudyOptions = {}): StudyOut
   const plan = asked.plan ?? null;
   const covariates = asked.covariates ?? plan?.model?.covariates ?? [];
   const options = covariates.length === 0 ? asked : { ...asked, covariates };
-  const extracted = extractTrial(dataset, options.metric, plan, covariates);
+  const extracted = extractTrial(dataset, options.metric, plan, covariates, options.swingSums);
   if (!extracted.ok) return extracted;
   const { data } = extracted;
   const recognised = recogniseDesign(data.assignments, data.sessions, {
@@ -70,5 +70,6 @@ export const drillTrialStudy: Study<DrillTrialTables> = {
   summary:
     'Compares a number before and after a drill, between golfers who did it and golfers who did not. Needs assignments.csv, and swings at baseline and after.',
   covariates: ['handicap_index', 'height_cm', 'age_band', 'instructor_id', 'device', 'surface'],
+  takesSums: true,
   run: drillTrial,
 };

@@ -31,8 +31,12 @@ export function metricsPresent(dataset: Dataset): string[] {
 }
 
 /** The metric asked for, the plan's, or shaft lean at impact where it was measured; else what is wrong, in words. */
-export function chooseMetric(dataset: Dataset, asked: string | undefined, plan: Plan | null): ChosenMetric {
-  const present = metricsPresent(dataset);
+export function chooseMetric(
+  dataset: Dataset,
+  asked: string | undefined,
+  plan: Plan | null,
+  present: readonly string[] = metricsPresent(dataset),
+): ChosenMetric {
   const column = asked ?? plan?.metric.column ?? (present.includes(DEFAULT_METRIC) ? DEFAULT_METRIC : null);
   if (column === null || !isMetricColumn(column) || !present.includes(column))
     return { ok: false, problems: [metricProblem(column, present)] };

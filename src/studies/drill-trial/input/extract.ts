@@ -1,10 +1,11 @@
-import type { Dataset, Plan } from '../../../dataset/index.ts';
+import type { Dataset, Plan, SwingSums } from '../../../dataset/index.ts';
 import { type Covariate, covariateBySession } from '../../shared/covariates.ts';
 import { type Listed, plannedExclusions } from '../../shared/exclusions.ts';
 import { rosterSessions } from '../../shared/roster.ts';
 import { chooseMetric } from '../../shared/study-metric.ts';
 import type { StudyProblem } from '../../study.ts';
-import { type ExcludedSwing, groupSwings } from './swing-groups.ts';
+import { groupsOfSums, needsSwings, withoutSessions } from './summed-groups.ts';
+import { type ExcludedSwings, groupSwings } from './swing-groups.ts';
 import type { Phase, TrialData } from './trial-data.ts';
 
 /** What the trial needs, and what the plan takes out of it. The golfers stay listed, so that who is not in it can be named. */
@@ -12,7 +13,7 @@ export interface TrialExtract {
   readonly data: TrialData;
   readonly golfers: readonly Listed[];
   readonly sessions: readonly Listed[];
-  readonly swings: readonly ExcludedSwing[];
+  readonly swings: readonly ExcludedSwings[];
 }
 
 export type ExtractOutcome =
@@ -25,9 +26,18 @@ export function extractTrial(
   asked: string | undefined,
   plan: Plan | null,
   covariates: readonly Covariate[] = [],
+  sums?: SwingSums,
 ): ExtractOutcome {
-  const chosen = chooseMetric(dataset, asked, plan);
+  const summed = sums === undefined ? undefined : groupsOfSums(sums);
+  const chosen = chooseMetric(
+    dataset,
+    asked,
+    plan,
+    summed?.some(({ measured }) => measured !== null) ? [sums!.column] : summed && [],
+  );
   if (!chosen.ok) return chosen;
+  const unfit = sums === undefined ? [] : needsSwings(plan);
+  if (unfit.length > 0) return { ok: false, problems: unfit };
   const { golfers, assignments, practice, swings } = dataset.tables;
   const adjusted = covariates.map((name) => [name, covariateBySession(dataset, name)] as const);
   const practised = {
@@ -48,7 +58,10 @@ export function extractTrial(
   const out = plannedExclusions({ golfers: everyone, sessions }, (id) => ids.has(id), plan, dataset);
   if (out.problems.length > 0) return { ok: false, problems: out.problems };
   const away = new Set(out.golfers.map(({ id }) => id));
-  const grouped = groupSwings(dataset, chosen.metric.column, out.whySwing);
+  const grouped =
+    summed === undefined
+      ? groupSwings(dataset, chosen.metric.column, out.whySwing)
+      : withoutSessions(summed, out.whySession);
   return {
     ok: true,
     golfers: out.golfers,

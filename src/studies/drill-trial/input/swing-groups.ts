@@ -1,7 +1,7 @@
 import type { Column, Dataset } from '../../../dataset/index.ts';
 import { valueSums } from '../../../stats/index.ts';
 import type { Task } from '../../shared/roster.ts';
-import type { MeasuredSwings, SessionSwings, SwingGroup } from './trial-data.ts';
+import type { CountedSwings, MeasuredSwings, SessionSwings, SwingGroup } from './trial-data.ts';
 
 /** A swing of its own, with all that its group shares. */
 export type SingleSwing = Omit<SwingGroup, keyof MeasuredSwings> & {
@@ -42,11 +42,8 @@ export function groupsOfSwings(swings: readonly SingleSwing[]): SwingGroup[] {
   });
 }
 
-/** A swing that the plan excludes, with the reason. */
-export interface ExcludedSwing {
-  readonly id: string;
-  readonly why: string;
-}
+/** Swings that the plan excludes, with the reason. */
+export type ExcludedSwings = CountedSwings & { readonly why: string };
 
 /**
  * The swings of a dataset by session and task, in the order of first appearance, and those that are excluded. Works on the
@@ -58,7 +55,7 @@ export function groupSwings(
   dataset: Dataset,
   column: string,
   why: ((swing: string, session: string) => string | undefined) | null,
-): { readonly swings: readonly SessionSwings[]; readonly excluded: readonly ExcludedSwing[] } {
+): { readonly swings: readonly SessionSwings[]; readonly excluded: readonly ExcludedSwings[] } {
   const { swings } = dataset.tables;
   const rows = swings.length;
   const values = swings.has(column) ? swings.numbers(column) : new Float64Array(rows).fill(Number.NaN);
@@ -68,12 +65,12 @@ export function groupSwings(
   const place = new Map<number, number>();
   const groupAt = new Int32Array(rows);
   const firstRow: number[] = [];
-  const excluded: ExcludedSwing[] = [];
+  const excluded: ExcludedSwings[] = [];
   const [measured, missing]: [number[], number[]] = [[], []];
   for (let row = 0; row < rows; row++) {
     const reason = why?.(ids[row] ?? '', sessions.text(row) ?? '');
     if (reason !== undefined) {
-      excluded.push({ id: ids[row] ?? '', why: reason });
+      excluded.push({ count: 1, ids: [ids[row] ?? ''], why: reason });
       groupAt[row] = -1;
       continue;
     }

@@ -8,7 +8,7 @@ import type { FindingParts } from './write-finding.ts';
 export function leftOut({ design, extracted, placed, answers }: FindingParts): LeftOut[] {
   const { main, golfers } = answers;
   const swings = [
-    ...extracted.swings.map(({ id, why }) => ({ count: 1, ids: [id], why })),
+    ...extracted.swings,
     ...placed.unplaced,
     ...placed.rows
       .filter((row) => !main.used.has(row))

@@ -1,0 +1,41 @@
+import {
+  type Checked,
+  type Dataset,
+  loadDataset,
+  loadSummed,
+  type Plan,
+  packedSwings,
+  type SwingSums,
+} from '../dataset/index.ts';
+import { DEFAULT_METRIC, type Study } from '../studies/index.ts';
+
+/** From so many packed swings on they are summed by session where they are; fewer are read, within 1 GiB. */
+export const MANY_SWINGS = 2_000_000;
+
+export interface DataOfQuestion {
+  readonly dataset: Dataset;
+  /** Where the swings were summed and are not held. */
+  readonly swingSums?: SwingSums;
+}
+
+/**
+ * The data that a question is put to. Where the study takes sums and more swings are packed than `many`, the swings are
+ * summed by the embedded SQL engine and no row is held; the answer is the same.
+ */
+export async function dataOfQuestion(
+  folder: string,
+  study: Study,
+  metric: string | undefined,
+  plan: Plan | undefined,
+  many: number = MANY_SWINGS,
+): Promise<Checked<DataOfQuestion>> {
+  const swings = study.takesSums === true ? await packedSwings(folder).catch(() => null) : null;
+  if (swings === null || swings < many) {
+    const loaded = await loadDataset(folder);
+    return loaded.valid ? { ...loaded, value: { dataset: loaded.value } } : loaded;
+  }
+  const summed = await loadSummed(folder, metric ?? plan?.metric.column ?? DEFAULT_METRIC);
+  if (!summed.valid) return summed;
+  const { dataset, sums } = summed.value;
+  return { ...summed, value: { dataset, swingSums: sums } };
+}
