@@ -85,6 +85,14 @@ export function escapePlotly(text: string): string {
     .replace(/\n/g, '<br>');
 }
 
+/** Made once: each is a heavy object of the engine, and a page has thousands of labels. */
+const letters = new Intl.Segmenter('en');
+
+/** What a reader takes for one letter, joined characters together. */
+function lettersOf(text: string): string[] {
+  return /^[ -~]*$/.test(text) ? text.split('') : Array.from(letters.segment(text), ({ segment }) => segment);
+}
+
 /**
  * A label of at most `most` characters: white space on one line, the middle of a longer text left out, so
  * that two long names that differ at the end stay apart.
@@ -93,8 +101,8 @@ export function escapePlotly(text: string): string {
 export function shortLabel(text: string, most = 24): string {
   // A crowd of joined characters counts as one, so the length in code units is bounded first.
   const bounded = text.length > 40 * most ? `${text.slice(0, 20 * most)}…${text.slice(-20 * most)}` : text;
-  const shown = [...new Intl.Segmenter('en').segment(visibleText(bounded.replace(/\s+/g, ' ').trim()))];
-  const parts = shown.map(({ segment }) => (segment.length > 8 ? segment.slice(0, 8) : segment));
+  const shown = lettersOf(visibleText(bounded.replace(/\s+/g, ' ').trim()));
+  const parts = shown.map((letter) => (letter.length > 8 ? letter.slice(0, 8) : letter));
   if (parts.length <= most) return parts.join('');
   const tail = Math.floor((most - 1) / 3);
   return `${parts.slice(0, most - 1 - tail).join('')}…${parts.slice(-tail).join('')}`;

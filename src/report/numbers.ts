@@ -54,7 +54,9 @@ export function unitSuffix(unit: string): string {
   if (known !== undefined) return known;
   if (/^deg(ree)?s?$/.test(unit)) return '°';
   const rest = unit.replace(/(\d) deg\b/g, '$1°').replace(/\bper deg\b/g, 'per degree');
-  return /^deg\b/.test(rest) ? rest.replace(/^deg/, '°') : `\u00a0${rest}`;
+  if (/^deg\b/.test(rest)) return rest.replace(/^deg/, '°');
+  // A long unit may go to the next line; held to its number it would be broken within a word.
+  return `${rest.length > 8 ? ' ' : '\u00a0'}${rest}`;
 }
 
 /**

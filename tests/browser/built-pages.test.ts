@@ -38,8 +38,49 @@ describe.skipIf(findChromium() === null)(
       expect(await page.locator('.live:visible').count()).toBe(figures);
       expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(360);
       expect(await axeViolations(page)).toEqual([]);
+      // The same page in the dark, and then on a desk.
+      await page.emulateMedia({ colorScheme: 'dark' });
+      expect(await axeViolations(page)).toEqual([]);
+      await page.setViewportSize({ width: 1280, height: 900 });
+      expect(await axeViolations(page)).toEqual([]);
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(1280);
       expect(complaints).toEqual([]);
       expect(requests).toEqual([]);
+      await close();
+    });
+
+    it.each(built)('%s: static without script, and whole on A4 and Letter', async (file) => {
+      const html = readFileSync(join(reports, file), 'utf8');
+      const { page, close } = await openPage(browser, html, {
+        viewport: { width: 360, height: 740 },
+        javaScriptEnabled: false,
+      });
+      const figures = await page.locator('.figure').count();
+      expect(await page.locator('.static .narrow svg:visible').count()).toBe(figures);
+      expect(await page.locator('.live:visible').count()).toBe(0);
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(360);
+      await page.emulateMedia({ media: 'print' });
+      // The narrower of both papers and the lower, less the margins of the page (15 mm at the sides, 16 mm above and below).
+      const px = (mm: number): number => Math.floor((mm / 25.4) * 96);
+      const paper = { width: px(210 - 30), height: px(279.4 - 32) };
+      await page.setViewportSize(paper);
+      const boxes = await page.locator('.figure').evaluateAll((nodes) =>
+        nodes.map((node) => ({
+          id: node.id,
+          height: node.getBoundingClientRect().height,
+          whole: node.ownerDocument.defaultView?.getComputedStyle(node).breakInside,
+          right: Math.max(
+            0,
+            ...[...node.querySelectorAll('.wide svg')].map((svg) => svg.getBoundingClientRect().right),
+          ),
+        })),
+      );
+      // Whole, and lower than a page: so none can stand across the end of one.
+      for (const { id, height, whole, right } of boxes) {
+        expect(whole, id).toBe('avoid');
+        expect(height, id).toBeLessThan(paper.height);
+        expect(right, id).toBeLessThanOrEqual(paper.width + 1);
+      }
       await close();
     });
   },

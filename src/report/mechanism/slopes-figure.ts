@@ -2,7 +2,7 @@ import type { MechanismTables } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
 import type { Figure, FigureLayout, Trace } from '../figure.ts';
-import { decimalsFor, formatNumber, inUnit } from '../numbers.ts';
+import { decimalsFor, formatNumber, inUnit, unitSuffix } from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { spanWords } from './words.ts';
 
@@ -51,7 +51,7 @@ export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismT
       y: golfers.map(({ meanOutcome }) => meanOutcome),
       hovertext: golfers.map(
         ({ golfer, swings, own, shrunken }) =>
-          `${shortLabel(golfer, 40)}, ${swings} swings\nown slope ${formatNumber(own, decimals)}, drawn ${formatNumber(shrunken, decimals)} ${unit}`,
+          `${shortLabel(golfer, 40)}, ${swings} swings\nown slope ${formatNumber(own, decimals)}, drawn ${formatNumber(shrunken, decimals)}${unitSuffix(unit)}`,
       ),
       marker: { color: colour.ink, size: 6, symbol: 'circle' },
     },
@@ -68,9 +68,11 @@ export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismT
           },
         ]),
   ];
-  const inside = `Inside golfers ${spanWords(slopes.within, decimals)} ${unit}`;
+  const inside = `Inside golfers ${spanWords(slopes.within, decimals)}${unitSuffix(unit)}`;
   const outside =
-    between === null ? 'no slope between golfers' : `between golfers ${spanWords(between, decimals)} ${unit}`;
+    between === null
+      ? 'no slope between golfers'
+      : `between golfers ${spanWords(between, decimals)}${unitSuffix(unit)}`;
   return {
     id: 'slopes',
     title: 'Inside golfers and between golfers',
