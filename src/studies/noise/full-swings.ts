@@ -31,7 +31,7 @@ export function leftOut(
   const swings = excluded.data.swings.flatMap((row) => {
     if (row.task !== 'full') return [{ id: row.swing, why: 'not a full swing' }];
     if (row.value === null) return [{ id: row.swing, why: 'no value for this number' }];
-    const why = unused({ ...row, value: row.value });
+    const why = unused(row as Valued);
     return why === null ? [] : [{ id: row.swing, why }];
   });
   return [

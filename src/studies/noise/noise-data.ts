@@ -1,6 +1,6 @@
 import type { Dataset, Plan } from '../../dataset/index.ts';
 import { CONTROL_NAME } from '../shared/control-name.ts';
-import { type Phase, type RosterSession, rosterSessions, rosterSwings, type Task } from '../shared/roster.ts';
+import { type Phase, type RosterSession, rosterSessions, type Task } from '../shared/roster.ts';
 import type { StudyMetric } from '../shared/study-metric.ts';
 
 /** One swing with what the noise study asks of it. */
@@ -39,6 +39,8 @@ export function noiseData(dataset: Dataset, metric: StudyMetric, plan: Plan | nu
   const { swings, golfers, assignments } = dataset.tables;
   const orders = swings.numbers('order_in_session');
   const sdColumn = `${metric.column}_sd`;
+  const values = swings.has(metric.column) ? swings.numbers(metric.column) : null;
+  const [visits, tasks] = [swings.column('session_id'), swings.column('task')];
   const sds = swings.has(sdColumn) ? swings.numbers(sdColumn) : null;
   const arm = assignments.column('arm');
   const arms = new Map<string, string>();
@@ -58,11 +60,15 @@ export function noiseData(dataset: Dataset, metric: StudyMetric, plan: Plan | nu
     sessions,
     arms,
     controls,
-    swings: rosterSwings(dataset, metric.column).map((row, i) => {
-      const session = sessionOf.get(row.session);
+    swings: swings.column('swing_id').map((swing, i): NoiseRow => {
+      const session = sessionOf.get(visits[i] ?? '');
       const sd = sds?.[i] ?? Number.NaN;
+      const value = values?.[i] ?? Number.NaN;
       return {
-        ...row,
+        swing: swing ?? '',
+        session: visits[i] ?? '',
+        task: tasks[i] as Task,
+        value: Number.isNaN(value) ? null : value,
         golfer: session?.golfer ?? '',
         phase: session?.phase ?? 'baseline',
         date: session?.date ?? '',

@@ -6,6 +6,7 @@ import { numbersOrMissing } from '../shared/roster.ts';
 import { chooseMetric, metricsPresent, type StudyMetric, studyMetric } from '../shared/study-metric.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { agreementOfDefinitions } from './agreement.ts';
+import { fullSwings } from './full-swings.ts';
 import { type NoiseData, noiseData } from './noise-data.ts';
 import { writeAgreement } from './write-agreement.ts';
 import { writeNoise } from './write-noise.ts';
@@ -38,9 +39,7 @@ export function noise(dataset: Dataset, options: StudyOptions = {}): StudyOutcom
   const { metric } = chosen;
   const excluded = applyExclusions(noiseData(dataset, metric, plan), plan, dataset);
   if (excluded.problems.length > 0) return { ok: false, problems: excluded.problems };
-  const full = excluded.data.swings.flatMap((row) =>
-    row.task === 'full' && row.value !== null ? [{ ...row, value: row.value }] : [],
-  );
+  const full = fullSwings(excluded.data);
   if (full.length === 0)
     return {
       ok: false,
