@@ -12,7 +12,7 @@ export interface OwnPrograms {
 let found: Promise<OwnPrograms> | undefined;
 
 /**
- * As they were built; or, from the sources, as dev/build-sources.mjs makes them. Where that cannot be done, the sources
+ * As they were built; or, from the sources, as src/build-sources.mjs makes them. Where that cannot be done, the sources
  * themselves are loaded.
  */
 export function ownPrograms(): Promise<OwnPrograms> {
@@ -23,7 +23,7 @@ export function ownPrograms(): Promise<OwnPrograms> {
 async function findPrograms(): Promise<OwnPrograms> {
   const here = import.meta.url;
   if (here.endsWith('.js')) return programsIn(new URL('..', here));
-  const { buildSources } = (await import(new URL('../../dev/build-sources.mjs', here).href)) as {
+  const { buildSources } = (await import(new URL('../build-sources.mjs', here).href)) as {
     buildSources(): Promise<string | null>;
   };
   const built = await buildSources();

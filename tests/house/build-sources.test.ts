@@ -3,7 +3,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
-import { buildSources } from '../../dev/build-sources.mjs';
+import { buildSources } from '../../src/build-sources.mjs';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 it('builds the sources once, with every program that is started by name', async () => {
@@ -29,6 +29,6 @@ it('builds the sources once, with every program that is started by name', async 
 
 it('runs the command line from them, which finds the files that lie beside the sources', () => {
   const words = ['check', '--data', join(ROOT, 'synthetic', 'demo'), '--json'];
-  const said = execFileSync(process.execPath, [join(ROOT, 'dev', 'cli.mjs'), ...words], { encoding: 'utf8' });
+  const said = execFileSync(process.execPath, [join(ROOT, 'src', 'cli.mjs'), ...words], { encoding: 'utf8' });
   expect(JSON.parse(said)).toMatchObject({ valid: true, rows: { golfers: 36 } });
 }, 60_000);

@@ -10,6 +10,6 @@ if (built === null) {
 }
 await import(
   built === null
-    ? new URL('../src/cli/main.ts', import.meta.url).href
+    ? new URL('./cli/main.ts', import.meta.url).href
     : pathToFileURL(`${built}/cli/main.js`).href
 );
