@@ -33,10 +33,11 @@ async function hostileFolder(): Promise<string> {
     arms: ['control', drill],
     value: (g, arm, phase, s) => untidy(g, arm === drill ? 'drill' : arm, phase, s),
   });
-  const names = new Map(rows.golfers.map(({ golfer_id }, k) => [golfer_id, ids[k]]));
-  for (const table of [rows.golfers, rows.sessions, rows.assignments])
+  const { golfers: golferRows = [], sessions = [], assignments = [], swings = [] } = rows;
+  const names = new Map(golferRows.map(({ golfer_id }, k) => [golfer_id, ids[k]]));
+  for (const table of [golferRows, sessions, assignments])
     for (const row of table) row.golfer_id = names.get(row.golfer_id);
-  for (const swing of rows.swings) swing.club = '<i>=club</i>';
+  for (const swing of swings) swing.club = '<i>=club</i>';
   const folder = await writeRows(rows);
   // A column of our own with a title and cells of ten thousand letters.
   const golfers = (await readFile(join(folder, 'golfers.csv'), 'utf8')).trimEnd().split('\n');

@@ -29,6 +29,9 @@ ${files.map(({ path, description }) => `- \`${path}\`: ${oneLine(description)}`)
 
 \`ro-crate-metadata.json\` says the same to a machine, with the SHA-256 of each file.
 
+In a table of the report (not of the data, which are letter for letter as they were) a text that a spreadsheet would run
+as a formula has one \`'\` before it; without that mark it is the text.
+
 ## How to make it again
 
 It needs Node 20.19 or newer and ${software.name} ${software.version}, unpacked in a folder of its own, with \`npm ci\` typed there once.
