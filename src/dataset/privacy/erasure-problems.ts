@@ -1,0 +1,77 @@
+import { lstat } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Belongings } from './belongings.ts';
+import type { PrivacyProblem } from './privacy-problem.ts';
+
+/** Where an erasure would not reach what the folder leads to. */
+export async function unreachable(root: string, paths: readonly string[]): Promise<PrivacyProblem[]> {
+  const problems: PrivacyProblem[] = [];
+  if (paths.some((path) => path.split('/').some((part) => ['.git', '.hg', '.svn'].includes(part))))
+    problems.push({
+      where: 'the folder',
+      found: 'version control, whose history keeps everything that ever stood here',
+      expected: 'a folder without a history',
+      remedy: 'take the history out of the folder first, and see that the golfer is erased from it too',
+    });
+  for (const path of paths) {
+    if (path.endsWith('/')) continue;
+    const entry = await lstat(join(root, path));
+    if (entry.isFile()) continue;
+    problems.push({
+      where: path,
+      found: entry.isSymbolicLink() ? 'a link to a file or folder elsewhere' : 'something that is no file',
+      expected: 'files and folders only: what a link leads to would not be erased',
+      remedy: 'put the file itself into the folder, or take the link away',
+    });
+  }
+  return problems;
+}
+
+/** Why a golfer cannot be erased from these data. */
+export function unfitFor(own: Belongings, golfer: string): PrivacyProblem[] {
+  const problems: PrivacyProblem[] = [];
+  if (own.notAWord !== null)
+    problems.push({
+      where: 'the golfer',
+      found: `"${golfer}", ${own.notAWord}`,
+      expected: 'an id that can be told from other words, so that it can be shown to be gone',
+      remedy:
+        "run 'pseudonymise' first, erase the golfer in the new folder by the same id and --key, and remove the old folder",
+    });
+  for (const file of own.captures)
+    if (own.othersCaptures.has(file))
+      problems.push({
+        where: `captures, file ${file}`,
+        found: 'a capture that is listed for another golfer too',
+        expected: 'a file of one golfer',
+        remedy: 'find out whose it is, and correct captures.csv',
+      });
+  return problems;
+}
+
+/** @param names how golfers are written in the sheets that were imported */
+export function unknownGolfer(
+  golfer: string,
+  withKey: boolean,
+  names: ReadonlyMap<string, ReadonlySet<string>>,
+): PrivacyProblem {
+  const named = [...names].find(([, spellings]) => spellings.has(golfer))?.[0];
+  return {
+    where: 'the golfer',
+    found: `no golfer "${golfer}"${withKey ? ', nor the pseudonym,' : ''} in any table`,
+    expected: 'the id of a golfer, letter for letter as in golfers.csv',
+    remedy:
+      named !== undefined
+        ? `a mapping gives this name to ${named}: erase ${named}, and every spelling of the name goes too`
+        : `check the spelling${withKey ? ' and the key' : '; where ids are pseudonyms, give --key'}; a golfer who is left only in files that are no tables is found once golfers.csv has the row again`,
+  };
+}
+
+export function stillThere(path: string): PrivacyProblem {
+  return {
+    where: path,
+    found: 'the golfer, in a place from which it could not be taken',
+    expected: 'no trace',
+    remedy: 'take the file out of the folder, or mend it by hand, and run again; nothing was changed',
+  };
+}
