@@ -34,8 +34,12 @@ export function quotationsOf(document: string): readonly { readonly line: number
 /** Whether the output has the quotation; `...` stand for what is left out, and a capital may begin what was inside a sentence. */
 export function holds(output: string, quotation: string): boolean {
   let at = 0;
-  const plain = output.replaceAll('\u2212', '-');
-  for (const part of quotation.split('...').map((words) => words.trim().replace(/[.,;]$/, ''))) {
+  // A text for reading may write the sign of a unit as a word.
+  const plain = output.replaceAll('\u2212', '-').replaceAll('°', ' deg');
+  for (const part of quotation
+    .replaceAll('°', ' deg')
+    .split('...')
+    .map((words) => words.trim().replace(/[.,;]$/, ''))) {
     const inside = part.charAt(0).toLowerCase() + part.slice(1);
     const found = [part, inside].map((words) => plain.indexOf(words, at)).find((place) => place >= 0);
     if (found === undefined) return false;
