@@ -1,7 +1,7 @@
 /** Every JSON block of a document is what its schema says, and a command beside it uses it. */
 import { readFileSync } from 'node:fs';
-import Ajv from 'ajv';
-import Ajv2020 from 'ajv/dist/2020.js';
+import { Ajv } from 'ajv';
+import { Ajv2020 } from 'ajv/dist/2020.js';
 import { expect, it } from 'vitest';
 import { documents, PROJECT, type Sample, samplesOf } from './documents.ts';
 import { shellCommands } from './shell-lines.ts';

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { Ajv } from 'ajv';
+import { Ajv, type ValidateFunction } from 'ajv';
 import type { TableName } from '../generated/rows.ts';
 import { schemaProblem } from '../plan-problem.ts';
 import type { DateOrder } from './cell-values.ts';
@@ -81,11 +81,16 @@ export interface Mapping {
   } | null;
 }
 
-const validate = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true }).compile(
-  JSON.parse(
-    readFileSync(new URL('../../../data-schemas/import-mapping.schema.json', import.meta.url), 'utf8'),
-  ),
-);
+let compiled: ValidateFunction | undefined;
+
+function validator(): ValidateFunction {
+  compiled ??= new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true }).compile(
+    JSON.parse(
+      readFileSync(new URL('../../../data-schemas/import-mapping.schema.json', import.meta.url), 'utf8'),
+    ),
+  );
+  return compiled;
+}
 
 /** A value as a mapping, or everything that is wrong with it. */
 export function checkMapping(
@@ -93,6 +98,7 @@ export function checkMapping(
 ):
   | { readonly ok: true; readonly mapping: Mapping }
   | { readonly ok: false; readonly problems: readonly ImportProblem[] } {
+  const validate = validator();
   if (!validate(value))
     return {
       ok: false,

@@ -1,3 +1,4 @@
+import { fromWindows1252 } from '../read/windows-1252.ts';
 import { type ImportProblem, Unreadable } from './import-problem.ts';
 import { readXlsx } from './read-xlsx.ts';
 import type { SheetFile, TextReading } from './sheet.ts';
@@ -68,8 +69,7 @@ function decoded(bytes: Uint8Array): { readonly text: string; readonly reading: 
     const text = new TextDecoder('utf-8', { fatal: true }).decode(bytes);
     return { text, reading: { encoding: 'utf-8', byteOrderMark: false } };
   } catch {
-    const text = new TextDecoder('windows-1252').decode(bytes);
-    return { text, reading: { encoding: 'windows-1252', byteOrderMark: false } };
+    return { text: fromWindows1252(bytes), reading: { encoding: 'windows-1252', byteOrderMark: false } };
   }
 }
 

@@ -1,6 +1,6 @@
+import { fromWindows1252, toWindows1252 } from '../read/windows-1252.ts';
 import { continuesWord, type Sought, spellings } from './sought.ts';
 import { encoded, type TextEncoding } from './text-of.ts';
-import { fromWindows1252, toWindows1252 } from './windows-1252.ts';
 
 const ENCODINGS: readonly TextEncoding[] = ['utf-8', 'utf-16le', 'utf-16be', 'windows-1252'];
 

@@ -1,4 +1,4 @@
-import { fromWindows1252 } from './windows-1252.ts';
+import { fromWindows1252 } from '../read/windows-1252.ts';
 
 const JOINED_BY: readonly string[] = [' ', ', ', '_', '-', '.', ''];
 

@@ -1,4 +1,4 @@
-import { fromWindows1252, toWindows1252 } from './windows-1252.ts';
+import { fromWindows1252, toWindows1252 } from '../read/windows-1252.ts';
 
 /** A text, and how to make bytes of it again: the same ones where nothing was changed. */
 export interface DecodedText {

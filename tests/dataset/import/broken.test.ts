@@ -74,6 +74,17 @@ describe('what is noticed and changes no row', () => {
     expect(golfers[0]?.written).toEqual(['J\u00F6rg']);
   });
 
+  // Index windows-1252 of the Encoding Standard: 0x8A is U+0160, 0x92 is U+2019.
+  it('reads the bytes 0x80 to 0x9F of Windows-1252 as the letters they stand for', () => {
+    const bytes = Buffer.from(
+      'date,golfer,plays,shaft lean at impact (deg)\n2026-03-04,\x8aima d\x92A,right,4.2\n',
+      'latin1',
+    );
+    const proposal = proposeMapping(bytes, 'names.csv');
+    if (!proposal.ok) throw new Error(JSON.stringify(proposal.problems));
+    expect(proposal.mapping.golfers[0]?.written).toEqual(['\u0160ima d\u2019A']);
+  });
+
   it('leaves columns with names of the machine in the original', () => {
     expect(
       reasonsOf('machine-names.csv')

@@ -9,8 +9,8 @@ import { lookInside, SIZES } from '../../../src/dataset/privacy/look-inside.ts';
 import { recordsOf } from '../../../src/dataset/privacy/records.ts';
 import { textOf } from '../../../src/dataset/privacy/text-of.ts';
 import { recordLists } from '../../../src/dataset/privacy/text-records.ts';
-import { fromWindows1252, toWindows1252 } from '../../../src/dataset/privacy/windows-1252.ts';
 import { withoutMarkup } from '../../../src/dataset/privacy/without-markup.ts';
+import { fromWindows1252, toWindows1252 } from '../../../src/dataset/read/windows-1252.ts';
 import { inTempFolder } from '../roster.ts';
 import { zipOf } from './full-folder.ts';
 
