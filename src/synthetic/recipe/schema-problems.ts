@@ -16,9 +16,7 @@ function validator(): ValidateFunction {
     });
     addFormats.default(ajv);
     compiled = ajv.compile(
-      JSON.parse(
-        readFileSync(new URL('../../../data-schemas/recipe.schema.json', import.meta.url), 'utf8'),
-      ),
+      JSON.parse(readFileSync(new URL('../../../data-schemas/recipe.schema.json', import.meta.url), 'utf8')),
     );
   }
   return compiled;
