@@ -118,7 +118,7 @@ describe('share', () => {
     const nowhere = await newFolder();
     const missing = await type('share', nowhere, '--scope', 'share', '--out', join(data, '..', 'x'));
     expect(missing.exit).toBe(1);
-    await expect(stat(dirname(nowhere) + '/x')).rejects.toThrow();
+    await expect(stat(join(dirname(nowhere), 'x'))).rejects.toThrow();
   });
 
   it('is refused while another process writes the roster (1), and leaves no export that is not remembered', async () => {
