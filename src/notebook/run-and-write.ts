@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
-import { basename, resolve } from 'node:path';
+import { readFile, realpath } from 'node:fs/promises';
+import { basename } from 'node:path';
 import type { NotebookProblem } from './cell.ts';
 import { ownPrograms } from './own-programs.ts';
 import { parsePercent } from './parse-percent.ts';
@@ -26,7 +26,8 @@ export async function runAndWrite(options: RunNotebookOptions): Promise<RunNoteb
     notebook: { file: basename(path), sha256: createHash('sha256').update(bytes).digest('hex') },
     data,
   };
-  const given = { path: resolve(path), dataDir, seed };
+  // A module is loaded under the URL of its real place, which its cells must be known by.
+  const given = { path: await realpath(path), dataDir, seed };
   const limits = { cellTimeLimit_s, memoryLimit_mb };
   const { runs, failure } = await runCells(text, cells, given, limits, loadWriter);
   const { writeRun } = await (await ownPrograms()).loadWriter();

@@ -1,4 +1,4 @@
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
@@ -146,6 +146,21 @@ import { mean } from 'simple-statistics';
     ]);
     expect(readdirSync(home).sort()).toEqual(['helper.ts', 'more.ts', 'notebook.ts', 'out']);
   }, 60_000);
+});
+
+describe('a notebook that is reached by a link', () => {
+  it('runs, with what stands beside it at its own place', async () => {
+    const own = join(folder, 'own-place');
+    mkdirSync(own);
+    writeFileSync(join(own, 'beside.ts'), 'export const three = 3;\n');
+    writeFileSync(join(own, 'linked.ts'), "// %%\nimport { three } from './beside.ts';\nthree + 1\n");
+    symlinkSync(own, join(folder, 'link'));
+    const result = await runNotebook({
+      path: join(folder, 'link', 'linked.ts'),
+      outDir: join(folder, 'out-link'),
+    });
+    expect(result).toMatchObject({ ok: true, failedCell: null, problems: [] });
+  });
 });
 
 describe('what notebooks/README.md shows', () => {
