@@ -145,8 +145,9 @@ describe('the draw', () => {
     expect(randomisationSentence(none)).toBe('No randomisation test: there are no two phases to compare.');
   });
   it('p in figures that say something', () => {
-    expect([pWords(1), pWords(0.0476190476), pWords(0.00606), pWords(0.000123)]).toEqual([
+    expect([1, 0.9246646, 0.0476190476, 0.00606, 0.000123].map(pWords)).toEqual([
       '1',
+      '0.925',
       '0.0476',
       '0.0061',
       '0.00012',

@@ -123,8 +123,9 @@ export function randomisationSentence(randomisation: Randomisation): string {
   return `${lead} (${among} in which it could have fallen give a difference as large)${reach}${caution}.`;
 }
 
-/** p to three decimals, or to three figures where that would show nothing. */
+/** p to three decimals, as the figure of the draw has it; a small one to four, or to two figures where those would show nothing. */
 export function pWords(p: number): string {
+  if (p >= 0.1) return String(Number(p.toFixed(3)));
   return p >= 0.001 ? String(Number(p.toFixed(4))) : p.toPrecision(2);
 }
 
