@@ -4,6 +4,7 @@ import {
   FolderInUseError,
   FolderUnsettledError,
   type Problem,
+  shellWord,
 } from '../dataset/index.ts';
 import { type CommandResult, refused } from './result.ts';
 
@@ -25,7 +26,7 @@ export function warningsInWords(problems: readonly Problem[], folder: string): r
   if (problems.length === 0) return [];
   const count = problems.length === 1 ? '1 warning' : `${problems.length} warnings`;
   return [
-    `The data gave ${count}; to read ${problems.length === 1 ? 'it' : 'them'}: npm run --silent cli -- check ${folder}`,
+    `The data gave ${count}; to read ${problems.length === 1 ? 'it' : 'them'}: npm run --silent cli -- check ${shellWord(folder)}`,
   ];
 }
 

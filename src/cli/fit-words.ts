@@ -1,4 +1,5 @@
 import type { FitResult, FixedEstimate, Model } from '../stats/index.ts';
+import { withinLine } from './terminal-text.ts';
 
 const DIGITS = 6;
 
@@ -10,7 +11,9 @@ export function fitInWords(model: Model, result: FitResult): string {
       .filter((block) => block.length > 0)
       .flatMap((block, index) => (index === 0 ? block : ['', ...block])),
     ...(boundary.length + notes.length === 0 ? [] : ['', ...boundary, ...notes]),
-  ].join('\n');
+  ]
+    .map(withinLine)
+    .join('\n');
 }
 
 function overview({ observations, groups, leftOut }: FitResult): string {

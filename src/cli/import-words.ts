@@ -1,12 +1,12 @@
-import type { ImportOutcome, ImportProblem, Mapping } from '../dataset/index.ts';
-import { writtenOut } from './terminal-text.ts';
+import { type ImportOutcome, type ImportProblem, type Mapping, shellWord } from '../dataset/index.ts';
+import { withinLine } from './terminal-text.ts';
 import { wrapped } from './wrapped.ts';
 
 const WIDTH = 100;
 /** More would scroll the summary away; all of them stand in import-log.jsonl and under --json. */
 const MOST_SHOWN = 20;
 
-const item = (text: string) => wrapped(text, WIDTH, '  ', '    ');
+const item = (text: string) => wrapped(withinLine(text), WIDTH, '  ', '    ');
 
 /** What was proposed and what is still asked, for somebody who will open the mapping next. */
 export function proposalInWords(
@@ -39,7 +39,7 @@ export function proposalInWords(
     '',
     ...(people.length === 0
       ? []
-      : [`Golfers: ${many(people, ', ')}. The names stay in the mapping and the original.`, '']),
+      : [`Golfers: ${withinLine(many(people, ', '))}. The names stay in the mapping and the original.`, '']),
     ...(questions.length === 0
       ? ['Nothing is asked. Look through the mapping, then:']
       : [
@@ -50,7 +50,7 @@ export function proposalInWords(
           '',
           'Then:',
         ]),
-    `  npm run --silent cli -- import --mapping ${file} --data my-roster`,
+    `  npm run --silent cli -- import --mapping ${shellWord(file)} --data my-roster`,
   ].join('\n');
 }
 
@@ -78,7 +78,7 @@ export function outcomeInWords(
         ]
       : []),
     ...(outcome.warnings.length > 0
-      ? [`${outcome.warnings.length} warnings to read: npm run --silent cli -- check ${folder}`]
+      ? [`${outcome.warnings.length} warnings to read: npm run --silent cli -- check ${shellWord(folder)}`]
       : []),
   ].join('\n');
   const lines = [
@@ -91,7 +91,7 @@ export function outcomeInWords(
       ({ line, table, column, has }) => `line ${line}: ${table}.${column} stays ${has}, as it was.`,
     ),
     ...outcome.unmatchedSwings.map((swing) => `swing ${swing} of the dataset has no row in the file.`),
-  ];
+  ].map(withinLine);
   return {
     text,
     messages:
@@ -120,6 +120,6 @@ function many(parts: readonly string[], between: string): string {
 
 /** What cannot be seen is written as a code, line ends too, and what is long is cut. */
 function shown(text: string): string {
-  const visible = writtenOut(text).replace(/[\n\t]/g, (found) => (found === '\n' ? '\\n' : '\\t'));
+  const visible = withinLine(text);
   return visible.length <= 60 ? visible : `${visible.slice(0, 60)}...`;
 }

@@ -1,3 +1,5 @@
+import { withinLine } from './terminal-text.ts';
+
 /** What a command hands back: nothing is printed before the work is over, so a document is whole or absent. */
 export interface CommandResult {
   /** 0 good, 1 the data or the fit has a problem, 2 the request is wrong. */
@@ -21,7 +23,9 @@ export interface Fault {
 /** One fault as a sentence or two a coach can act on. */
 export function faultInWords(fault: Fault): string {
   const expected = fault.expected === '' ? '' : ` Expected: ${endWithStop(fault.expected)}`;
-  return `${fault.where}: found ${endWithStop(fault.found)}${expected} What to do: ${endWithStop(fault.remedy)}`;
+  return withinLine(
+    `${fault.where}: found ${endWithStop(fault.found)}${expected} What to do: ${endWithStop(fault.remedy)}`,
+  );
 }
 
 function endWithStop(text: string): string {

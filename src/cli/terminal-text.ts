@@ -17,6 +17,14 @@ export function writtenOut(text: string): string {
   );
 }
 
+/**
+ * The same for a name within a line of ours: its line ends and tabs as codes too, so that it makes no line of its own.
+ * @example withinLine('G01\nThe report: mine') // 'G01\\nThe report: mine'
+ */
+export function withinLine(text: string): string {
+  return writtenOut(text).replace(/[\n\t]/g, (found) => (found === '\n' ? '\\n' : '\\t'));
+}
+
 /** A word beyond this is cut in its middle; no path that a disk takes in daily use is so long. */
 const longestWord = 400;
 // Beyond Latin, Greek, Cyrillic and our own signs: a script that may run from right to left.

@@ -11,6 +11,7 @@ export { type DescriptorOptions, packageDescriptor } from './descriptor.ts';
 export { allowedWords, dictionaryPage } from './dictionary.ts';
 export { FolderInUseError } from './folder-lock.ts';
 export type { Replacement } from './folder-replacement.ts';
+export { cellOfText, textOfCell } from './formula-text.ts';
 export { datasetFromRows, type RowInput, type RowsInput } from './from-rows.ts';
 export {
   type AssignmentRow,
@@ -98,6 +99,7 @@ export {
   type TableSchema,
   tableSchema,
 } from './schema.ts';
+export { shellWord, shellWords } from './shell-words.ts';
 export * from './store/index.ts';
 export * from './sums/index.ts';
 export { type ColumnValues, Table } from './table.ts';

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type * as nbformat from '@jupyterlab/nbformat';
+import { visibleText } from '../report/index.ts';
 import type { NotebookCell } from './cell.ts';
 import type { CellError } from './child-events.ts';
 import type { CellOutput, CellRun, NotebookRuns } from './execution.ts';
@@ -67,7 +68,7 @@ function cellMetadata(cell: NotebookCell): Record<string, unknown> {
 function outputJson(output: CellOutput, executionCount: number | null): nbformat.IOutput {
   switch (output.type) {
     case 'stream':
-      return { output_type: 'stream', name: output.name, text: asLines(output.text) };
+      return { output_type: 'stream', name: output.name, text: asLines(visibleText(output.text)) };
     case 'cut':
       return { output_type: 'stream', name: 'stderr', text: asLines(`${output.words}\n`) };
     case 'shown': {
@@ -79,9 +80,9 @@ function outputJson(output: CellOutput, executionCount: number | null): nbformat
     case 'error':
       return {
         output_type: 'error',
-        ename: output.error.name,
-        evalue: output.error.message,
-        traceback: traceback(output.error),
+        ename: visibleText(output.error.name),
+        evalue: visibleText(output.error.message),
+        traceback: traceback(output.error).map(visibleText),
       };
   }
 }

@@ -7,6 +7,7 @@ import {
   markdownToHtml,
   motionPictureHtml,
   motionPictureSvg,
+  visibleText,
 } from '../report/index.ts';
 import type { Shown } from './child-events.ts';
 import { findingText, tableText } from './plain-text.ts';
@@ -22,6 +23,16 @@ export type MimeBundle = Readonly<Record<string, unknown>>;
  * Throws what the drawing of a figure throws when the figure is not well made.
  */
 export function mimeBundle(shown: Shown): MimeBundle {
+  const forms = formsOf(shown);
+  // An editor shows these two as they are: what would turn or hide the text around it is written out, as on the page.
+  const visible = ['text/plain', 'text/markdown'].flatMap((form) => {
+    const text = forms[form];
+    return typeof text === 'string' ? [[form, visibleText(text)] as const] : [];
+  });
+  return { ...forms, ...Object.fromEntries(visible) };
+}
+
+function formsOf(shown: Shown): MimeBundle {
   switch (shown.kind) {
     case 'figure': {
       const { figure } = shown;

@@ -1,12 +1,8 @@
+import { cellOfText } from '../dataset/index.ts';
 import type { FigureTable } from './figure.ts';
 
-/**
- * How a text begins that a spreadsheet would run: the signs of OWASP's "CSV Injection" page, in their full-width form
- * too, also after blanks and invisible signs, which some programs take off. A line end within begins a new cell for a
- * program that reads line by line. Quote marks before it are counted in, so that a text that had one of its own gets one
- * more, and taking one away always gives the text back.
- */
-const FORMULA = /^'*(?:(?:|.*[\t\r\n])[\s\p{Cf}]*[=+\-@＝＋－＠]|[\t\r\n])/su;
+export { textOfCell } from '../dataset/index.ts';
+
 /** Where a cell must be quoted: RFC 4180's signs, and those that other countries' spreadsheets part cells at. */
 const QUOTED = /[",;|\t\r\n]/;
 
@@ -14,7 +10,7 @@ const QUOTED = /[",;|\t\r\n]/;
 function cell(value: string | number | null | undefined): string {
   if (value === null || value === undefined) return '';
   if (typeof value === 'number') return Number.isFinite(value) ? String(value) : '';
-  const safe = FORMULA.test(value) ? `'${value}` : value;
+  const safe = cellOfText(value);
   return QUOTED.test(safe) || safe !== safe.trim() ? `"${safe.replaceAll('"', '""')}"` : safe;
 }
 
@@ -28,13 +24,4 @@ export function tableCsv(table: FigureTable): string {
   const head = table.columns.map(({ label, unit }) => cell(unit ? `${label} (${unit})` : label));
   const lines = table.rows.map((row) => table.columns.map(({ key }) => cell(row[key])).join(','));
   return `${[head.join(','), ...lines].join('\n')}\n`;
-}
-
-/**
- * The text that a cell of our tables stands for, as a CSV reader gives it: the quote mark before what a spreadsheet
- * would have run is taken away.
- * @example textOfCell("'=1+1") // '=1+1'
- */
-export function textOfCell(cell: string): string {
-  return cell.startsWith("'") && FORMULA.test(cell.slice(1)) ? cell.slice(1) : cell;
 }

@@ -52,7 +52,7 @@ export function findingSummaryHtml(original: Finding): string {
       : fact(
           'Estimate',
           escapeMarkup(estimateValue(first, finding)),
-          `${formatLevel(first.level)} interval ${escapeMarkup(estimateRange(first, finding))}`,
+          `${formatLevel(first.level)} interval <span class="token">${escapeMarkup(estimateRange(first, finding))}</span>`,
           estimateData(first),
         ),
     smallest === null

@@ -91,7 +91,7 @@ export {
   STATEMENTS,
 } from './reporting/index.ts';
 export { serialiseFinding } from './serialise.ts';
-export { commandOf, FOLDER_WORD, PLAN_WORD, shellWord, shellWords } from './shared/command.ts';
+export { commandOf, FOLDER_WORD, PLAN_WORD } from './shared/command.ts';
 export { DEFAULT_METRIC } from './shared/study-metric.ts';
 export {
   MOST_SPECIFICATIONS,

@@ -6,12 +6,12 @@ import { studyOfRecipe } from './recipe-study.ts';
 export function cohortReadme(recipe: Recipe, { tables, truth }: Cohort): string {
   const left = truth.golfers.filter(({ leftEarly }) => leftEarly).length;
   const leftHanded = tables.golfers.filter(({ plays }) => plays === 'left').length;
-  return `# ${recipe.title}
+  return `# ${asText(recipe.title).replace(/\s+/g, ' ')}
 
 **Everything in this folder is invented.** No golfer, instructor or swing in it exists; the numbers were drawn by
 a program and must never be cited as measurements.
 
-${recipe.description}
+${asText(recipe.description)}
 
 - ${tables.golfers.length} golfers (${leftHanded} left-handed), ${tables.instructors.length} instructors, ${tables.sessions.length} visits, ${tables.swings.length} swings,
   ${tables.practice.length} logged bouts of practice. ${left} golfers left before the end; some visits and values are missing.
@@ -26,6 +26,16 @@ Made by the recipe \`${recipe.name}\` with the seed ${truth.seed}. The same reci
 Where each number of the recipe comes from (published, an assumption, or invented) is written in the recipe, in
 synthetic/recipes/, and in base.json beside it.
 `;
+}
+
+/** Words of a recipe in Markdown: tags are shown and not obeyed, and what cannot be seen is written as a code. */
+function asText(words: string): string {
+  return words
+    .replaceAll('<', '\\<')
+    .replace(
+      /(?!\n)[\p{Cc}\p{Cf}\u2028\u2029]/gu,
+      (found) => `⟨U+${found.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}⟩`,
+    );
 }
 
 function armsWords({ design }: Recipe): string {

@@ -2,7 +2,7 @@
 import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { COMMANDS } from '../../src/cli/commands.ts';
-import { shellWords } from '../../src/studies/shared/command.ts';
+import { shellWords } from '../../src/dataset/index.ts';
 import { type } from '../cli/harness.ts';
 import { readersFolder } from './reader.ts';
 import { typeAsReader } from './run-command.ts';

@@ -1,4 +1,4 @@
-import { shellWords } from '../../src/studies/shared/command.ts';
+import { shellWords } from '../../src/dataset/index.ts';
 
 /** One command as a document prints it. */
 export interface ShellCommand {

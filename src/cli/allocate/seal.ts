@@ -6,6 +6,7 @@ import {
   STRATUM_COLUMNS,
   sealList,
   sha256Hex,
+  shellWord,
   strataOf,
   stratumRules,
   writeNewFolder,
@@ -85,7 +86,7 @@ export async function seal(given: Given, seed: number, dataset: Dataset): Promis
     `Its SHA-256: ${hash}`,
     `In each stratum the arms are level at the end of every block of ${n}, ${2 * n} or ${3 * n} golfers; where blocks end is sealed too.`,
     'The seed makes the list again, so it is the key. Give it to somebody who does not enter golfers, and write it nowhere else. No file can keep a secret from whoever holds its key.',
-    `When a golfer has been entered: npm run --silent cli -- allocate --open ${out} --golfer ID --data FOLDER --seed SEED`,
+    `When a golfer has been entered: npm run --silent cli -- allocate --open ${shellWord(out)} --golfer ID --data FOLDER --seed SEED`,
   ];
   return good(
     { folder: resolve(out), sha256: hash, strata: Object.fromEntries(counts) },

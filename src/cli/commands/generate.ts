@@ -1,4 +1,5 @@
 import { resolve } from 'node:path';
+import { shellWord } from '../../dataset/index.ts';
 import {
   type CapturedCohort,
   type Cohort,
@@ -47,9 +48,9 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
     ...(captured === null
       ? []
       : [
-          `${captured.captures} captures (${(captured.bytes / 1e6).toFixed(0)} MB) are in ${out}/captures. To measure them: npm run --silent cli -- measure --captures ${out}/captures --layout ${out}/captures/layout-right.json --out MEASURED`,
+          `${captured.captures} captures (${(captured.bytes / 1e6).toFixed(0)} MB) are in ${out}/captures. To measure them: npm run --silent cli -- measure --captures ${shellWord(`${out}/captures`)} --layout ${shellWord(`${out}/captures/layout-right.json`)} --out MEASURED`,
         ]),
-    `What was planted is in truth.json. To ask it: npm run --silent cli -- ask ${studyOfRecipe(loaded.recipe)} --data ${out}`,
+    `What was planted is in truth.json. To ask it: npm run --silent cli -- ask ${studyOfRecipe(loaded.recipe)} --data ${shellWord(out)}`,
   ].join('\n');
   return good(
     {

@@ -1,5 +1,5 @@
 import { resolve } from 'node:path';
-import { initDataset, starterFiles } from '../../dataset/index.ts';
+import { initDataset, shellWord, starterFiles } from '../../dataset/index.ts';
 import type { Given } from '../command.ts';
 import { takenFolder } from '../files.ts';
 import { folderGiven } from '../folder.ts';
@@ -15,7 +15,7 @@ export async function run(given: Given): Promise<CommandResult> {
   const text = [
     `Wrote ${folder.path} with ${files.length} files: ${files.join(', ')}.`,
     'Open dictionary.html in a browser: it says what goes into each column.',
-    `When the tables are filled in: npm run --silent cli -- check ${folder.path}`,
+    `When the tables are filled in: npm run --silent cli -- check ${shellWord(folder.path)}`,
   ].join('\n');
   return good({ folder: resolve(folder.path), files }, text);
 }

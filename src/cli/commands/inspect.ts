@@ -5,6 +5,7 @@ import { readNamedFile } from '../files.ts';
 import { textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, good, refused } from '../result.ts';
+import { withinLine } from '../terminal-text.ts';
 
 export async function run(given: Given, progress: Progress): Promise<CommandResult> {
   const path = given.arguments[0] ?? '';
@@ -52,5 +53,5 @@ function inWords(capture: Inspection, frame: string | null): string {
         `  ${label}: ${point === null ? 'not seen' : point.map((size) => shown(size, unit)).join(', ')}`,
     ),
   ];
-  return lines.join('\n');
+  return lines.map(withinLine).join('\n');
 }

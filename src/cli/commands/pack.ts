@@ -1,4 +1,4 @@
-import { type CellCount, type PackedTable, packDataset } from '../../dataset/index.ts';
+import { type CellCount, type PackedTable, packDataset, shellWord } from '../../dataset/index.ts';
 import type { Given } from '../command.ts';
 import { datasetRefused } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
@@ -23,7 +23,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
     ...(carried.length === 0
       ? []
       : [`Carried along unchanged: ${carried.length} ${carried.length === 1 ? 'file' : 'files'}.`]),
-    `It is read like the folder itself; to have CSV again: npm run --silent cli -- unpack ${out} --out NEW`,
+    `It is read like the folder itself; to have CSV again: npm run --silent cli -- unpack ${shellWord(out)} --out NEW`,
   ];
   return good({ out, tables, carried }, text.join('\n'));
 }

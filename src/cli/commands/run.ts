@@ -11,6 +11,7 @@ import { takenFolder } from '../files.ts';
 import { textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
+import { writtenOut } from '../terminal-text.ts';
 
 export async function run(given: Given, progress: Progress): Promise<CommandResult> {
   const out = textOption(given, 'out') ?? '';
@@ -37,7 +38,7 @@ async function watched(options: RunNotebookOptions): Promise<CommandResult> {
   const stop = (): void => end.abort();
   process.once('SIGINT', stop);
   let last: CommandResult | null = null;
-  const tell = (words: string): void => void process.stderr.write(`${words}\n`);
+  const tell = (words: string): void => void process.stderr.write(`${writtenOut(words)}\n`);
   try {
     await watchNotebook({
       ...options,

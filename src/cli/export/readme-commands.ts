@@ -1,4 +1,5 @@
 import { basename } from 'node:path';
+import { shellWord } from '../../dataset/index.ts';
 import { commandOf, type Finding } from '../../studies/index.ts';
 import type { NotebookPart } from './notebook-part.ts';
 
@@ -11,7 +12,7 @@ export function readmeCommands(
   seed: number,
 ) {
   const data = hasData ? ' --data ARCHIVE/data' : '';
-  const planned = plan === null ? '' : ` --plan ARCHIVE/plan/${basename(plan.path)}`;
+  const planned = plan === null ? '' : ` --plan ${inArchive(`plan/${basename(plan.path)}`)}`;
   const told: { why: string; words: string }[] = [];
   if (finding !== null) {
     told.push({
@@ -21,10 +22,13 @@ export function readmeCommands(
     const asked = commandOf(finding)
       .map((word) =>
         word
-          .replace(/^--data FOLDER$/, data.trim())
-          .replace(/^--plan PLAN$/, planned.trim())
-          .replace(/^--data POINTS$/, `--data ARCHIVE/data/${pointsOf(finding)[0] ?? ''}`)
-          .replace(/^--published PUBLISHED$/, `--published ARCHIVE/data/${pointsOf(finding)[1] ?? ''}`),
+          .replace(/^--data FOLDER$/, () => data.trim())
+          .replace(/^--plan PLAN$/, () => planned.trim())
+          .replace(/^--data POINTS$/, () => `--data ${inArchive(`data/${pointsOf(finding)[0] ?? ''}`)}`)
+          .replace(
+            /^--published PUBLISHED$/,
+            () => `--published ${inArchive(`data/${pointsOf(finding)[1] ?? ''}`)}`,
+          ),
       )
       .filter((word) => word !== '');
     told.push({ why: 'To have it made anew and keep it:', words: `${asked.join(' ')} --out again` });
@@ -36,11 +40,14 @@ export function readmeCommands(
     });
     told.push({
       why: 'To run it anew and keep it:',
-      words: `run ARCHIVE/notebook/${notebook.file}${data} --seed ${seed} --out notebook-again`,
+      words: `run ${inArchive(`notebook/${notebook.file}`)}${data} --seed ${seed} --out notebook-again`,
     });
   }
   return told;
 }
+
+/** A file of the archive as a word for a shell, whatever its name holds. */
+const inArchive = (path: string): string => `ARCHIVE/${shellWord(path)}`;
 
 /** The points of an angle, then the published values: the JSON file, or the second by name. */
 function pointsOf({ provenance }: Finding): string[] {

@@ -1,6 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { commandOf, type Finding, shellWords } from '../../studies/index.ts';
+import { shellWords } from '../../dataset/index.ts';
+import { commandOf, type Finding } from '../../studies/index.ts';
 import type { Given } from '../command.ts';
 import { COMMANDS } from '../commands.ts';
 import type { Progress } from '../progress.ts';

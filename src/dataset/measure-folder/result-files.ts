@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { csvLine } from '../csv-write.ts';
 import { CURVE_INSTANTS_FILE, CURVES_FILE } from '../curves/curve-set.ts';
 import { type DescribedTable, descriptorText, packageDescriptor } from '../descriptor.ts';
+import { cellOfText } from '../formula-text.ts';
 import { cellText } from '../from-rows.ts';
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
 import type { FileContent } from '../new-files.ts';
@@ -108,7 +109,8 @@ function reportText(endings: readonly Ending[]): string {
   for (const { task, result } of endings) {
     const line = (outcome: string, where = '', found = '', expected = '', remedy = ''): void => {
       const id = task.cells?.get('swing_id') ?? '';
-      lines.push(csvLine([task.file, outcome, id, where, found, expected, remedy]));
+      // Nothing reads this table but a person, in a spreadsheet.
+      lines.push(csvLine([task.file, outcome, id, where, found, expected, remedy].map(cellOfText)));
     };
     if (result.status === 'copy')
       line(

@@ -1,3 +1,5 @@
+import { visibleText } from '../escape.ts';
+
 /** What a stranger is told who opens the archive. */
 export interface ReadmeParts {
   readonly question: string;
@@ -25,7 +27,7 @@ ${oneLine(answer)}
 
 ## What is in it
 
-${files.map(({ path, description }) => `- \`${path}\`: ${oneLine(description)}`).join('\n')}
+${files.map(({ path, description }) => `- ${asCode(path)}: ${oneLine(description)}`).join('\n')}
 
 \`ro-crate-metadata.json\` says the same to a machine, with the SHA-256 of each file.
 
@@ -37,7 +39,7 @@ as a formula has one \`'\` before it; without that mark it is the text.
 It needs Node 20.19 or newer and ${software.name} ${software.version}, unpacked in a folder of its own, with \`npm ci\` typed there once.
 Type the commands in that folder, with the folder into which you unpacked this archive in place of ARCHIVE.
 
-${commands.map(({ why, words }) => `${why}\n\n    npm run --silent cli -- ${words}`).join('\n\n')}
+${commands.map(({ why, words }) => `${why}\n\n    npm run --silent cli -- ${visibleText(words).replaceAll('\n', '⟨U+000A⟩')}`).join('\n\n')}
 
 The same files, version and seed give the same answer, byte for byte. Another version may not; then the first command
 names the numbers that moved.
@@ -50,10 +52,18 @@ ${notes.map((note) => `- ${oneLine(note)}`).join('\n')}
 `;
 }
 
+/** A path as code, with as many marks around it as keep those within it apart (CommonMark 0.31, 6.1). */
+function asCode(path: string): string {
+  const inner = visibleText(path).replace(/\s/g, ' ');
+  if (!inner.includes('`')) return `\`${inner}\``;
+  const longest = Math.max(...[...inner.matchAll(/`+/g)].map(([run]) => run.length));
+  const marks = '`'.repeat(longest + 1);
+  return `${marks} ${inner} ${marks}`;
+}
+
 /** A text that comes from data or a plan as one line of prose: no heading, list or code of its own. */
 function oneLine(text: string): string {
-  return text
-    .replaceAll(/\s+/g, ' ')
+  return visibleText(text.replaceAll(/\s+/g, ' '))
     .trim()
     .replaceAll(/[\\`*_{}[\]<>#|]/g, '\\$&');
 }

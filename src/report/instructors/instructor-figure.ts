@@ -55,7 +55,7 @@ export function instructorFigure(finding: Finding<InstructorsTables>): Figure | 
   return {
     id: 'instructors',
     title: ranked ? 'Instructors in order, and how sure the order is' : 'Instructors, in order of name',
-    caption: `Point: best guess of what an instructor adds, shrunken by how few the pupils are; line: ${formatLevel(level)} interval. ${ranked ? 'At the right: the middle rank, and the ranks that are as sure as the interval.' : (noRanking ?? '')}`,
+    caption: `Point: best guess of what an instructor adds, shrunken by how few the pupils are; line: ${formatLevel(level)} interval. ${ranked ? 'Beside each instructor: the middle rank, and the ranks that are as sure as the interval.' : (noRanking ?? '')}`,
     description: `${label}. ${instructors.map(say).join('. ')}.`,
     data: [trace],
     layout: layout(false),

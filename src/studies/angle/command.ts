@@ -1,3 +1,4 @@
+import { shellWord } from '../../dataset/index.ts';
 import type { AngleFindingInput } from './angle-finding-input.ts';
 
 export function commandOf({ table, published, noise_mm, row, tolerance_deg }: AngleFindingInput): string[] {
@@ -6,7 +7,7 @@ export function commandOf({ table, published, noise_mm, row, tolerance_deg }: An
     'angle',
     `--definition ${table.definition}`,
     '--data POINTS',
-    `--points ${points.join(',')}`,
+    `--points ${shellWord(points.join(','))}`,
     ...(table.side === 'left' ? ['--side left'] : []),
     ...(table.unit?.from === 'given' ? [`--unit ${table.unit.unit}`] : []),
     ...(published === undefined ? [] : ['--published PUBLISHED']),

@@ -1,3 +1,4 @@
+import { shellWord } from '../../dataset/index.ts';
 import type { Finding } from '../finding.ts';
 import type { StudyOptions } from '../study.ts';
 
@@ -55,26 +56,4 @@ export function commandOf({
     ...(planned.planned ? [`--plan ${PLAN_WORD}`] : []),
   ];
   return specifications === undefined ? words : [...words, '--every-choice'];
-}
-
-/**
- * A word for a POSIX shell, quoted where it needs it.
- * @example shellWord("G01's") // `'G01'\\''s'`
- */
-export function shellWord(word: string): string {
-  return /^[A-Za-z0-9_.,+=-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
-}
-
-/**
- * The words of a line as a POSIX shell would split it: the inverse of {@link shellWord}. Nothing is expanded.
- * @example shellWords("ask noise --golfer 'G 1'") // ['ask', 'noise', '--golfer', 'G 1']
- */
-export function shellWords(line: string): string[] {
-  const pieces = line.match(/(?:'[^']*'|\\[\s\S]|[^\s'\\])+/g) ?? [];
-  return pieces.map((piece) =>
-    piece.replaceAll(
-      /'([^']*)'|\\([\s\S])/g,
-      (_, quoted: string | undefined, single: string | undefined) => quoted ?? single ?? '',
-    ),
-  );
 }
