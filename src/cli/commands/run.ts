@@ -64,7 +64,7 @@ function resultOf({ ok, files, failedCell, problems }: RunNotebookResult): Comma
     failedCell === null
       ? []
       : [
-          `${failedCell.name}${failedCell.line === null ? '' : ` (line ${failedCell.line})`} failed: ${failedCell.message}`,
+          `${failedCell.name}${failedCell.line === null ? '' : ` (line ${failedCell.line})`} failed: ${failedCell.message.replaceAll('\n', '\n  ')}`,
           'Both files were written; the cells after it are marked as not run.',
         ];
   return { exit: ok ? 0 : 1, json: { ok, files: written, failedCell }, text: written.join('\n'), messages };

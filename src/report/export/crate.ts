@@ -1,5 +1,6 @@
 import { extname } from 'node:path';
 import { sha256Hex } from '../../dataset/index.ts';
+import { visibleText } from '../escape.ts';
 import { bytesOf } from './archive.ts';
 
 /** A file of the archive, and what it is there for. */
@@ -63,8 +64,8 @@ export function crateMetadata(about: CrateAbout): string {
     {
       '@id': './',
       '@type': 'Dataset',
-      name: about.name,
-      description: about.description,
+      name: visibleText(about.name),
+      description: visibleText(about.description),
       datePublished: about.datePublished,
       license: { '@id': license['@id'] },
       ...(quantity === null ? {} : { variableMeasured: quantity }),
