@@ -131,7 +131,7 @@ main{max-width:none;padding:0}
 .figure .narrow{display:none}
 .figure,.answer,.checks>li,tr,.note{break-inside:avoid}
 .figure svg{width:100%}
-h2,h3,h4,caption,.figure-title{break-after:avoid}
+h2,h3,h4,caption,dt,.figure-title,p:has(+pre){break-after:avoid}
 section{margin-top:1.3rem;padding-top:.9rem}
 p,li{orphans:3;widows:3}
 .scroll{overflow:visible;background:none}

@@ -27,6 +27,8 @@ export function waysFigure({ ways, predictor, outcome }: MechanismTables): Figur
         format: formatChange,
       }),
       zeroline: true,
+      // Names and values stand above their rows, over the whole width: lines would run through them.
+      showgrid: false,
     },
     yaxis: { range: [-0.7, sorted.length - 0.2], tickvals: [], ticktext: [], showgrid: false },
     annotations: sorted.flatMap((way) => labels(way, at(way), way === asked, narrow)),
