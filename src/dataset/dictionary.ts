@@ -47,11 +47,22 @@ th, td { text-align: left; vertical-align: top; padding: .4rem .6rem; border-bot
 thead th { border-bottom: 2px solid #1b1b1b; }
 code { font-family: ui-monospace, monospace; font-size: .92em; }
 th code { font-weight: 600; }
-td:last-child { white-space: nowrap; }
+td:nth-child(2) { min-width: 12rem; }
+td:nth-child(3) { min-width: 7.5rem; }
+td:last-child { min-width: 7.5rem; max-width: 13rem; overflow-wrap: anywhere; }
 pre { overflow-x: auto; background: #f3f3f3; padding: .75rem; }
 .need { display: block; font-weight: 400; font-style: italic; }
 details { color: #4a4a4a; margin-top: .25rem; }
-@media print { .wide { overflow: visible; } tr { break-inside: avoid; } a { color: inherit; } }`;
+@page { margin: 16mm 15mm; }
+@media print {
+body { font-size: 9pt; }
+main { max-width: none; padding: 0; }
+.wide { overflow: visible; }
+pre { white-space: pre-wrap; overflow-wrap: anywhere; }
+tr, pre { break-inside: avoid; }
+h2, section > p { break-after: avoid; }
+a { color: inherit; }
+}`;
 
 function tableSection(name: TableName): string {
   const schema = tableSchema(name);
