@@ -4,26 +4,7 @@ import Papa from 'papaparse';
 import { describe, expect, it } from 'vitest';
 import { textOfCell } from '../../src/report/index.ts';
 import { newFolder, trialRows, type, untidy, writeRows } from './harness.ts';
-
-/** Ids that the schema admits: no control character, none that cannot be seen, at most 100 letters. */
-const ids = [
-  '<b>G01</b>',
-  '"><script>window.owned=1</script>',
-  '=HYPERLINK("http://x.invalid","y")',
-  '+1+1',
-  '@SUM(A1)',
-  '../x',
-  'con',
-  'a/b',
-  'שלום 12',
-  '__proto__',
-  'turned 56 deg',
-  "'=1",
-  'W'.repeat(100),
-  '＝1+1',
-] as const;
-const drill = '=1+1 drill 7 deg';
-const ESCAPE = '\u001b[31mred\u202e';
+import { drill, ESCAPE, hostileIds as ids, obeyed } from './hostile-words.ts';
 
 /** A folder of a small trial whose golfers and arms have hostile codes, with hostile columns and plan beside. */
 async function hostileFolder(): Promise<string> {
@@ -58,9 +39,6 @@ async function hostileFolder(): Promise<string> {
   );
   return folder;
 }
-
-// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what this looks for
-const obeyed = /[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e]/;
 
 describe('hostile text from a folder of spreadsheets', () => {
   it('is text in the terminal, the page, the drawings, the tables and the names of files', async () => {

@@ -131,7 +131,9 @@ function quoteFault(line: number): Fault {
 
 /** The fault of a text whose header is cut by something other than commas; null when it uses commas. */
 export function delimiterFault(text: string): Fault | null {
-  const delimiter = otherDelimiter(text.slice(0, text.search(/[\r\n]|$/)));
+  // A title in quotes may hold any sign, and line ends.
+  const header = /^(?:"[^"]*"|[^"\r\n]+)*/.exec(text)?.[0] ?? '';
+  const delimiter = otherDelimiter(header.replace(/"[^"]*"/g, ''));
   if (delimiter === null) return null;
   return {
     kind: 'unreadable-file',
