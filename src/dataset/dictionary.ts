@@ -59,7 +59,7 @@ body { font-size: 9pt; }
 main { max-width: none; padding: 0; }
 .wide { overflow: visible; }
 pre { white-space: pre-wrap; overflow-wrap: anywhere; }
-tr, pre { break-inside: avoid; }
+tr, pre, section > p { break-inside: avoid; }
 h2, section > p { break-after: avoid; }
 a { color: inherit; }
 }`;
