@@ -53,10 +53,7 @@ export interface NestedNoise {
  * @throws Error for a value that is not finite
  * @example nestedNoise([{ unit: 'a', occasion: '1', value: 3 }, { unit: 'a', occasion: '1', value: 5 }]).value // { value: 2, degreesOfFreedom: 1 }
  */
-export function nestedNoise(
-  rows: readonly NestedValue[],
-  shared?: (occasion: string) => string,
-): NestedNoise {
+export function nestedNoise(rows: Iterable<NestedValue>, shared?: (occasion: string) => string): NestedNoise {
   const units = new Map<string, Map<string, number[]>>();
   for (const { unit, occasion, value } of rows) {
     if (!Number.isFinite(value)) throw new Error('nestedNoise: every value must be a finite number');
@@ -70,14 +67,16 @@ export function nestedNoise(
   let df = 0;
   const means: OccasionMean[] = [];
   const counts: number[] = [];
+  let values = 0;
   let u = 0;
   for (const own of units.values()) {
-    for (const [occasion, values] of own) {
-      const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-      for (const value of values) squares += (value - mean) ** 2;
-      df += values.length - 1;
-      means.push({ unit: u, label: shared?.(occasion) ?? '', mean, share: 1 / values.length });
-      counts.push(values.length);
+    for (const [occasion, taken] of own) {
+      const mean = taken.reduce((sum, value) => sum + value, 0) / taken.length;
+      for (const value of taken) squares += (value - mean) ** 2;
+      df += taken.length - 1;
+      means.push({ unit: u, label: shared?.(occasion) ?? '', mean, share: 1 / taken.length });
+      counts.push(taken.length);
+      values += taken.length;
     }
     u += 1;
   }
@@ -102,7 +101,7 @@ export function nestedNoise(
   return {
     units: units.size,
     occasions: means.length,
-    values: rows.length,
+    values,
     repeatedUnits: repeated,
     usualOccasions: lowerMedian(occasionsOf) ?? 0,
     usualValues: lowerMedian(counts) ?? 0,

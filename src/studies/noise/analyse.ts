@@ -39,15 +39,17 @@ export interface NoiseAnswer {
 
 /** What the nested values say of their noise, with intervals at `level`. */
 export function analyseNoise(
-  rows: readonly NestedValue[],
+  rows: Iterable<NestedValue>,
   now: { readonly sessions: number; readonly swings: number },
   level: number,
   shared?: (session: string) => string,
 ): NoiseAnswer {
   const noise = nestedNoise(rows, shared);
   const withSessions = noise.occasion !== null;
+  let most = 0;
+  for (const { value } of rows) most = Math.max(most, Math.abs(value));
   // What rounding leaves of values that do not differ is no measurement of noise.
-  const nothing = (1e-9 * rows.reduce((most, { value }) => Math.max(most, Math.abs(value)), 0)) ** 2;
+  const nothing = (1e-9 * most) ** 2;
   const size = (weights: NoiseWeights): Size | null => {
     const variance = varianceOf(noise, weights, level);
     if (variance === null) return null;

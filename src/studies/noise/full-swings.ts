@@ -1,5 +1,5 @@
 import type { Finding } from '../finding.ts';
-import type { Excluded } from '../shared/exclusions.ts';
+import type { Excluded, Listed } from '../shared/exclusions.ts';
 import { groupLeftOut } from '../shared/left-out.ts';
 import { count } from '../shared/words.ts';
 import type { NoiseData, NoiseRow } from './noise-data.ts';
@@ -28,15 +28,20 @@ export function leftOut(
   excluded: Excluded<NoiseData>,
   unused: (row: Valued) => string | null,
 ): Finding['leftOut'] {
-  const swings = excluded.data.swings.flatMap((row) => {
-    if (row.task !== 'full') return [{ id: row.swing, why: 'not a full swing' }];
-    if (row.value === null) return [{ id: row.swing, why: 'no value for this number' }];
-    const why = unused(row as Valued);
-    return why === null ? [] : [{ id: row.swing, why }];
-  });
+  const whyNot = (row: NoiseRow): string | null => {
+    if (row.task !== 'full') return 'not a full swing';
+    return row.value === null ? 'no value for this number' : unused(row as Valued);
+  };
+  function* swings(): Iterable<Listed> {
+    yield* excluded.swings;
+    for (const row of excluded.data.swings) {
+      const why = whyNot(row);
+      if (why !== null) yield { id: row.swing, why };
+    }
+  }
   return [
     ...groupLeftOut('golfers', excluded.golfers),
     ...groupLeftOut('sessions', excluded.sessions),
-    ...groupLeftOut('swings', [...excluded.swings, ...swings]),
+    ...groupLeftOut('swings', swings()),
   ];
 }

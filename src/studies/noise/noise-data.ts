@@ -32,16 +32,91 @@ export interface NoiseData {
 /** Sessions without a device named are one device. */
 export const NO_DEVICE = 'not named';
 
+/** What the swings are read from; each has one value for a swing, but the sessions. */
+interface SwingColumns {
+  readonly ids: readonly (string | null)[];
+  readonly visits: readonly (string | null)[];
+  readonly tasks: readonly (string | null)[];
+  readonly orders: Float64Array;
+  readonly values: Float64Array | null;
+  readonly sds: Float64Array | null;
+  readonly sessionOf: ReadonlyMap<string, RosterSession>;
+}
+
+/** A swing as a place in the columns: a million of them with their own copies would not fit beside the dataset. */
+class SwingInColumns implements NoiseRow {
+  readonly #columns: SwingColumns;
+  readonly #at: number;
+
+  constructor(columns: SwingColumns, at: number) {
+    this.#columns = columns;
+    this.#at = at;
+  }
+
+  get swing(): string {
+    return this.#columns.ids[this.#at] ?? '';
+  }
+
+  get session(): string {
+    return this.#columns.visits[this.#at] ?? '';
+  }
+
+  get task(): Task {
+    return this.#columns.tasks[this.#at] as Task;
+  }
+
+  get golfer(): string {
+    return this.#visit?.golfer ?? '';
+  }
+
+  get phase(): Phase {
+    return this.#visit?.phase ?? 'baseline';
+  }
+
+  get date(): string {
+    return this.#visit?.date ?? '';
+  }
+
+  get device(): string {
+    return this.#visit?.device ?? NO_DEVICE;
+  }
+
+  get order(): number {
+    return this.#columns.orders[this.#at] ?? 0;
+  }
+
+  get value(): number | null {
+    return numberOrNull(this.#columns.values, this.#at);
+  }
+
+  get ownSd(): number | null {
+    return numberOrNull(this.#columns.sds, this.#at);
+  }
+
+  get #visit(): RosterSession | undefined {
+    return this.#columns.sessionOf.get(this.session);
+  }
+}
+
+function numberOrNull(values: Float64Array | null, at: number): number | null {
+  const value = values?.[at] ?? Number.NaN;
+  return Number.isNaN(value) ? null : value;
+}
+
 /** The rows of the dataset as the study takes them. */
 export function noiseData(dataset: Dataset, metric: StudyMetric, plan: Plan | null): NoiseData {
   const sessions = rosterSessions(dataset);
-  const sessionOf = new Map(sessions.map((row) => [row.session, row]));
   const { swings, golfers, assignments } = dataset.tables;
-  const orders = swings.numbers('order_in_session');
   const sdColumn = `${metric.column}_sd`;
-  const values = swings.has(metric.column) ? swings.numbers(metric.column) : null;
-  const [visits, tasks] = [swings.column('session_id'), swings.column('task')];
-  const sds = swings.has(sdColumn) ? swings.numbers(sdColumn) : null;
+  const columns: SwingColumns = {
+    ids: swings.column('swing_id'),
+    visits: swings.column('session_id'),
+    tasks: swings.column('task'),
+    orders: swings.numbers('order_in_session'),
+    values: swings.has(metric.column) ? swings.numbers(metric.column) : null,
+    sds: swings.has(sdColumn) ? swings.numbers(sdColumn) : null,
+    sessionOf: new Map(sessions.map((row) => [row.session, row])),
+  };
   const arm = assignments.column('arm');
   const arms = new Map<string, string>();
   // A golfer who changes arms was taught in between; the last arm says whether.
@@ -60,22 +135,6 @@ export function noiseData(dataset: Dataset, metric: StudyMetric, plan: Plan | nu
     sessions,
     arms,
     controls,
-    swings: swings.column('swing_id').map((swing, i): NoiseRow => {
-      const session = sessionOf.get(visits[i] ?? '');
-      const sd = sds?.[i] ?? Number.NaN;
-      const value = values?.[i] ?? Number.NaN;
-      return {
-        swing: swing ?? '',
-        session: visits[i] ?? '',
-        task: tasks[i] as Task,
-        value: Number.isNaN(value) ? null : value,
-        golfer: session?.golfer ?? '',
-        phase: session?.phase ?? 'baseline',
-        date: session?.date ?? '',
-        device: session?.device ?? NO_DEVICE,
-        order: orders[i] ?? 0,
-        ownSd: Number.isNaN(sd) ? null : sd,
-      };
-    }),
+    swings: columns.ids.map((_, at) => new SwingInColumns(columns, at)),
   };
 }

@@ -1,4 +1,4 @@
-import { median, robustDistances } from '../../stats/index.ts';
+import { median, type NestedValue, robustDistances } from '../../stats/index.ts';
 import type { FindingEstimate, Sensitivity, SmallestChange, Verdict } from '../finding.ts';
 import type { StudyMetric } from '../shared/study-metric.ts';
 import { amount, figure, listSome, percent } from '../shared/words.ts';
@@ -29,9 +29,13 @@ function again({ basis, answer }: NoiseSensitivityRequest, rows: Basis['rows']):
   return analyseNoise(nested(rows), answer.now, answer.level, basis.shared);
 }
 
-/** Rows as golfers, sessions and values. */
-export function nested(rows: Basis['rows']) {
-  return rows.map(({ golfer, session, value }) => ({ unit: golfer, occasion: session, value }));
+/** Rows as golfers, sessions and values, one at a time: as often as they are asked for, and never all at once. */
+export function nested(rows: Basis['rows']): Iterable<NestedValue> {
+  return {
+    *[Symbol.iterator]() {
+      for (const { golfer, session, value } of rows) yield { unit: golfer, occasion: session, value };
+    },
+  };
 }
 
 function entry(
@@ -81,16 +85,16 @@ function withoutFar(request: NoiseSensitivityRequest): Sensitivity | null {
     if (own === undefined) sessions.set(row.session, [row]);
     else own.push(row);
   }
-  const residuals = [...sessions.values()]
-    .filter((own) => own.length >= 3)
-    .flatMap((own) => {
-      const centre = median(own.map(({ value }) => value))!;
-      return own.map(({ swing, value }) => ({ swing, value: value - centre }));
-    });
-  const distances = robustDistances(residuals.map(({ value }) => value)) ?? [];
-  const far = new Set(
-    residuals.filter((_, i) => Math.abs(distances[i] ?? 0) > FAR).map(({ swing }) => swing),
-  );
+  const judged = [...sessions.values()].filter((own) => own.length >= 3);
+  const residuals = judged.flatMap((own) => {
+    const centre = median(own.map(({ value }) => value))!;
+    return own.map(({ value }) => value - centre);
+  });
+  const distances = robustDistances(residuals) ?? [];
+  const far = new Set<string>();
+  let at = 0;
+  for (const own of judged)
+    for (const { swing } of own) if (Math.abs(distances[at++] ?? 0) > FAR) far.add(swing);
   if (far.size === 0) return null;
   return entry(
     request,

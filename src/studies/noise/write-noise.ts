@@ -41,7 +41,7 @@ export function writeNoise(request: NoiseRequest): Finding<NoiseTables> {
     level,
   );
   const why = whyNothing(answer);
-  const used = new Set(basis.rows.map(({ swing }) => swing));
+  const used = new Set<unknown>(basis.rows);
   const device =
     devices.length > 1
       ? ` Noise is that of the device '${basis.device}'; the others have theirs in a table.`
@@ -64,7 +64,7 @@ export function writeNoise(request: NoiseRequest): Finding<NoiseTables> {
       arms: [],
     },
     leftOut: leftOut(excluded, (row) =>
-      used.has(row.swing)
+      used.has(row)
         ? null
         : row.device !== basis.device
           ? `measured by another device than '${basis.device}'`

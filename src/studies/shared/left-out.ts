@@ -6,7 +6,7 @@ import type { LeftOut } from '../finding.ts';
  */
 export function groupLeftOut(
   table: string,
-  entries: readonly { readonly id: string; readonly why: string }[],
+  entries: Iterable<{ readonly id: string; readonly why: string }>,
 ): LeftOut[] {
   const byReason = new Map<string, string[]>();
   for (const { id, why } of entries) {
@@ -14,7 +14,7 @@ export function groupLeftOut(
     if (ids === undefined) byReason.set(why, [id]);
     else ids.push(id);
   }
-  return [...byReason].map(([why, ids]) => ({ table, ids: [...ids].sort(), count: ids.length, why }));
+  return [...byReason].map(([why, ids]) => ({ table, ids: ids.sort(), count: ids.length, why }));
 }
 
 /** Rows by their reason, ids where they are known. */
