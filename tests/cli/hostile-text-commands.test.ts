@@ -374,7 +374,8 @@ describe('hostile text, command by command', () => {
         at('size'),
       );
       expect(planned.exit, planned.err).toBe(0);
-      await checkFiles(at('size'));
+      for (const name of await checkFiles(at('size')))
+        if (name.endsWith('.csv')) checkTable(await readFile(join(at('size'), name), 'utf8'));
     },
     LONG_MS,
   );
@@ -438,6 +439,8 @@ async function checkArchive(zip: string, points?: string): Promise<void> {
   execFileSync('python3', ['-c', script, zip, folder]);
   const names = await checkFiles(folder);
   for (const name of names) expect(name).not.toMatch(/(^|\/)\.\.(\/|$)|\\|^\//);
+  for (const name of names)
+    if (/^report\/.*\.csv$/.test(name)) checkTable(await readFile(join(folder, name), 'utf8'));
   const metadata = await readFile(join(folder, 'ro-crate-metadata.json'), 'utf8');
   expect(JSON.parse(metadata)['@graph'].length).toBeGreaterThan(5);
   expect(metadata).not.toMatch(obeyed);
