@@ -20,6 +20,7 @@ export type ChosenMetric =
   | { readonly ok: true; readonly metric: StudyMetric }
   | { readonly ok: false; readonly problems: readonly StudyProblem[] };
 
+/** The column that answers where neither the one who asks nor the plan names one, and the data have it. */
 export const DEFAULT_METRIC = 'shaft_lean_impact_deg';
 
 /** The metric columns of the swings that hold at least one value, in the order of the catalogue. */
