@@ -13,6 +13,9 @@ const MOST_REFITS = 60;
 /** Among more golfers than this no one of them carries the answer, and fewer are tried. */
 export const MANY_GOLFERS = 500;
 const REFITS_OF_MANY = 12;
+/** Among thousands one golfer weighs next to nothing, and each refit is dear: the very farthest are tried. */
+const THOUSANDS = 5000;
+const REFITS_OF_THOUSANDS = 3;
 
 /**
  * Each golfer's deletion is a full refit of estimate and standard error. For speed the interval of a scan takes its
@@ -67,7 +70,12 @@ export function deleteGolfers(request: SensitivityRequest): Sensitivity | null {
 /** All golfers of an ordinary trial; in a large one those who can move the estimate most. */
 function farthestGolfers(compared: readonly SwingGroup[], golfers: readonly string[]): readonly string[] {
   if (golfers.length <= MOST_REFITS) return golfers;
-  const most = golfers.length > MANY_GOLFERS ? REFITS_OF_MANY : MOST_REFITS;
+  const most =
+    golfers.length > THOUSANDS
+      ? REFITS_OF_THOUSANDS
+      : golfers.length > MANY_GOLFERS
+        ? REFITS_OF_MANY
+        : MOST_REFITS;
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   const changes = new Map<string, number>();
   for (const [golfer, own] of golferMeans(compared.map((row) => ({ ...row, cell: row.phase })))) {

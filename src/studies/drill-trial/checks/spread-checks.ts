@@ -84,7 +84,7 @@ export function shapeOfChanges({ golfers }: CheckRequest): Check {
   for (const arm of new Set(golfers.map((golfer) => golfer.arm))) {
     const changes = golfers.filter((g) => g.arm === arm && g.change !== null).map((g) => g.change!);
     const middle = moments(changes);
-    if (middle !== null && middle.n >= 2) centred.push(...changes.map((change) => change - middle.mean));
+    if (middle !== null && middle.n >= 2) for (const change of changes) centred.push(change - middle.mean);
   }
   const skew = centred.length < 8 ? null : skewness(centred);
   if (skew === null)
