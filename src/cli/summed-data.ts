@@ -9,7 +9,10 @@ import {
 } from '../dataset/index.ts';
 import { DEFAULT_METRIC, type Study } from '../studies/index.ts';
 
-/** From so many packed swings on they are summed by session where they are; fewer are read, within 1 GiB. */
+/**
+ * From so many packed swings on they are summed by session where they are. Fewer are read, one by one, for what sums do not
+ * tell (swings far from the rest, other choices of swings): a million took drill-trial 0.9 GiB, and more take more.
+ */
 export const MANY_SWINGS = 2_000_000;
 
 export interface DataOfQuestion {
