@@ -14,7 +14,7 @@ h1{font-size:1.9rem;margin-bottom:.6rem}
 .stack{margin:.8rem 0}
 .stack thead th:first-child{width:26%}
 .stack thead th:nth-child(2){width:44%}
-code.whole{white-space:nowrap}
+.whole{white-space:nowrap}
 main:has(>.wide-content){max-width:60rem}
 .crumb{font-size:.86rem;color:var(--soft);margin:0 0 .5rem}
 .lead{font-size:1.08rem;text-wrap:pretty}

@@ -107,6 +107,10 @@ export function textHtml(
   })
     .replaceAll('<pre>', '<pre tabindex="0">')
     .replace(/<code>(--[\w-]{1,20})<\/code>/g, '<code class="whole">$1</code>')
+    // A line that is too long for a phone breaks between words, not after the dashes of an option.
+    .replace(/<pre [\s\S]*?<\/pre>/g, (block) =>
+      block.replace(/(^|\s)(--[\w-]{1,20})(?=\s)/g, '$1<span class="whole">$2</span>'),
+    )
     .replace(/<p>(<figure[\s\S]*?<\/figure>)<\/p>/g, '$1');
   return { html, entries };
 }
