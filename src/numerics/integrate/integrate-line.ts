@@ -58,7 +58,8 @@ function armSum(f: (x: number) => number, centre: number, first: number, step: n
   for (let j = 0; still < 3; j++) {
     const term = f(centre + first + j * step);
     sum += term;
-    still = term <= 1e-18 * sum ? still + 1 : 0;
+    // A term that is no number ends the sum too, which then is none.
+    still = term > 1e-18 * sum ? 0 : still + 1;
   }
   return sum;
 }

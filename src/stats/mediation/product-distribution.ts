@@ -34,7 +34,9 @@ export function productLower(q: number, normals: TwoNormals): number {
   const rest = sdB * Math.sqrt(1 - correlation * correlation);
   const zero = -a / sdA;
   const below = (z: number, side: 1 | -1): number => {
-    const at = (q / (a + sdA * z) - b - correlation * sdB * z) / rest;
+    // Zero has one quotient, also where A rounds to zero.
+    const quotient = q === 0 ? 0 : q / (a + sdA * z);
+    const at = (quotient - b - correlation * sdB * z) / rest;
     return normalDensity(z) * normalLower(side * at);
   };
   let total = 0;

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createStream } from '../../../src/numerics/index.ts';
+import { createStream, normalLower } from '../../../src/numerics/index.ts';
 import {
   monteCarloProduct,
   productInterval,
@@ -63,6 +63,15 @@ describe('the product of two estimates', () => {
       ),
       { numRuns: 40 },
     );
+  });
+
+  it('gives the chance of a product below zero from the signs of its factors', () => {
+    // P(AB <= 0) = P(A <= 0) P(B >= 0) + P(A >= 0) P(B <= 0) for independent factors.
+    for (let k = 1; k <= 200; k++) {
+      const [a, sdA, b, sdB] = [-1.5 + k / 77, 0.05 + k / 130, 1 - k / 90, 0.7];
+      const [lowA, lowB] = [normalLower(-a / sdA), normalLower(-b / sdB)];
+      expect(productLower(0, { a, sdA, b, sdB })).toBeCloseTo(lowA * (1 - lowB) + (1 - lowA) * lowB, 9);
+    }
   });
 
   it('is close to the drawn product of the same two', () => {
