@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { importFile, proposeMapping } from '../../../src/dataset/index.ts';
+import { HARM } from '../mutated/mutate.ts';
 import { inTempFolder } from '../roster.ts';
 import { answered } from './importing.ts';
 
@@ -13,24 +14,8 @@ const SEEDS = readdirSync(FOLDER)
   .map((name) => ({ name, bytes: new Uint8Array(readFileSync(join(FOLDER, name))) }))
   .filter(({ bytes }) => bytes.byteLength > 0 && bytes.byteLength < 10_000);
 
-const HARM = [
-  '\0',
-  '"',
-  '\n',
-  '\r',
-  ';',
-  ',,,,',
-  '\uFEFF',
-  '=1+1',
-  '9'.repeat(400),
-  '__proto__',
-  '\u202E',
-  '1e999',
-  '-0',
-  '\uD800',
-  '<!DOCTYPE a>',
-  '&x;',
-];
+/** A lone surrogate besides, which is no text at all. */
+const HARMS = [...HARM, '\uD800'];
 
 interface Change {
   readonly at: number;
@@ -52,7 +37,7 @@ function mutated(bytes: Uint8Array, changes: readonly Change[]): Uint8Array {
       now = Buffer.concat([head, Uint8Array.of(value), tail.subarray(1)]);
     if (kind === 'cut' && value > 200) now = Buffer.from(head);
     if (kind === 'copy') now = Buffer.concat([head, tail.subarray(0, value), tail]);
-    if (kind === 'harm') now = Buffer.concat([head, Buffer.from(HARM[value % HARM.length]!), tail]);
+    if (kind === 'harm') now = Buffer.concat([head, Buffer.from(HARMS[value % HARMS.length]!), tail]);
     if (kind === 'drop') now = Buffer.concat([head, tail.subarray(value % 8)]);
   }
   return new Uint8Array(now);

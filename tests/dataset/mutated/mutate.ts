@@ -1,7 +1,7 @@
 import type { Stream } from '../../../src/numerics/index.ts';
 
 /** What trips readers of text, sheets and JSON. */
-const HARM: readonly string[] = [
+export const HARM: readonly string[] = [
   '\0',
   '"',
   '\n',

@@ -12,7 +12,7 @@ import {
   type RowsInput,
   unpackDataset,
 } from '../../../src/dataset/index.ts';
-import { metricCatalogue } from '../../../src/kinematics/index.ts';
+import { rowsFrom } from '../any-rows.ts';
 import { inTempFolder, ROSTER } from '../roster.ts';
 import { bytesUnder, content, writeFiles } from './folders.ts';
 
@@ -72,10 +72,6 @@ const word = fc.oneof(
   fc.constantFrom(...HOSTILE),
   fc.string({ unit: 'binary', minLength: 1, maxLength: 12 }).filter((text) => !/[\0\p{Cs}]/u.test(text)),
 );
-const optional = <T>(value: fc.Arbitrary<T>) => fc.option(value, { nil: null });
-const date = fc
-  .date({ min: new Date('1990-01-01'), max: new Date('2100-12-31'), noInvalidDate: true })
-  .map((day) => day.toISOString().slice(0, 10));
 const id = fc.oneof(
   fc.constantFrom(
     '007',
@@ -102,73 +98,17 @@ const id = fc.oneof(
 const withZeros = (value: fc.Arbitrary<number>, min: number, max: number) =>
   min <= 0 && max >= 0 ? fc.oneof({ weight: 4, arbitrary: value }, fc.constantFrom(0, -0)) : value;
 
-const metrics = fc.record(
-  Object.fromEntries(
-    metricCatalogue.flatMap((metric): [string, fc.Arbitrary<unknown>][] => {
-      if (metric.kind === 'yes-no') return [[metric.column, optional(fc.boolean())]];
-      const [min, max] = metric.plausible;
-      if (metric.kind === 'ordinal') return [[metric.column, optional(fc.integer({ min, max }))]];
-      return [
-        [metric.column, optional(withZeros(fc.double({ min, max, noNaN: true }), min, max))],
-        [`${metric.column}_sd`, optional(fc.double({ min: 0, max: 1e300, noNaN: true }))],
-      ];
-    }),
-  ),
-  { requiredKeys: [] },
-);
-
-const dataset = fc
-  .tuple(
-    fc.uniqueArray(id, {
-      minLength: 1,
-      maxLength: 5,
-      selector: (text) => text.toLowerCase().replace(/[\s_-]/g, ''),
-    }),
-    fc.array(fc.tuple(fc.nat(), date, fc.constantFrom('baseline', 'post'), optional(word)), {
-      minLength: 1,
-      maxLength: 6,
-    }),
-    fc.array(fc.tuple(fc.nat(), fc.constantFrom('full', 'drill'), optional(word), optional(word), metrics), {
-      minLength: 1,
-      maxLength: 10,
-    }),
-    fc.array(fc.tuple(fc.nat(), date, optional(word), optional(fc.integer({ min: 0, max: 900 }))), {
-      maxLength: 5,
-    }),
-    fc.constantFrom('note', 'Club', 'a "b"', 'x,y', 'line\nbreak', 'select', "it's", '\u05D0', 'ä'),
-  )
-  .map(([ids, sessions, swings, practice, extra]) => {
-    const golfer = (pick: number) => ids[pick % ids.length]!;
-    return {
-      golfers: ids.map((one, k) => ({
-        golfer_id: one,
-        plays: k % 2 ? 'left' : 'right',
-        handicap_index: k ? -1.25 : null,
-      })),
-      sessions: sessions.map(([pick, day, phase, device], k) => ({
-        session_id: `S${k}`,
-        golfer_id: golfer(pick),
-        date: day,
-        phase,
-        device,
-      })),
-      swings: swings.map(([pick, task, club, own, values], k) => ({
-        swing_id: `W${k}`,
-        session_id: `S${pick % sessions.length}`,
-        order_in_session: k + 1,
-        task,
-        club,
-        [extra]: own,
-        ...values,
-      })),
-      practice: practice.map(([pick, day, drill, reps]) => ({
-        golfer_id: golfer(pick),
-        date: day,
-        drill,
-        reps,
-      })),
-    } as unknown as RowsInput;
-  });
+const dataset = rowsFrom({
+  golfers: fc.uniqueArray(id, {
+    minLength: 1,
+    maxLength: 5,
+    selector: (text) => text.toLowerCase().replace(/[\s_-]/g, ''),
+  }),
+  word,
+  within: (min, max) => withZeros(fc.double({ min, max, noNaN: true }), min, max),
+  mostSwings: 10,
+  extra: fc.constantFrom('note', 'Club', 'a "b"', 'x,y', 'line\nbreak', 'select', "it's", '\u05D0', 'ä'),
+});
 
 /** Tables as this program writes them, valid or not. */
 function csvFiles(tables: RowsInput): Record<string, string> {
