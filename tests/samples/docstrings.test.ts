@@ -24,7 +24,9 @@ const EXCUSED: Readonly<Record<string, string>> = {
   'src/numerics/threads/start-worker.ts: startWorker(': 'starts a thread from the file of its caller',
 };
 
-const AREAS = readdirSync(`${PROJECT}src`).filter((name) => !name.endsWith('.ts'));
+const AREAS = readdirSync(`${PROJECT}src`, { withFileTypes: true })
+  .filter((entry) => entry.isDirectory())
+  .map(({ name }) => name);
 const start = process.cwd();
 let folder = '';
 let given: Readonly<Record<string, unknown>> = {};
