@@ -1,13 +1,11 @@
 import type { DataColumns, FitOutcome, Model, ModelProblem } from '../contract.ts';
 import type { Design } from '../design/design.ts';
 import { fixedColumns } from '../design/fixed-columns.ts';
-import { frameColumns } from '../design/frame-columns.ts';
-import { groupTree } from '../design/group-tree.ts';
 import { readModelData } from '../design/model-data.ts';
-import { effectColumns, groupingsOf, inCoordinates } from '../design/random-columns.ts';
+import { effectColumns, inCoordinates } from '../design/random-columns.ts';
 import type { FitOptions } from '../fit-model.ts';
 import { fitDesign } from '../linear/fit-design.ts';
-import { crossedGroups, needsRows } from './needs-rows.ts';
+import { designOfEntries } from './design-of-entries.ts';
 import { sumsProblems } from './sums-problems.ts';
 
 /** What is known of the outcome in groups of rows that agree in every other column of the model. */
@@ -117,40 +115,22 @@ function designOfGroups(
       resolution: null,
     };
   });
-  const groupings = groupingsOf(model, kept).map((grouping) => ({
-    ...grouping,
-    at: groupOf.map((g) => grouping.at[g]!),
-  }));
-  if (groupTree(groupings).crossed.length > 0) return [crossedGroups(groupings)];
-  const framed = frameColumns({
+  return designOfEntries(kept, {
     model,
     rows,
     entries,
+    rowOf: groupOf,
     names: fixed.names,
     effects: fixed.effects,
     x: stacked(fixed.values, fixed.names.length),
     outcome,
-    groupings,
     terms,
     problems,
     counts,
     resolution: null,
-  });
-  if (!('assembled' in framed)) return framed;
-  return {
-    ...framed,
-    leftOut: [],
     notes: read.notes,
-    kept: { rows, factor: kept.factor, codes: needsRows, numbers: needsRows, texts: needsRows },
     logWeights: 0,
-    get columns() {
-      return needsRows();
-    },
-    get keptRows() {
-      return needsRows();
-    },
-    frameOutcome: needsRows,
-  };
+  });
 }
 
 /** What is taken from all rows together, or rows of unlike weight, is not had from groups of rows. */

@@ -1,14 +1,12 @@
 import type { DataColumns, FitOutcome, ModelProblem } from '../contract.ts';
 import type { Design } from '../design/design.ts';
 import { fixedColumns } from '../design/fixed-columns.ts';
-import { frameColumns } from '../design/frame-columns.ts';
-import { groupTree } from '../design/group-tree.ts';
 import { type ModelData, readModelData } from '../design/model-data.ts';
-import { effectColumns, groupingsOf, inCoordinates } from '../design/random-columns.ts';
+import { effectColumns, inCoordinates } from '../design/random-columns.ts';
 import type { FitOptions } from '../fit-model.ts';
 import { fitDesign } from '../linear/fit-design.ts';
 import { columnMaker } from './columns-of-cells.ts';
-import { crossedGroups, needsRows } from './needs-rows.ts';
+import { designOfEntries } from './design-of-entries.ts';
 import { effectExponents, type SumsPlan, termExponents } from './plan-sums.ts';
 import { type CellSums, readSums } from './read-sums.ts';
 import { standInRows } from './stand-in-rows.ts';
@@ -103,40 +101,22 @@ function designOfSums(plan: SumsPlan, sums: CellSums): Design | readonly ModelPr
       resolution: columns.map((column) => column.resolution),
     };
   });
-  const groupings = groupingsOf(model, kept).map((grouping) => ({
-    ...grouping,
-    at: cell.map((c) => grouping.at[c]!),
-  }));
-  if (groupTree(groupings).crossed.length > 0) return [crossedGroups(groupings)];
-  const framed = frameColumns({
+  return designOfEntries(kept, {
     model,
     rows,
     entries,
+    rowOf: cell,
     names: fixed.names,
     effects: fixed.effects,
     x,
     outcome: outcome.values,
-    groupings,
     terms,
     problems: [],
     counts,
     resolution,
-  });
-  if (!('assembled' in framed)) return framed;
-  return {
-    ...framed,
-    leftOut: [],
     notes: [...data.notes, ...wordsOfLeftOut(sums, data)],
-    kept: { rows, factor: kept.factor, codes: needsRows, numbers: needsRows, texts: needsRows },
     logWeights: cells.reduce((sum, place) => sum + sums.logWeights[place]!, 0),
-    get columns() {
-      return needsRows();
-    },
-    get keptRows() {
-      return needsRows();
-    },
-    frameOutcome: needsRows,
-  };
+  });
 }
 
 /** The cells as data whose keys are those of the cells and whose numbers are all 1. */
