@@ -3,11 +3,11 @@ import { cpSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import ts from 'typescript';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { type Example, examplesUnder, stepsOf } from './docstring-examples.ts';
 import { PROJECT } from './documents.ts';
 import { givenToExamples } from './given.ts';
-import { readersFolder } from './reader.ts';
+import { sitDown } from './reader.ts';
 import { differenceFrom } from './stated-result.ts';
 
 /** Examples that are not run here, by file and the words they begin with, with the reason. */
@@ -27,23 +27,19 @@ const EXCUSED: Readonly<Record<string, string>> = {
 const AREAS = readdirSync(`${PROJECT}src`, { withFileTypes: true })
   .filter((entry) => entry.isDirectory())
   .map(({ name }) => name);
-const start = process.cwd();
 let folder = '';
 let given: Readonly<Record<string, unknown>> = {};
 const met = new Set<string>();
 
 beforeAll(async () => {
-  folder = readersFolder();
-  process.chdir(folder);
+  const leave = sitDown();
+  folder = process.cwd();
   const areas = await Promise.all(
     AREAS.filter((area) => area !== 'cli').map((area) => exportsOf(`src/${area}/index.ts`)),
   );
   given = Object.assign({}, ...areas, await givenToExamples());
+  return leave;
 }, 120_000);
-afterAll(() => {
-  process.chdir(start);
-  rmSync(folder, { recursive: true, force: true });
-});
 
 describe.each(AREAS)('src/%s', (area) => {
   const examples = examplesUnder(`src/${area}`);

@@ -1,15 +1,13 @@
 /** The example under the `--help` of every command, typed as it stands, each in a folder with what it names. */
-import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { cpSync, readFileSync, writeFileSync } from 'node:fs';
+import { beforeEach, describe, expect, it } from 'vitest';
 import { COMMANDS } from '../../src/cli/commands.ts';
 import { shellWords } from '../../src/dataset/index.ts';
 import { type } from '../cli/harness.ts';
-import { readersFolder } from './reader.ts';
+import { sitDown } from './reader.ts';
 import { typeAsReader } from './run-command.ts';
 
 const full = process.env.SAMPLES === 'full';
-const start = process.cwd();
-let folder = '';
 
 /** What a reader has done by then, in words of commands; `my-roster` is the demo. */
 const BEFORE: Readonly<Record<string, readonly string[]>> = {
@@ -21,14 +19,7 @@ const BEFORE: Readonly<Record<string, readonly string[]>> = {
 /** Golfers who agreed to being handed on, where the command is about them. */
 const CONSENTING: readonly string[] = ['share', 'export'];
 
-beforeEach(() => {
-  folder = readersFolder();
-  process.chdir(folder);
-});
-afterEach(() => {
-  process.chdir(start);
-  rmSync(folder, { recursive: true, force: true });
-});
+beforeEach(sitDown);
 
 describe('examples under --help', { timeout: full ? 600_000 : 120_000 }, () => {
   it.each(COMMANDS)('$name', async ({ name, example }) => {

@@ -1,26 +1,17 @@
 /** Every program that a document prints is checked as any source is, and run; the package is that of the sources. */
 import { execFileSync } from 'node:child_process';
-import { rmSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import ts from 'typescript';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { type as typeCommand } from '../cli/harness.ts';
 import { PROJECT } from './documents.ts';
 import { programSamples, writeProgram } from './programs.ts';
-import { readersFolder } from './reader.ts';
+import { sitDown } from './reader.ts';
 
 const samples = programSamples();
-const start = process.cwd();
-let folder = '';
 
-beforeAll(() => {
-  folder = readersFolder();
-  process.chdir(folder);
-});
-afterAll(() => {
-  process.chdir(start);
-  rmSync(folder, { recursive: true, force: true });
-});
+beforeAll(sitDown);
 
 describe('programs', { timeout: 120_000 }, () => {
   it('are right in their types', () => {

@@ -1,4 +1,4 @@
-import { copyFileSync, cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
@@ -12,6 +12,17 @@ export function readersFolder(): string {
   for (const part of ['notebooks', 'synthetic', 'data-schemas'])
     cpSync(`${PROJECT}${part}`, join(folder, part), { recursive: true });
   return folder;
+}
+
+/** For before a test: works in a reader's folder of its own, until what it gives back, which vitest calls afterwards, ends that. */
+export function sitDown(): () => void {
+  const start = process.cwd();
+  const folder = readersFolder();
+  process.chdir(folder);
+  return () => {
+    process.chdir(start);
+    rmSync(folder, { recursive: true, force: true });
+  };
 }
 
 type Make = () => void | Promise<void>;

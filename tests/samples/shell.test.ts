@@ -1,28 +1,19 @@
 /** Every command that a document prints, typed in its order in one folder per document, as a reader would. */
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { documents, PROJECT, samplesOf } from './documents.ts';
 import { holds, NOT_OUTPUT, ONLY_IN_FULL, quotationsOf } from './quotations.ts';
-import { BY_CI, readersFolder } from './reader.ts';
+import { BY_CI, sitDown } from './reader.ts';
 import { typeAsReader } from './run-command.ts';
 import { shellCommands } from './shell-lines.ts';
 
 const full = process.env.SAMPLES === 'full';
-const start = process.cwd();
 
 for (const document of documents()) {
   const samples = samplesOf(document);
   if (!samples.some(({ language }) => language === 'sh')) continue;
   describe(document, { timeout: full ? 600_000 : 120_000 }, () => {
-    let folder = '';
-    beforeAll(() => {
-      folder = readersFolder();
-      process.chdir(folder);
-    });
-    afterAll(() => {
-      process.chdir(start);
-      rmSync(folder, { recursive: true, force: true });
-    });
+    beforeAll(sitDown);
     const said: string[] = [];
     for (const sample of samples) {
       const { file } = sample;

@@ -73,8 +73,8 @@ async function partsOf(root: string, { parts }: PackedPlace) {
  * Reads a packed dataset of any size for a study that takes sums: every table but the swings as `loadDataset` reads and
  * checks it, and of the swings the sums of one column over sessions and tasks, which the embedded SQL engine makes in one
  * pass. No swing is held. The files must have the hashes of datapackage.json. Of the swings are checked: the columns are
- * there and of the right kind, tasks are tasks, values are finite. What needs each swing (ids twice, values out of range) was
- * checked by `pack`, and is not looked at again.
+ * there and of the right kind, tasks are tasks, values are finite. What needs each swing (ids twice, values out of range) is not
+ * looked at, and `pack` does not judge it either: `loadDataset` does.
  */
 export async function loadSummed(
   folder: string,
