@@ -4,17 +4,16 @@
  * that the peak memory is that of the step. Planted: the drill moves the shaft lean by 1.5 degrees. Seconds are of the
  * processor (several threads add up). All files are in a temporary folder and deleted.
  */
-import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { createReadStream, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import { fileURLToPath } from 'node:url';
 import { ask } from '../../src/cli/commands/ask.ts';
 import { packDataset } from '../../src/dataset/index.ts';
 import type { Finding } from '../../src/studies/index.ts';
 import { writeLargeDataset } from './large-dataset.ts';
+import { stepApart } from './step-apart.ts';
 
 const METRIC = 'shaft_lean_impact_deg';
 
@@ -94,12 +93,7 @@ function main(large: boolean): void {
     const folder = mkdtempSync(join(tmpdir(), 'bench-scale-'));
     try {
       console.log(`${rows} swings (wanted: 1024 MiB at most)`);
-      for (const name of Object.keys(own))
-        spawnSync(
-          process.execPath,
-          ['--import', 'tsx', fileURLToPath(import.meta.url), '--step', name, folder, String(rows)],
-          { stdio: 'inherit' },
-        );
+      for (const name of Object.keys(own)) stepApart(import.meta.url, name, folder, rows);
     } finally {
       rmSync(folder, { recursive: true, force: true });
     }

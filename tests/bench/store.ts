@@ -8,11 +8,9 @@
  * log; `propose` reads the sheet and proposes the mapping. With `--sums N` it makes a Parquet file of N swings instead (50
  * million are meant) and fits the models of drill-trial and of mechanism from sums. All files are in a temporary folder and deleted.
  */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import {
   importFile,
   loadDataset,
@@ -26,6 +24,7 @@ import {
 import { fitSums, type Model } from '../../src/stats/index.ts';
 import { MOST_SHEET_ROWS, writeCsvExport, writeXlsxExport } from './device-export.ts';
 import { writeLargeDataset } from './large-dataset.ts';
+import { stepApart } from './step-apart.ts';
 
 /** The main model of drill-trial on swings, and that of mechanism: an arrow within golfers. */
 const models: Readonly<Record<string, Model>> = {
@@ -159,11 +158,7 @@ async function main(words: readonly string[]): Promise<void> {
     if (ofSums !== null) await writeLargeDataset(folder, rows, 'parquet');
     const wanted = Object.keys(steps).filter((name) => !name.includes('.xlsx') || rows < MOST_SHEET_ROWS);
     for (const name of ofSums === null ? [...Object.keys(making), ...wanted] : Object.keys(models))
-      spawnSync(
-        process.execPath,
-        ['--import', 'tsx', fileURLToPath(import.meta.url), '--step', name, folder, String(rows)],
-        { stdio: 'inherit' },
-      );
+      stepApart(import.meta.url, name, folder, rows);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
