@@ -39,7 +39,15 @@ export function logDeterminantOfFactor(l: Float64Array, n: number): number {
   return 2 * sum;
 }
 
-/** Overwrites `b` (length n, at `offset` with the given `stride`) by the solution of L x = b. */
+/**
+ * Overwrites `b` (length n, at `offset` with the given `stride`) by the solution of L x = b, L lower triangular, n x n,
+ * row by row; what stands above its diagonal is not read.
+ *
+ * @example
+ * const b = Float64Array.of(8, 12);
+ * solveLower(Float64Array.of(2, 0, 1, 2), 2, b);
+ * b // [4, 4]: 2 x 4 = 8 and 4 + 2 x 4 = 12
+ */
 export function solveLower(l: Float64Array, n: number, b: Float64Array, offset = 0, stride = 1): void {
   for (let i = 0; i < n; i++) {
     let sum = b[offset + i * stride]!;
@@ -48,7 +56,16 @@ export function solveLower(l: Float64Array, n: number, b: Float64Array, offset =
   }
 }
 
-/** Overwrites `b` by the solution of L' x = b. */
+/**
+ * Overwrites `b` by the solution of L' x = b, L as for {@link solveLower}: after that one, the solution of L L' x = b.
+ *
+ * @example
+ * const l = Float64Array.of(2, 0, 1, 2); // of [4, 2, 2, 5]
+ * const b = Float64Array.of(8, 12);
+ * solveLower(l, 2, b);
+ * solveLowerTransposed(l, 2, b);
+ * b // [1, 2]: 4 + 2 x 2 = 8 and 2 + 5 x 2 = 12
+ */
 export function solveLowerTransposed(
   l: Float64Array,
   n: number,

@@ -65,7 +65,15 @@ function norm(a: Float64Array, offset: number, n: number): number {
   return largest * Math.sqrt(sum);
 }
 
-/** Overwrites `b` by the solution of R x = b, R upper triangular, p x p, row-major. */
+/**
+ * Overwrites `b` (length p, at `offset` with the given `stride`) by the solution of R x = b, R upper triangular, p x p,
+ * row by row; what stands below its diagonal is not read. A zero on the diagonal leaves no finite solution.
+ *
+ * @example
+ * const b = Float64Array.of(4, 8);
+ * solveUpper(Float64Array.of(2, 1, 0, 4), 2, b);
+ * b // [1, 2]: 2 x 1 + 2 = 4 and 4 x 2 = 8
+ */
 export function solveUpper(r: Float64Array, p: number, b: Float64Array, offset = 0, stride = 1): void {
   for (let i = p - 1; i >= 0; i--) {
     let sum = b[offset + i * stride]!;
@@ -74,7 +82,14 @@ export function solveUpper(r: Float64Array, p: number, b: Float64Array, offset =
   }
 }
 
-/** Overwrites `b` by the solution of R' x = b, R upper triangular. */
+/**
+ * Overwrites `b` by the solution of R' x = b, R as for {@link solveUpper}.
+ *
+ * @example
+ * const b = Float64Array.of(4, 10);
+ * solveUpperTransposed(Float64Array.of(2, 1, 0, 4), 2, b);
+ * b // [2, 2]: 2 x 2 = 4 and 2 + 4 x 2 = 10
+ */
 export function solveUpperTransposed(
   r: Float64Array,
   p: number,

@@ -102,6 +102,12 @@ const TILE = 96;
 /**
  * The lower triangle (and, inside blocks on the diagonal, a little of the upper) of C -= A B', C n x n. Either A and B
  * are the same or their product is known to be symmetric.
+ *
+ * @example
+ * const rows = (...entries: number[]) => ({ of: Float64Array.from(entries), at: 0, stride: 2 });
+ * const [c, a] = [rows(10, 0, 12, 30), rows(1, 2, 3, 4)];
+ * subtractSymmetricProducts(c, a, a, 2, 2);
+ * [c.of[0], c.of[2], c.of[3]] // [5, 1, 5]: 10 - 5, 12 - 11, 30 - 25
  */
 export function subtractSymmetricProducts(c: Rows, a: Rows, b: Rows, n: number, inner: number): void {
   for (let i = 0; i < n; i += TILE) {

@@ -30,14 +30,26 @@ const weighted = (weights: readonly number[], values: readonly number[]): number
 };
 
 /**
- * The first derivative from the values at -3, -2, -1, 1, 2 and 3 steps, to sixth order in the step; or from those at
- * -1 and 1, to second order.
+ * The first derivative from the six values at -3, -2, -1, 1, 2 and 3 steps, to sixth order in the step; or from the two at
+ * -1 and 1, to second order. In the unit of the values for each unit of the step.
+ *
+ * Source: Fornberg (1988), Mathematics of Computation 51, 699-706, table 1 (the weights).
+ *
+ * @example slopeAlong([-2, -1, 0, 2, 3, 4].map((x) => x ** 6), 1) // 6: exact for x^6, at x = 1
+ * @example slopeAlong([1, 9], 1) // 4: of x^2 at x = 2
  */
 export function slopeAlong(values: readonly number[], step: number): number {
   return weighted((values.length === 2 ? SECOND : SIXTH).slope, values) / step;
 }
 
-/** The function at -3, -2, -1, 1, 2 and 3 steps along each axis: what `slopeAlong` needs. */
+/**
+ * The function at -3, -2, -1, 1, 2 and 3 steps from `at` along each axis, one list for each axis: what `slopeAlong` needs.
+ *
+ * @example
+ * const [alongX, alongY] = differencesAlongAxes(([x, y]) => x! * y!, Float64Array.of(1, 2), 1);
+ * alongX // [-4, -2, 0, 4, 6, 8]
+ * slopeAlong(alongY!, 1) // 1
+ */
 export function differencesAlongAxes<T>(f: (x: Float64Array) => T, at: Float64Array, step: number): T[][] {
   return Array.from(at, (_, a) => resultsAlong(f, at, step, SIXTH, (i) => i === a));
 }

@@ -47,7 +47,12 @@ const slopes = (along: readonly (readonly { readonly value: number }[])[]): Floa
     ),
   );
 
-/** Newton steps with a better gradient and the Hessian of a search's end, as long as they stay small. */
+/**
+ * Newton steps with a better gradient and the Hessian (n x n, row by row) of a search's end, at most eight and as long as
+ * they stay below 0.1; the search's end itself where the Hessian is not positive definite.
+ *
+ * @example polished((x) => x.map((value) => Math.sinh(value - 2)), { at: Float64Array.of(1.95), hessian: Float64Array.of(1) }) // [2]
+ */
 export function polished(
   gradientAt: (x: Float64Array) => Float64Array,
   { at, hessian }: { readonly at: Float64Array; readonly hessian: Float64Array },
@@ -69,6 +74,11 @@ export function polished(
 /**
  * Whether a point is a minimum: the Hessian is positive definite and a further Newton step would change no variable by
  * more than 1e-7 of 1 + |variable| (1e-4 where it promises less than rounding).
+ *
+ * @example
+ * const flat = { value: 0, gradient: Float64Array.of(0) };
+ * isSettled({ ...flat, hessian: Float64Array.of(2) }, Float64Array.of(1)) // true
+ * isSettled({ ...flat, hessian: Float64Array.of(-2) }, Float64Array.of(1)) // false: the top of a hill is flat too
  */
 export function isSettled({ value, gradient, hessian }: SecondOrder, at: Float64Array): boolean {
   const n = at.length;

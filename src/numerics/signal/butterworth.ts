@@ -48,6 +48,9 @@ export function twoPassDesignCutoff(cutoffHz: number, rateHz: number): number {
  *
  * @param pad samples of reflection; at most signal.length - 1 are used
  * @returns a new array as long as the signal; shorter signals than three samples are returned as a copy
+ * @example
+ * const wave = Float64Array.from({ length: 2401 }, (_, i) => Math.cos((2 * Math.PI * 6 * i) / 240)); // 6 Hz
+ * filterTwoPass(wave, butterworthLowPass(twoPassDesignCutoff(6, 240), 240), 240)[1200] // 0.7071, 1 / sqrt(2) at the cut-off
  */
 export function filterTwoPass(signal: Float64Array, filter: SecondOrderFilter, pad: number): Float64Array {
   const n = signal.length;
