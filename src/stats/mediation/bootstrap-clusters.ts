@@ -15,7 +15,15 @@ export interface ClusterDraws {
  * Draws as many clusters as there are, with replacement, whole, and computes the statistic each time: rows of a cluster
  * stay together, so whatever they share (a golfer's habits, a day) is in the interval. Also leaves each cluster out once.
  *
- * @param statistic from how often each cluster counts to `values` numbers, or null where it cannot be computed
+ * @param values how many numbers the statistic gives
+ * @param statistic from how often each cluster counts to `values` numbers, or null where it cannot be computed. The array
+ *   is the same each time and must not be kept
+ * @example
+ * const values = [1, 2, 3, 6];
+ * const mean = (counts: Float64Array) => [values.reduce((sum, value, g) => sum + counts[g]! * value, 0) / counts.reduce((a, b) => a + b)];
+ * const found = bootstrapClusters(4, 1, mean, 100, createStream(1));
+ * found.estimate // [3]
+ * found.jackknife // [11/3, 10/3, 3, 2]
  */
 export function bootstrapClusters(
   clusters: number,
@@ -48,12 +56,18 @@ export function bootstrapClusters(
   return { draws: out, jackknife, estimate: statistic(counts), values };
 }
 
-/** One value of every draw. */
+/**
+ * One value of every draw, from 0; NaN where the draw gave none.
+ * @example drawsOf({ draws: Float64Array.of(1, 10, 2, 20), jackknife: Float64Array.of(), estimate: null, values: 2 }, 1) // [10, 20]
+ */
 export function drawsOf({ draws, values }: ClusterDraws, value: number): Float64Array {
   return draws.filter((_, at) => at % values === value);
 }
 
-/** One value without each cluster in turn. */
+/**
+ * One value without each cluster in turn, from 0; NaN where the rest gives none.
+ * @example jackknifeOf({ draws: Float64Array.of(), jackknife: Float64Array.of(3, 30, 4, 40), estimate: null, values: 2 }, 0) // [3, 4]
+ */
 export function jackknifeOf({ jackknife, values }: ClusterDraws, value: number): Float64Array {
   return jackknife.filter((_, at) => at % values === value);
 }

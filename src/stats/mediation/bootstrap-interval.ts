@@ -32,6 +32,10 @@ export interface BootstrapInterval {
  * to either side.
  *
  * @throws Error when the level is not inside 0..1 or fewer than 40 draws are numbers
+ * @example
+ * const draws = Array.from({ length: 999 }, (_, k) => k + 1);
+ * // The order statistics of rank 1000 x 0.025 and 1000 x 0.975; the SD of 1 to n is sqrt(n (n + 1) / 12).
+ * bootstrapInterval({ draws, estimate: 500 }) // { interval: [25, 975], standardError: 288.53, draws: 999, failed: 0, ... }
  */
 export function bootstrapInterval(input: BootstrapIntervalInput): BootstrapInterval {
   const { draws, estimate, level = 0.95, jackknife, clusters } = input;

@@ -62,7 +62,12 @@ export function clusterProducts(
 
 /**
  * The products of all clusters together, each counted `counts` times (once where absent), less what measurement error
- * adds to the squares when `corrected`.
+ * adds to the squares when `corrected`: variables x variables, row by row.
+ *
+ * @example
+ * const found = clusterProducts([0, 0, 1, 1], [[1, 3, 5, 5], [2, 4, 1, 0]]); // [2, 2, 2, 2] and [0, 0, 0, 0.5]
+ * pooledProducts(found) // [2, 2, 2, 2.5]
+ * pooledProducts(found, [1, 2]) // [2, 2, 2, 3]
  */
 export function pooledProducts(
   { variables: v, clusters, products, errors }: ClusterProducts,

@@ -22,6 +22,9 @@ export interface GroupRank {
  * @param level such as 0.95
  * @param sign 1 where more is better, -1 where less is better: rank 1 is the best
  * @throws Error when there is no draw, or a draw has another number of groups
+ * @example
+ * const draws = [Float64Array.of(3, 2, 1), Float64Array.of(2, 3, 1), Float64Array.of(3, 1, 2)];
+ * groupRanks(['I1', 'I2', 'I3'], draws, 0.95)[0] // { group: 'I1', effect: 8/3, rank: 1, rankInterval: [1, 2], topThird: 2/3, ... }
  */
 export function groupRanks(
   groups: readonly string[],
@@ -57,7 +60,17 @@ export function groupRanks(
   });
 }
 
-/** The probability of each ordered pair: how often the first is ahead of the second in the draws. */
+/**
+ * The share of the draws in which one group is ahead of another; ties are not ahead. NaN without draws.
+ *
+ * @param effects one row for each draw, one effect for each group
+ * @param first place of the group that is to be ahead, from 0, and `second` of the other
+ * @param sign 1 where more is better, -1 where less is better
+ * @example
+ * const draws = [[1, 2], [3, 1], [5, 4], [2, 2]].map((draw) => Float64Array.from(draw));
+ * chanceAhead(draws, 0, 1) // 0.5
+ * chanceAhead(draws, 1, 0) // 0.25: the tie is neither's
+ */
 export function chanceAhead(
   effects: readonly Float64Array[],
   first: number,

@@ -19,7 +19,12 @@ export interface ShrunkenEffect {
  * Shrunken group effects of a random-intercept model at given SDs (the empirical best linear unbiased predictors of
  * Goldstein and Spiegelhalter 1996, J R Stat Soc A 159:385-443).
  *
- * @throws Error when an SD is not positive, or the predictors depend on one another
+ * @param sds of the true effects between groups and of the values within, in the unit of the values
+ * @throws Error when the SD within is not positive, the one between is negative, or the predictors depend on one another
+ * @example
+ * const rows = [['I1', 4], ['I1', 6], ['I2', 8], ['I2', 10]].map(([group, value]) => ({ group, value, predictors: [] }));
+ * // Means 2 below and above 7; two values each, SDs 1 and 1: reliability 2 / (2 + 1), SD 1 / sqrt(3).
+ * shrunkenEffects(groupSums(rows), { between: 1, within: 1 })[0] // { group: 'I1', size: 2, raw: -2, effect: -4/3, sd: 0.57735, reliability: 2/3 }
  */
 export function shrunkenEffects(
   groups: readonly GroupSums[],
@@ -50,7 +55,13 @@ export function shrunkenEffects(
  */
 export const OVERLAP_FACTOR = 1.9599639845400545 / Math.SQRT2;
 
-/** The share of pairs whose intervals of `OVERLAP_FACTOR` SDs do not overlap. */
+/**
+ * The share of pairs whose intervals of `OVERLAP_FACTOR` SDs do not overlap, 0..1; 0 where there is no pair.
+ *
+ * @example
+ * const effects = [{ effect: 0, sd: 1 }, { effect: 2, sd: 1 }, { effect: 4, sd: 1 }];
+ * separableShare(effects) // 1/3: only 0 and 4 are more than 2 x 1.386 apart
+ */
 export function separableShare(effects: readonly Pick<ShrunkenEffect, 'effect' | 'sd'>[]): number {
   let apart = 0;
   let pairs = 0;

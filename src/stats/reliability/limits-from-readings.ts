@@ -14,11 +14,20 @@ export interface UnpairedReadings {
  * Limits of agreement of single readings where each unit was read several times by each method, not at the same moments,
  * and what is measured does not move. The SD of a single difference is the root of
  * var(difference of unit means) + (1 - mean 1/m1) sw1^2 + (1 - mean 1/m2) sw2^2.
- * Intervals as in `limitsFromPairs`. Null below two units, or where no unit has two readings by one of the methods.
+ * Differences are first minus second, in the unit of the readings. Intervals as in `limitsFromPairs`. Null below two units,
+ * or where there is a method by which no unit has two readings.
  *
  * Source: Bland and Altman 1999, Stat Methods Med Res 8:135-160, section 5.2; intervals: Zou 2013, as above.
  *
- * @throws Error for a unit without a reading by one method, or a reading that is not finite
+ * @throws Error for a unit without a reading by one method, a reading that is not finite, or a level outside (0, 1)
+ * @example
+ * const readings = [
+ *   { unit: 'G01', first: [10, 12], second: [8, 10] },
+ *   { unit: 'G02', first: [14, 16], second: [15, 17] },
+ *   { unit: 'G03', first: [20, 22], second: [17, 19] },
+ * ];
+ * // Differences of means 2, -1 and 3 with variance 13/3, and half of both variances within, 2 each: SD sqrt(19/3).
+ * limitsFromReadings(readings) // { mean: { value: 4/3, ... }, sd: 2.5166, lower: { value: -3.599, ... }, upper: { value: 6.266, ... }, ... }
  */
 export function limitsFromReadings(
   readings: readonly UnpairedReadings[],

@@ -28,6 +28,7 @@ function fromF(f: number): number {
 
 /**
  * The partial R^2 behind a t statistic: t^2 / (t^2 + df).
+ * @throws Error when the degrees of freedom are not above zero
  * @example partialR2(2, 12) // 0.25
  */
 export function partialR2(t: number, degreesOfFreedom: number): number {
@@ -39,6 +40,8 @@ export function partialR2(t: number, degreesOfFreedom: number): number {
 /**
  * How strong an unmeasured cause must be for the interval of a least-squares slope to reach zero: as `robustnessValue`,
  * with f less what the interval needs, f* = t(level) / sqrt(df - 1); 0 where the interval reaches zero already.
+ *
+ * Source: Cinelli and Hazlett 2020, section 4.2.
  *
  * @param level of the interval, such as 0.95
  * @example robustnessOfInterval(4.18445, 783) // 0.07626
@@ -67,6 +70,7 @@ export interface UnmeasuredCause {
  *
  * Source: Cinelli and Hazlett 2020, equations 7 and 8.
  *
+ * @throws Error when a share is not inside 0..1, or that of the predictor is 1
  * @example
  * const found = { slope: 0.09731582, standardError: 0.02325654, degreesOfFreedom: 783 };
  * withUnmeasured(found, { ofPredictor: 0.00916429, ofOutcome: 0.12464092 }) // { slope: 0.0752, standardError: 0.0219, ... }
@@ -89,7 +93,12 @@ export function withUnmeasured(
  * The strength of a cause `times` as strong as a measured one, from what the measured one explains of the predictor (given
  * the other covariates) and of the outcome (given those and the predictor); null where no such cause is possible.
  *
- * Source: Cinelli and Hazlett 2020, section 4.4 (bounds for one benchmark covariate).
+ * Source: Cinelli and Hazlett 2020, section 4.4 (bounds for one benchmark covariate); the example is theirs.
+ *
+ * @example
+ * const female = { ofPredictor: 0.009081065, ofOutcome: 0.10903390 };
+ * asStrongAs(female, 3) // { ofPredictor: 0.02749, ofOutcome: 0.3741 }
+ * asStrongAs({ ofPredictor: 0.6, ofOutcome: 0.1 }) // null
  */
 export function asStrongAs(measured: UnmeasuredCause, times = 1): UnmeasuredCause | null {
   const { ofPredictor, ofOutcome } = measured;

@@ -57,6 +57,12 @@ export type ChartSignal = 'beyond-limits' | 'run' | 'range';
  * What the chart signals at each value: beyond the limits; the eighth or later in a row on one side of the centre
  * (Western Electric Company 1956, Statistical Quality Control Handbook, zone tests); a range over its limit. A value on the centre
  * ends a run.
+ *
+ * @returns for each value what is signalled there, empty where nothing is
+ * @example
+ * const limits = { centre: 10, low: 4, high: 16, meanRange: 2.256, rangeHigh: 7.37, from: 20 };
+ * chartSignals([10, 17, 9], limits) // [[], ['beyond-limits'], ['range']]: 17 > 16, and from 17 to 9 is more than 7.37
+ * chartSignals([11, 11, 11, 11, 11, 11, 11, 11], limits).at(-1) // ['run']
  */
 export function chartSignals(values: readonly number[], limits: ChartLimits): ChartSignal[][] {
   let side = 0;

@@ -23,7 +23,15 @@ export function countPhaseAssignments(occasions: number, phases: number, least: 
   return ways;
 }
 
-/** Calls `visit` with every way, in order. The array is the same each time and must not be kept. */
+/**
+ * Calls `visit` with every way, in order; never where the phases do not fit. The array is the same each time and must not
+ * be kept.
+ *
+ * @example
+ * const ways: number[][] = [];
+ * eachPhaseAssignment(7, 3, 2, (starts) => ways.push([...starts]));
+ * ways // [[2, 4], [2, 5], [3, 5]]
+ */
 export function eachPhaseAssignment(
   occasions: number,
   phases: number,
@@ -45,7 +53,16 @@ export function eachPhaseAssignment(
   if (occasions >= phases * least) place(0, 0);
 }
 
-/** One way, each equally likely: which of the spare places and cuts in a row are the cuts. */
+/**
+ * One way, each equally likely: which of the spare places and cuts in a row are the cuts. The phases must fit, as
+ * `countPhaseAssignments` tells.
+ *
+ * @example drawPhaseAssignment(24, 4, 6, createStream(1)) // [6, 12, 18]: the only way
+ * @example
+ * const stream = createStream(1);
+ * const starts = Array.from({ length: 1000 }, () => drawPhaseAssignment(12, 2, 5, stream)[0]);
+ * [...new Set(starts)].sort() // [5, 6, 7]
+ */
 export function drawPhaseAssignment(
   occasions: number,
   phases: number,

@@ -25,7 +25,14 @@ export function countStartingPoints(windows: readonly StartWindow[], rule: Windo
   return ways;
 }
 
-/** Calls `visit` with the start of each series, for every way. The array is the same each time. */
+/**
+ * Calls `visit` with the start of each series, for every way. The array is the same each time and must not be kept.
+ *
+ * @example
+ * const ways: number[][] = [];
+ * eachStartingPoints([[4, 5], [8, 8]], 'drawn', (starts) => ways.push([...starts]));
+ * ways // [[4, 8], [5, 8], [8, 4], [8, 5]]
+ */
 export function eachStartingPoints(
   windows: readonly StartWindow[],
   rule: WindowRule,
@@ -51,7 +58,12 @@ export function eachStartingPoints(
   place(0);
 }
 
-/** One way, each equally likely. */
+/**
+ * The start of each series in one way, each way equally likely.
+ *
+ * @example drawStartingPoints([[4, 4], [8, 8]], 'own', createStream(1)) // [4, 8]
+ * @example drawStartingPoints([[4, 4], [8, 8]], 'drawn', createStream(1)).sort() // [4, 8]: whose window is whose is drawn
+ */
 export function drawStartingPoints(
   windows: readonly StartWindow[],
   rule: WindowRule,

@@ -47,6 +47,12 @@ export interface MeanDifference {
  * Difference of two independent means (first minus second) without assuming equal spreads: the
  * Welch-Satterthwaite interval (Welch 1947, Biometrika 34:28-35). Null when either sample has fewer than two
  * values, or when neither varies.
+ *
+ * @param level of the interval, such as 0.95
+ * @example
+ * // Means 6 and 2; s^2 / n is 4 and 1: (4 + 1)^2 / (4^2 + 1^2) degrees of freedom. Interval by R's t.test, 4.2.
+ * unequalSpreadDifference([4, 8], [1, 3], 0.95)
+ * // { difference: 4, standardError: 2.23607, degreesOfFreedom: 25/17, interval: [-9.83705, 17.83705] }
  */
 export function unequalSpreadDifference(
   first: readonly number[],
@@ -67,8 +73,11 @@ export function unequalSpreadDifference(
 }
 
 /**
- * How far each value lies from the median, in robust SDs (1.4826 x the median absolute deviation, which equals
- * the SD for normal data). Null when more than half of the values are equal, so that the spread is 0.
+ * How far each value lies above (positive) or below the median, in robust SDs (1.4826 x the median absolute deviation,
+ * which equals the SD for normal data). Null without values, and when more than half of them are equal, so that the
+ * spread is 0.
+ *
+ * @example robustDistances([1, 2, 3, 4, 10]) // [-1.349, -0.6745, 0, 0.6745, 4.7214]: 7 / 1.4826 for the last
  */
 export function robustDistances(values: readonly number[]): number[] | null {
   const centre = median(values);

@@ -46,7 +46,10 @@ function hazard(z: number): number {
 
 /**
  * Reliability of a mean: the share of its variance that is true difference between units,
- * sb^2 / (sb^2 + noise). Null when there is no variance at all.
+ * sb^2 / (sb^2 + noise), 0..1. Null when there is no variance at all.
+ *
+ * @param noiseVariance of that mean: sw^2 / m for a mean of m measurements
+ * @example reliability(4, 2 / 2) // 0.8: 4 between units, 2 within them, two measurements
  */
 export function reliability(betweenVariance: number, noiseVariance: number): number | null {
   const total = betweenVariance + noiseVariance;

@@ -35,6 +35,7 @@ export function valueSums(values: ArrayLike<number>): ValueSums {
  * The American Statistician 37:242-247).
  *
  * @throws Error when there are no groups
+ * @example joinedSums([valueSums([1, 2, 6]), valueSums([3, 8])]) // { count: 5, mean: 4, squares: 34, least: 1, most: 8 }
  */
 export function joinedSums(groups: readonly ValueSums[]): ValueSums {
   if (groups.length === 0) throw new Error('joinedSums: no groups; leave empty ones out');

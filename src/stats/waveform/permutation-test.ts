@@ -74,7 +74,13 @@ export interface PermutationP {
   readonly monteCarloError: number;
 }
 
-/** Share of arrangements whose largest |t| reaches |t|. */
+/**
+ * Share of arrangements whose largest |t| reaches |t|: the p value at a node, holding for all nodes at once. Never 0.
+ *
+ * @example
+ * const six = maximumDistribution(curveScores(curvesFrom([[1], [2], [3], [4], [5], [6]]), { kind: 'one-sample' }));
+ * maximumP(six, 4.5825) // { value: 1/32, monteCarloError: 0 }: t is sqrt(21), reached by 2 of 64 patterns of signs
+ */
 export function maximumP(distribution: MaximumDistribution, t: number): PermutationP {
   const { maxima, count, exact } = distribution;
   const least = Math.abs(t) * (1 - EQUAL);
@@ -92,6 +98,10 @@ export function maximumP(distribution: MaximumDistribution, t: number): Permutat
  * |t| above this has p at most 1 - level; null where no |t| can have, because there are too few arrangements.
  *
  * @throws RangeError when the level is not between 0 and 1
+ * @example
+ * const six = maximumDistribution(curveScores(curvesFrom([[1], [2], [3], [4], [5], [6]]), { kind: 'one-sample' }));
+ * maximumCritical(six, 0.95) // 3.1236: 1 with the other sign, r^2 = 19^2 / (6 x 91)
+ * maximumCritical(six, 0.99) // null
  */
 export function maximumCritical(distribution: MaximumDistribution, level: number): number | null {
   if (!(level > 0 && level < 1))

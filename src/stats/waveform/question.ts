@@ -34,6 +34,10 @@ export interface CurveScores {
  *
  * @throws RangeError when the question does not fit the curves: rows and labels differ in number, a group is empty,
  *   the predictor does not vary, or too few rows are left for a standard error
+ * @example
+ * const question = { kind: 'two-sample', second: [false, false, true, true] } as const;
+ * const scores = curveScores(curvesFrom([[1], [3], [5], [7]]), question);
+ * scores // { weights: [-0.5, -0.5, 0.5, 0.5], values: [-3, -1, 1, 3], squares: [20], degreesOfFreedom: 2, exchange: 'rows', ... }
  */
 export function curveScores(curves: Curves, question: CurveQuestion): CurveScores {
   const { rows, nodes } = curves;

@@ -18,7 +18,11 @@ export function expectedStretches({ degreesOfFreedom: v, length }: RandomField, 
   return studentUpper(u, v) + (length * Math.exp((-(v - 1) / 2) * Math.log1p((u * u) / v))) / (2 * Math.PI);
 }
 
-/** Probability that |t| exceeds u somewhere when nothing differs: at most twice the expected number of stretches. */
+/**
+ * Probability that |t| exceeds u somewhere when nothing differs: at most twice the expected number of stretches, and 1.
+ *
+ * @example randomFieldP({ degreesOfFreedom: 3, length: 2 * Math.PI }, -3) // 0.5577: 2 (P(T3 > 3) + 1/4)
+ */
 export function randomFieldP(field: RandomField, u: number): number {
   return Math.min(1, 2 * expectedStretches(field, Math.abs(u)));
 }
@@ -33,7 +37,13 @@ export interface RandomFieldThreshold {
 /**
  * |t| above this anywhere has probability at most 1 - level when nothing differs.
  *
+ * @param nodes at which the field was measured
+ * @param level such as 0.95
  * @throws RangeError when the level is not between 0 and 1
+ * @example
+ * // So smooth that it is one value: Student's t for 0.975. So rough that its 10 nodes are separate: that for 0.9975.
+ * randomFieldThreshold({ degreesOfFreedom: 10, length: 0 }, 10, 0.95) // { value: 2.228, by: 'smoothness' }
+ * randomFieldThreshold({ degreesOfFreedom: 10, length: 1000 }, 10, 0.95) // { value: 3.581, by: 'nodes' }
  */
 export function randomFieldThreshold(field: RandomField, nodes: number, level: number): RandomFieldThreshold {
   if (!(level > 0 && level < 1))

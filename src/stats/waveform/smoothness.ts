@@ -20,8 +20,13 @@ const WIDTH_OF_UNIT_SLOPE = Math.sqrt(4 * Math.LN2);
  * |e_(q+1) - e_q| (Kiebel, Poline, Friston, Holmes and Worsley 1999, NeuroImage 10:756, for normalised residuals; Taylor
  * and Worsley 2007, J Am Stat Assoc 102:913, for lengths along the edges of the grid). For a Gaussian field it is unbiased
  * whatever the degrees of freedom v: |e'| is distributed as SD(slope) chi_(v-1) / chi_v with independent chi, whose mean is
- * SD(slope). FWHM = nodes sqrt(4 ln 2) / length. A field rougher than about three nodes wide looks smoother than it is,
+ * SD(slope). FWHM = (nodes - 1) sqrt(4 ln 2) / length. A field rougher than about three nodes wide looks smoother than it is,
  * because the chord between two nodes cuts the corner.
+ *
+ * @param field residuals of `tField`, rows x nodes, row by row
+ * @example
+ * // Two rows that turn by a right angle from node to node: two chords of sqrt(2).
+ * smoothness({ residuals: Float64Array.of(1, 0, -1, 0, 1, 0) }, 2) // { length: 2.8284, resels: 1.6986, fwhmNodes: 1.1774 }
  */
 export function smoothness(field: Pick<TField, 'residuals'>, rows: number): Smoothness {
   const { residuals } = field;

@@ -5,7 +5,12 @@ export interface NodeWindow {
   readonly sign: 1 | -1;
 }
 
-/** The stretches in which `signOf` gives the same sign other than 0, in order. */
+/**
+ * The stretches in which `signOf` gives the same sign other than 0, in order.
+ *
+ * @param signOf any number with the sign of the effect at a node, from 0
+ * @example windowsOf(5, (node) => [0, 1, 2, -1, 0][node]!) // [{ from: 1, to: 2, sign: 1 }, { from: 3, to: 3, sign: -1 }]
+ */
 export function windowsOf(nodes: number, signOf: (node: number) => number): NodeWindow[] {
   const found: NodeWindow[] = [];
   let from = 0;

@@ -15,7 +15,13 @@ export interface ModelData {
   readonly notes: readonly string[];
 }
 
-/** The columns a model names that are not among `names`, and what may have been meant. */
+/**
+ * The columns a model names that are not among `names`, and what may have been meant; empty where all are there.
+ *
+ * @example
+ * unknownColumns({ outcome: 'leen', fixed: ['intercept'] }, ['lean', 'phase'])[0]
+ * // { kind: 'unknown-column', where: '/outcome', found: 'leen', expected: 'a column of the data: lean, phase', remedy: 'Correct the name or add the column; perhaps lean was meant.' }
+ */
 export function unknownColumns(model: Model, names: readonly string[]): ModelProblem[] {
   return columnsNamed(model).flatMap(({ column, where }): ModelProblem[] => {
     if (names.includes(column)) return [];

@@ -83,7 +83,13 @@ function factorsOf(exponents: Exponents, names: readonly string[]): string[] {
   return exponents.flatMap((power, k) => new Array<string>(power).fill(`(${names[k]} - centre_${k + 1})`));
 }
 
-/** Why rows are left out, in the order of the numbers that stand for it in `left_out`, from 1. */
+/**
+ * Why rows are left out, in the order of the numbers that stand for it in `left_out`, from 1.
+ *
+ * @example
+ * const planned = planSums({ outcome: 'y', fixed: ['intercept'] });
+ * reasonsToLeaveOut(planned.plan).map(({ why }) => why) // ['y is missing', 'y is not a finite number']
+ */
 export function reasonsToLeaveOut({ model, keys, numbers }: SumsPlan): {
   readonly column: string;
   readonly what: 'missing' | 'not finite' | 'not above zero';
