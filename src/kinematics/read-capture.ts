@@ -14,6 +14,11 @@ export interface CaptureRead {
  * Reads a capture whatever its format: a C3D file, or a text table with one column for each coordinate.
  *
  * @param fileName only its ending is read, and only to tell a text table by it
+ * @returns the problem at its byte or column where the bytes are neither
+ * @example
+ * const read = readCapture(new TextEncoder().encode('time_s,C7_x,C7_y,C7_z\n0,1,2,3\n0.01,1,2,4\n'));
+ * read.ok && read.value.format // 'CSV'
+ * read.ok && read.value.capture.coordinates // [1, 2, 3, 1, 2, 4]
  */
 export function readCapture(bytes: Uint8Array, fileName = ''): CaptureResult<CaptureRead> {
   if (/\.(csv|tsv|txt)$/i.test(fileName) || (!/\.c3d$/i.test(fileName) && looksLikeText(bytes))) {

@@ -27,6 +27,12 @@ const BESIDE = ['golfers', 'instructors', 'sessions', 'assignments', 'practice']
  *
  * @returns problems where the swings of the recipe do not come from the mechanics, or one of them cannot be captured, with nothing written
  * @throws AlreadyThereError when the folder holds something
+ * @example
+ * const read = await loadRecipe('mechanics-roster');
+ * // Two golfers, two visits, one full swing at each
+ * const { roster, session, design } = read.recipe;
+ * const small = { ...read.recipe, roster: { ...roster, golfers: 2 }, session: { ...session, fullSwings: 1, drillSwings: 1 }, design: { ...design, visits: design.visits.slice(0, 2) } };
+ * (await writeCapturedCohort('out', small, generateCohort(small, 7), { workers: 1 })).captures // 4
  */
 export async function writeCapturedCohort(
   folder: string,

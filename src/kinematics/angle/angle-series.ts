@@ -67,6 +67,12 @@ export function angleSeries(input: AngleInput): CaptureResult<AngleSeries> {
  * @param noise_mm standard deviation of each coordinate of each marker; puts `<angle>_sd` beside each angle
  * @returns a problem where no row gives an angle although its points were seen, or where the unit of the table is
  *   not known and noise in millimetres was given
+ * @example
+ * const csvBytes = new TextEncoder().encode('S_x,S_y,S_z,E_x,E_y,E_z,W_x,W_y,W_z\n0,1,0,0,0,0,1,0,0\n');
+ * const read = readPoints({ definition: 'three-point-elbow', csvBytes, points: { shoulder: 'S', elbow: 'E', wrist: 'W' }, unit: 'm' });
+ * // A right angle between arms of a metre, 1 mm of noise in each coordinate of each marker: SD 2 mm / 1 m = 0.002 rad.
+ * const worked = read.ok && seriesOf(read.value, 1);
+ * worked && worked.ok && worked.value.series // [{ row: 1, angle_deg: 90, angle_deg_sd: 0.1146 }]
  */
 export function seriesOf(table: PointTable, noise_mm?: number): CaptureResult<AngleSeries> {
   const reasons = table.rows.map((markers) => whyNoAngle(table, markers));

@@ -37,9 +37,17 @@ export interface IsbElbow {
  * Forearm: y from the ulnar styloid to E; x = y x (radial - ulnar styloid); z = x x y.
  * Turn of the forearm in the humerus as Z-X-Y Cardan angles: flexion (+), carrying angle, pronation (+).
  *
- * For a left arm mirror every point first (change the sign of one coordinate).
+ * For a left arm mirror every point first (change the sign of one coordinate). Points that fall together or lie on one line
+ * give NaN.
  *
  * @see Wu G, van der Helm FCT, Veeger HEJ, et al. (2005) J Biomech 38:981-992, sections 2.3.4, 2.3.6 and 2.4.7
+ * @example
+ * // x forward, y up, z to the right: the upper arm hangs down, the forearm points forward, the thumb to the right
+ * const { flexion_deg, carrying_deg, pronation_deg } = isbElbow({
+ *   shoulder: [0, 0.3, 0], lateral_epicondyle: [0, 0, 0.04], medial_epicondyle: [0, 0, -0.04],
+ *   radial_styloid: [0.25, 0, 0.05], ulnar_styloid: [0.25, 0, 0],
+ * });
+ * [flexion_deg, carrying_deg, pronation_deg] // [90, 0, 0]
  */
 export function isbElbow(points: IsbElbowPoints): IsbElbow {
   const { shoulder, lateral_epicondyle: el, medial_epicondyle: em } = points;

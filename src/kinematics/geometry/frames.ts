@@ -61,7 +61,13 @@ export function segmentFrame(long: Vector, across: Vector): Matrix {
   return fromAxes(x, y, cross(x, y));
 }
 
-/** The turn of a distal frame as seen from a proximal one: proximal transposed times distal. */
+/**
+ * The turn of a distal frame as seen from a proximal one: proximal transposed times distal.
+ *
+ * @example
+ * const [proximal, distal] = [fromCardan([30, 0, 0], 'ZXY'), fromCardan([90, 0, 0], 'ZXY')];
+ * cardanAngles(relativeTurn(proximal, distal), 'ZXY').angles // [60, 0, 0]
+ */
 export function relativeTurn(proximal: Matrix, distal: Matrix): Matrix {
   return multiply(transpose(proximal), distal);
 }
@@ -77,8 +83,9 @@ export function inFrame(frame: Matrix, origin: Vector, point: Vector): Vector {
 /**
  * Cardan angles of a rotation, degrees: R = R_i(first) R_j(second) R_k(third), each turn about an axis already turned
  * by those before it. With s = 1 for a cyclic order of axes and -1 for the others, second = atan2(s R_ik,
- * hypot(R_ii, R_ij)), which keeps its digits near 90 where an arc sine loses half of them, first = atan2(-s R_jk, R_kk), third = atan2(-s R_ij, R_ii). Near a second angle of 90 degrees the first and third
- * turn about one axis and only their sum is known: `singular` says so within ten degrees of it.
+ * hypot(R_ii, R_ij)), which keeps its digits near 90 where an arc sine loses half of them, first = atan2(-s R_jk, R_kk),
+ * third = atan2(-s R_ij, R_ii). Near a second angle of 90 or -90 degrees the first and third turn about one axis and only
+ * their sum or difference is known: `singular` says so within ten degrees of it.
  *
  * @see Grood ES, Suntay WJ (1983) J Biomech Eng 105:136-144; Wu G et al. (2005) J Biomech 38:981-992
  * @example cardanAngles([[0, -1, 0], [1, 0, 0], [0, 0, 1]], 'ZXY').angles // [90, 0, 0]
@@ -106,7 +113,12 @@ export function axisOf(frame: Matrix, n: 0 | 1 | 2): Vector {
   return [frame[0][n], frame[1][n], frame[2][n]];
 }
 
-/** The rotation with the given turns, degrees, in any of the twelve sequences: the other way round from `turnAngles`. */
+/**
+ * The rotation with the given turns, degrees, in any of the twelve sequences, each about an axis already turned by those
+ * before it: the other way round from `turnAngles`.
+ *
+ * @example fromCardan([90, 90, 0], 'ZXY') // [[0, 0, 1], [1, 0, 0], [0, 1, 0]]: Rz(90) Rx(90)
+ */
 export function fromCardan(angles: Vector, sequence: CardanSequence | EulerSequence): Matrix {
   return [...sequence]
     .map((axis, n) => turnAbout(axis as 'X' | 'Y' | 'Z', angles[n as 0 | 1 | 2]))

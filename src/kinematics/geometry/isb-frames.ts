@@ -61,6 +61,8 @@ export function pelvisFrame({ rightAsis, leftAsis, rightPsis, leftPsis }: Pelvis
 /**
  * Humerus, first option: y from the middle of the epicondyles to the centre of the shoulder, x square to the plane of
  * the three, forward.
+ *
+ * @example humerusFrame([0, 0.3, 0], [0, 0, 0.04], [0, 0, -0.04]) // [[1, 0, 0], [0, 1, 0], [0, 0, 1]]: an arm that hangs down
  */
 export function humerusFrame(shoulder: Vector, lateralEpicondyle: Vector, medialEpicondyle: Vector): Matrix {
   return segmentFrame(
@@ -69,7 +71,11 @@ export function humerusFrame(shoulder: Vector, lateralEpicondyle: Vector, medial
   );
 }
 
-/** Forearm: y from the ulnar styloid to the middle of the epicondyles, x square to the plane through the styloids, forward. */
+/**
+ * Forearm: y from the ulnar styloid to the middle of the epicondyles, x square to the plane through the styloids, forward.
+ *
+ * @example forearmFrame([0, 0.25, 0], [0, 0, 0.05], [0, 0, 0]) // [[1, 0, 0], [0, 1, 0], [0, 0, 1]]: it hangs, the palm forward
+ */
 export function forearmFrame(elbow: Vector, radialStyloid: Vector, ulnarStyloid: Vector): Matrix {
   return segmentFrame(subtract(elbow, ulnarStyloid), subtract(radialStyloid, ulnarStyloid));
 }
@@ -83,6 +89,10 @@ export const NEARLY_STRAIGHT_DEG = 20;
  *
  * @returns `nearlyStraight` within 20 degrees of a straight arm, where the two lines hardly span a plane; its axes are
  *   NaN at exactly straight
+ * @example
+ * // The upper arm hangs down, the forearm points forward
+ * humerusFrameFromForearm([0, 0.3, 0], [0, 0, 0], [0.25, 0, 0])
+ * // { axes: [[1, 0, 0], [0, 1, 0], [0, 0, 1]], nearlyStraight: false }
  */
 export function humerusFrameFromForearm(
   shoulder: Vector,

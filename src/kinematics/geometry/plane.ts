@@ -24,6 +24,10 @@ export interface FittedPlane {
  * @param weights one for each point, none negative
  * @returns null where fewer than three points have weight, or they lie on a line
  * @see Pearson K (1901) Phil Mag 2:559-572
+ * @example
+ * // Round an ellipse with half axes 2 and 1, from x to y: the right hand turns so about z
+ * fitPlane([[2, 0, 0], [0, 1, 0], [-2, 0, 0], [0, -1, 0]], [1, 1, 1, 1])
+ * // { normal: [0, 0, 1], centre: [0, 0, 0], meanSquares: [2, 0.5, 0], rms: 0, ... }
  */
 export function fitPlane(points: readonly Vector[], weights: readonly number[]): FittedPlane | null {
   let whole = 0;

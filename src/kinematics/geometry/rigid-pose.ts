@@ -20,6 +20,10 @@ export interface RigidPose {
  *
  * @throws RangeError with fewer than three points or lists of unequal length
  * @see Soderkvist I, Wedin P-A (1993) J Biomech 26:1473-1477; Horn BKP (1987) J Opt Soc Am A 4:629-642
+ * @example
+ * // A right angle about z, then 1, 2, 3
+ * rigidPose([[0, 0, 0], [1, 0, 0], [0, 1, 0]], [[1, 2, 3], [1, 3, 3], [0, 2, 3]])
+ * // { rotation: [[0, -1, 0], [1, 0, 0], [0, 0, 1]], translation: [1, 2, 3], rms: 0 }
  */
 export function rigidPose(from: readonly Vector[], to: readonly Vector[]): RigidPose {
   const n = from.length;

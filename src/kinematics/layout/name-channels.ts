@@ -17,6 +17,14 @@ export interface NamedChannels {
 /**
  * Picks the channels that a layout names out of a capture and turns them into metres. A sample of exactly
  * 0, 0, 0 is taken as not seen (several systems write a missing point so) and a warning counts them.
+ *
+ * @returns problems where neither the capture nor the layout has a sampling rate, or a channel of the layout is not there
+ *   or stands for more than one
+ * @example
+ * const read = readCapture(new TextEncoder().encode('time_s,L_ELB_x,L_ELB_y,L_ELB_z\n0,250,1000,500\n0.01,0,0,0\n'));
+ * const layout = { lengthUnit: 'mm', up: '+Z', targetLine: { axis: '+X' }, plays: 'right', landmarks: { left_elbow: 'L_ELB' } } as const;
+ * const named = read.ok && nameChannels(read.value.capture, layout);
+ * named && named.ok && named.value.trial.tracks.get('lead_elbow') // { x: [0.25, NaN], y: [1, NaN], z: [0.5, NaN] }
  */
 export function nameChannels(capture: Capture, layout: Layout): CaptureResult<NamedChannels> {
   const problems: CaptureProblem[] = [];

@@ -16,6 +16,11 @@ export interface Build {
  * a hand of 0.108 H).
  * Source of the proportions: Drillis and Contini (1966), as drawn in Winter, Biomechanics and Motor Control of Human Movement; from
  * memory. That they scale evenly is a design assumption.
+ *
+ * @example
+ * // Arms a tenth longer, everything a tenth heavier: first moment x 1.1^2, inertia x 1.1^3
+ * bodyOfBuild({ arms: 1.1, girdle: 1, mass: 1.1 }).leadArm
+ * // { length_m: 0.682, mass_kg: 8.03, firstMoment_kg_m: 2.73823, inertia_kg_m2: 1.53065 }
  */
 export function bodyOfBuild({ arms, girdle, mass }: Build): SwingBody {
   const arm = SKILLED_BODY.trailArm;

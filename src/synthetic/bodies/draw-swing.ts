@@ -24,7 +24,16 @@ export interface DrawnSwing {
   readonly timings: SwingTimings;
 }
 
-/** The day's form of a golfer. */
+/**
+ * The day's form of a golfer: what every swing of the session shares. Normal about zero, with SDs by the golfer's skill.
+ *
+ * @example
+ * const stream = createStream(7, 'golfer', 0);
+ * const golfer = drawGolfer(SIMULATED_GOLFERS, 1, stream);
+ * const lags = Array.from({ length: 10_000 }, () => drawSession(SIMULATED_GOLFERS, golfer, stream).lag_deg);
+ * SIMULATED_GOLFERS.between.sessions.lag_deg.skilled // 1
+ * Math.round(10 * moments(lags)!.sd!) / 10 // 1
+ */
 export function drawSession(from: GolferDistributions, golfer: MechanicalGolfer, stream: Stream): Deviation {
   return drawDeviation(from.between.sessions, golfer.skill, 1, stream);
 }

@@ -4,12 +4,19 @@ const RAD = Math.PI / 180;
 /** How far from the hub a trail shoulder can be, as shares of the lead shoulder's distance. Design assumption. */
 const LEAST_RADIUS = 0.4;
 const MOST_RADIUS = 1.5;
+
 /**
  * Moves the trail shoulder, as little as may be, so that the elbow has a bend in a posture. Seen from the trunk the trail hand is at a point
  * P, and the bend says how far from it the shoulder is: on a circle about P, its radius being that distance less what is out of the
  * plane (D^2 - h^2). The shoulder goes to the point of the circle nearest to where it was; the lengths of the arm stay.
  *
+ * @param posture angles of trunk, lead arm and club, rad
+ * @param bend_deg of the elbow, 0 = straight
  * @returns null where the shoulder would come to lie on the lead side, or where no shoulder is
+ * @example
+ * const posture = [-0.18, -2, -3.6] as const;
+ * const trailArm = fitTrailArm(SKILLED_BODY, posture, 95)!;
+ * (loopOf({ ...SKILLED_BODY, trailArm }, [...posture, 0, 0, 0])!.flexion_rad * 180) / Math.PI // 95
  */
 export function fitTrailArm(body: SwingBody, posture: PlaneAngles, bend_deg: number): TrailArm | null {
   const arm = body.trailArm;

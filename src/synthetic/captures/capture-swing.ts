@@ -70,6 +70,11 @@ const ON_SKIN = MARKERS.map(
  *
  * @returns the capture, or in words why this body with these timings makes no swing
  * @throws Error on a rate or noise that cannot be
+ * @example
+ * const swing = { swing_id: 'S1', plays: 'right', body: SKILLED_BODY, timings: SKILLED_TIMINGS } as const;
+ * const capture = captureSwing(swing, CLEAN_CAPTURE, 1);
+ * capture.coordinates.length === 3 * capture.frames * capture.labels.length // true
+ * capture.planted // { gaps: [], swaps: [] }
  */
 export function captureSwing(
   swing: SwingToCapture,
@@ -149,7 +154,16 @@ function plantFaults(
   };
 }
 
-/** The capture as a C3D file. */
+/**
+ * The capture as a C3D file, in the lab's unit and axes.
+ *
+ * @example
+ * const swing = { swing_id: 'S1', plays: 'right', body: SKILLED_BODY, timings: SKILLED_TIMINGS } as const;
+ * const capture = captureSwing(swing, CLEAN_CAPTURE, 1);
+ * const read = readC3d(captureFile(capture, CLEAN_CAPTURE));
+ * read.ok && [read.capture.rateHz, read.capture.unit] // [240, 'mm']
+ * read.ok && read.capture.frames === capture.frames // true
+ */
 export function captureFile(
   capture: SimulatedCapture,
   { rateHz, lab, encoding }: CaptureSettings,
@@ -164,7 +178,15 @@ export function captureFile(
   });
 }
 
-/** What is true of the capture, as JSON text: instants and metrics, and what was planted. */
+/**
+ * What is true of the capture, as JSON text: instants and metrics, and what was planted.
+ *
+ * @example
+ * const swing = { swing_id: 'S1', plays: 'right', body: SKILLED_BODY, timings: SKILLED_TIMINGS } as const;
+ * const capture = captureSwing(swing, CLEAN_CAPTURE, 1);
+ * const { swing_id, instants, gaps } = JSON.parse(truthText(swing, capture, CLEAN_CAPTURE));
+ * [swing_id, instants.impact, gaps.length] // ['S1', 0, 0]
+ */
 export function truthText(
   swing: SwingToCapture,
   capture: SimulatedCapture,

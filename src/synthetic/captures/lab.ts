@@ -72,6 +72,10 @@ export function lineEnds(): readonly Point[] {
  * The layout of every capture that one lab takes of golfers who play from one side.
  *
  * @param noise_mm what is stated as the noise of a marker; left out where there is none
+ * @throws Error where the lab makes a layout that no reader of layouts takes
+ * @example
+ * // The ball lies 0.4 m before the origin, 0.9 m to the right of the target line through it, its radius 21.335 mm
+ * layoutOf(PLAIN_LAB, 'right', 0).ball // [400, -900, 21.335]
  */
 export function layoutOf(lab: Lab, plays: 'right' | 'left', noise_mm: number): Layout {
   const ball = new Float64Array(3);

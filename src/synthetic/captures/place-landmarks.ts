@@ -97,6 +97,12 @@ export interface Placer {
  * The plane of the swing is set so that the head meets the ball: x toward the target, y up the slope at the body's inclination. The
  * trail shoulder lies out of the plane on the golfer's side, the trail elbow where the closed loop and the way it hangs put it. Hips
  * are beside the mechanics: they turn about the vertical on a course of their own.
+ *
+ * @example
+ * const points = new Float64Array(3 * MARKERS.length);
+ * placer(planeSwing(SKILLED_BODY, SKILLED_TIMINGS, 0.8)).at(0, points);
+ * const head = 3 * MARKERS.indexOf('club_head');
+ * points.subarray(head, head + 3) // [0, 0.021335, 0]: at impact on the ball, whose diameter is 42.67 mm
  */
 export function placer(swing: PlaneSwing): Placer {
   const { body } = swing;

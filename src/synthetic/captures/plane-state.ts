@@ -23,6 +23,11 @@ export interface PlanePoints {
 /**
  * The points of the body in the plane of the swing (m, from the hub) at a state of the chain: the angles of trunk,
  * lead arm and club, rad.
+ *
+ * @example
+ * // The trunk level, arm and club hanging: lengths 0.197, 0.62 and 0.9 m, the hands 0.045 m apart
+ * const { leadHand, head, trailHand } = planePoints(SKILLED_BODY, [Math.PI / 2, 0, 0]);
+ * [leadHand, head, trailHand] // [[0.197, -0.62], [0.197, -1.52], [0.197, -0.665]]
  */
 export function planePoints(body: SwingBody, state: ArrayLike<number>): PlanePoints {
   const [trunk, lead, club] = [state[0]!, state[1]!, state[2]!];
@@ -41,7 +46,17 @@ function plus(a: PlanePoint, b: PlanePoint): [number, number] {
   return [a[0] + b[0], a[1] + b[1]];
 }
 
-/** What the closed loop makes of the trail arm; null where the arm cannot close it. */
+/**
+ * What the closed loop makes of the trail arm; null where the arm cannot close it.
+ *
+ * @param state angles of trunk, lead arm and club (rad), then their speeds (rad/s)
+ * @example
+ * // Shoulders on a level line 0.4 m apart, hands 0.3 m below the lead shoulder, upper arm 0.3 m, elbow to grip 0.4 m: 3, 4 and 5
+ * const trailArm = { shoulderRadius_m: 0.2, shoulderAngle_rad: Math.PI, shoulderOffset_m: 0, upperArm_m: 0.3, elbowToGrip_m: 0.4, handGap_m: 0 };
+ * const { trunk, leadArm } = SKILLED_BODY;
+ * const body = { ...SKILLED_BODY, trunk: { ...trunk, length_m: 0.2 }, leadArm: { ...leadArm, length_m: 0.3 }, trailArm };
+ * loopOf(body, [Math.PI / 2, 0, 0, 0, 0, 0]) // { flexion_rad: 1.5708, rate_rad_s: 0, give_m: 0 }: a right angle
+ */
 export function loopOf(
   body: SwingBody,
   state: ArrayLike<number>,

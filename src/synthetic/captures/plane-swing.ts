@@ -50,6 +50,10 @@ const LEAST_BEND = 1 * RAD;
  * club, which the ball has slowed.
  *
  * @param backswing_s from the first movement to the start of the mechanics
+ * @returns in words why not, where the mechanics make no swing or the body cannot stand at the ball
+ * @example
+ * const swing = planeSwing(SKILLED_BODY, SKILLED_TIMINGS, 0.8);
+ * swing.start_s + swing.run.impact.time_s // -0.8: times count from impact, those of the mechanics from their start
  */
 export function planeSwing(
   body: SwingBody,

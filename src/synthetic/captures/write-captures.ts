@@ -22,7 +22,10 @@ const BATCH = 8;
 /** An id stands in the name of a file. */
 const USABLE_ID = /^[A-Za-z0-9][A-Za-z0-9._-]{0,99}$/;
 
-/** The layout file of the golfers who play from one side. */
+/**
+ * The name of the layout file of the golfers who play from one side.
+ * @example layoutName('left') // 'layout-left.json'
+ */
 export function layoutName(plays: 'right' | 'left'): string {
   return `layout-${plays}.json`;
 }
@@ -34,6 +37,10 @@ export function layoutName(plays: 'right' | 'left'): string {
  * @param folder there already; nothing in it is overwritten
  * @returns how it ended for each swing, in their order; one that cannot be swung has a fault in words, and no file
  * @throws Error on an id that is no file name or comes twice, or where a thread stops
+ * @example
+ * const swing = { swing_id: 'S1', plays: 'right', body: SKILLED_BODY, timings: SKILLED_TIMINGS } as const;
+ * const [written] = await writeCaptures('.', [swing], { settings: CLEAN_CAPTURE, seed: 1, workers: 1 });
+ * written.sha256 === sha256Hex(readFileSync('S1.c3d')) // true
  */
 export async function writeCaptures(
   folder: string,

@@ -54,6 +54,12 @@ export interface Chain {
  *
  * @param gravity_m_s2 along the plane
  * @throws Error on a segment whose inertia is smaller than mass and centre allow, or which is not positive
+ * @example
+ * // A point of 1 kg at the end of 1 m, held level and let go: -g / L
+ * const chain = createChain([{ length_m: 1, mass_kg: 1, firstMoment_kg_m: 1, inertia_kg_m2: 1 }], 9.81);
+ * const rates = new Float64Array(3);
+ * chain.rates(Float64Array.of(Math.PI / 2, 0, 0), Float64Array.of(0), 0, rates);
+ * rates // [0, -9.81, 0]
  */
 export function createChain(
   segments: readonly Segment[],

@@ -45,7 +45,17 @@ export const PENDULUM_STATE = 5;
  * Writes the rates of the state under the torques at hub and wrist (N m).
  *
  * @param start gamma, in rad
+ * @param state alpha, its rate, beta, its rate (rad, rad/s), and the work done (J); `rates` is in the same order, per second
  * @param stopped whether the wrist rests on its stop
+ * @example
+ * const pendulum = {
+ *   armLength_m: 1, armInertia_kg_m2: 1, armFirstMoment_kg_m: 0.5, clubMass_kg: 1, clubLength_m: 1,
+ *   clubFirstMoment_kg_m: 0.5, clubInertia_kg_m2: 1, gravity_m_s2: 0, hubAcceleration_m_s2: 0,
+ * };
+ * const rates = new Float64Array(5);
+ * // In line and on its stop it turns as one body, of inertia J + Jc + M R^2 + 2 R S = 4
+ * pendulumRates(pendulum, 0, new Float64Array(5), 8, 0, true, rates);
+ * rates // [0, 2, 0, 0, 0]
  */
 export function pendulumRates(
   pendulum: DoublePendulum,

@@ -1,13 +1,28 @@
 import type { ShoulderGive, TrailArm } from './trail-arm.ts';
 
-/** What the arm spans when the trail hand is so far from the trail shoulder at rest. */
+/**
+ * What the arm spans (m, shoulder to hand) when the trail hand is so far from the trail shoulder at rest: less than that
+ * where the shoulder blade gives way, and never more than its length.
+ *
+ * @example
+ * // The shoulder blade takes up half of what is beyond 0.5 m
+ * const arm = { ...SKILLED_BODY.trailArm, give: { share: 0.5, rest_m: 0.5, softness_m: 0, most_m: 0.15 } };
+ * armSpan(arm, 0.6) // 0.55
+ */
 export function armSpan(arm: TrailArm, distance_m: number): number {
   if (arm.give === undefined) return distance_m;
   const slack = slackAt(arm, arm.give, distance_m);
   return arm.upperArm_m + arm.elbowToGrip_m - (slack + Math.hypot(slack, arm.give.softness_m)) / 2;
 }
 
-/** The distance from the trail shoulder at rest to the trail hand at which the arm spans so much: armSpan backward. */
+/**
+ * The distance (m) from the trail shoulder at rest to the trail hand at which the arm spans so much, less than its length:
+ * `armSpan` backward.
+ *
+ * @example
+ * const arm = { ...SKILLED_BODY.trailArm, give: { share: 0.5, rest_m: 0.5, softness_m: 0, most_m: 0.15 } };
+ * handAtSpan(arm, 0.55) // 0.6
+ */
 export function handAtSpan(arm: TrailArm, span_m: number): number {
   if (arm.give === undefined) return span_m;
   const { share, rest_m, softness_m } = arm.give;

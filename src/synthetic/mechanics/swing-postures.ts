@@ -28,7 +28,12 @@ const LONG_ARM = { upperArm_m: 3, elbowToGrip_m: 3 } as const;
  * The postures of a swing at the top and where the head has an attack angle, from which stance and trail arm can be fitted.
  *
  * @param attackAngle_deg negative = down
- * @returns null where the head never has it on its way to its lowest point
+ * @param relativeTolerance of the integration, such as 1e-8
+ * @returns null where the head never has it on its way to its lowest point, or the swing cannot be followed
+ * @example
+ * // Farther back the head comes down more steeply
+ * const [steep, shallow] = [-6, -2].map((angle) => swingPostures(SKILLED_BODY, SKILLED_TIMINGS, angle, 1e-8)!);
+ * steep.ballAhead_m < shallow.ballAhead_m // true
  */
 export function swingPostures(
   body: SwingBody,

@@ -13,7 +13,14 @@ export const DRIVEN_JOINTS = ['trunk', 'shoulder', 'wrist'] as const;
 /** A joint that a simulated golfer drives. */
 export type DrivenJoint = (typeof DRIVEN_JOINTS)[number];
 
-/** Everything that keeps timings from being some, all at once; empty where nothing does. */
+/**
+ * Everything that keeps timings from being some, all at once; empty where nothing does.
+ *
+ * @example timingProblems(SKILLED_TIMINGS) // []
+ * @example
+ * const timings = { ...SKILLED_TIMINGS, wrist: [{ ...steadyTorque(20), onset_s: -0.01 }] };
+ * timingProblems(timings)[0] // { where: 'timings.wrist[0]', expected: 'onset, rise and fall must not be negative', ... }
+ */
 export function timingProblems(timings: SwingTimings): BodyProblem[] {
   return DRIVEN_JOINTS.flatMap((joint) =>
     timings[joint].flatMap((torque, k) => {
@@ -62,14 +69,23 @@ function moved(torques: readonly Torque[], by_ms = 0): readonly Torque[] {
   });
 }
 
-/** Timings with every torque multiplied by a factor. */
+/**
+ * Timings with every torque multiplied by a factor; the times stay.
+ * @example scaleTorques({ trunk: [steadyTorque(180)], shoulder: [], wrist: [] }, 1.1).trunk[0]!.size_Nm // 198
+ */
 export function scaleTorques(timings: SwingTimings, factor: number): SwingTimings {
   return stretchTimings(timings, 1, factor);
 }
 
 /**
- * Timings stretched by a factor: every time is multiplied by it. With sizes divided by its square the path would stay as it is
- * (Jorgensen's invariant: without gravity twice the torque gives the same path in 1 / sqrt(2) of the time).
+ * Timings stretched by a factor: every time is multiplied by it, every torque by `sizes`. With sizes divided by its square the
+ * path would stay as it is (Jorgensen's invariant: without gravity twice the torque gives the same path in 1 / sqrt(2) of the time).
+ *
+ * @example
+ * // The same path in twice the time, but for gravity
+ * const push = { size_Nm: 100, onset_s: 0.1, rise_s: 0.05, end_s: 0.3, fall_s: 0.02 };
+ * stretchTimings({ trunk: [push], shoulder: [], wrist: [] }, 2, 1 / 4).trunk
+ * // [{ size_Nm: 25, onset_s: 0.2, rise_s: 0.1, end_s: 0.6, fall_s: 0.04 }]
  */
 export function stretchTimings(timings: SwingTimings, factor: number, sizes: number): SwingTimings {
   const stretched = (torques: readonly Torque[]): readonly Torque[] =>

@@ -12,12 +12,20 @@ export interface Torque {
   readonly fall_s: number;
 }
 
-/** A torque that is there from the start and stays. */
+/**
+ * A torque (N m) that is there from the start and stays.
+ * @example torqueAt(steadyTorque(100), 0.2, 0.2) // 100
+ */
 export function steadyTorque(size_Nm: number): Torque {
   return { size_Nm, onset_s: 0, rise_s: 0, end_s: Number.POSITIVE_INFINITY, fall_s: 0 };
 }
 
-/** What is wrong with a torque, in words; null where nothing is. */
+/**
+ * What is wrong with a torque, in words; null where nothing is.
+ *
+ * @example torqueProblem(steadyTorque(100)) // null
+ * @example torqueProblem({ ...steadyTorque(100), onset_s: 0.2, end_s: 0.1 }) // 'the end must not come before the rise is over'
+ */
 export function torqueProblem(torque: Torque): string | null {
   const { size_Nm, onset_s, rise_s, end_s, fall_s } = torque;
   if (![size_Nm, onset_s, rise_s, fall_s].every(Number.isFinite))
@@ -27,7 +35,10 @@ export function torqueProblem(torque: Torque): string | null {
   return null;
 }
 
-/** The times, ascending and without repeats, strictly between 0 and `until`, at which any of the torques is not smooth. */
+/**
+ * The times (s), ascending and without repeats, strictly between 0 and `until`, at which any of the torques is not smooth.
+ * @example torqueBreaks([{ size_Nm: 100, onset_s: 0, rise_s: 0.1, end_s: 0.3, fall_s: 0.1 }], 0.35) // [0.1, 0.3]
+ */
 export function torqueBreaks(torques: readonly Torque[], until: number): number[] {
   const all = torques.flatMap(({ onset_s, rise_s, end_s, fall_s }) => [
     onset_s,

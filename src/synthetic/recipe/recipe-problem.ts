@@ -13,7 +13,13 @@ export type CheckedRecipe =
   | { readonly valid: true; readonly recipe: Recipe }
   | { readonly valid: false; readonly problems: readonly RecipeProblem[] };
 
-/** A problem as one line for a reader. */
+/**
+ * A problem as one line for a reader.
+ *
+ * @example
+ * recipeProblemText({ where: '/seed', found: 'seven', expected: 'a whole number', remedy: 'Write 7.' })
+ * // '/seed: found seven; expected a whole number. Write 7.'
+ */
 export function recipeProblemText(problem: RecipeProblem): string {
   return `${problem.where}: found ${problem.found}; expected ${problem.expected}. ${problem.remedy}`;
 }

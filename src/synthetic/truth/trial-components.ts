@@ -47,7 +47,12 @@ export function trialComponents(recipe: Recipe, column: string): TrialComponents
   };
 }
 
-/** The columns for which `trialComponents` has an answer. */
+/**
+ * The columns for which `trialComponents` has an answer.
+ *
+ * @example componentColumns(recipe).every((column) => trialComponents(recipe, column) !== null) // true
+ * @example componentColumns(recipe).includes('shaft_lean_impact_deg') // true
+ */
 export function componentColumns(recipe: Recipe): string[] {
   return linearColumns(recipe, pathModel(recipe.metrics)).map(({ column }) => column);
 }
