@@ -6,12 +6,12 @@ import { TABLE_NAMES, type TableName } from './generated/rows.ts';
 import { sha256Hex } from './hash.ts';
 import { codeOf } from './new-files.ts';
 import type { Checked, Problem } from './problem.ts';
+import { absentTable } from './read/absent-table.ts';
 import { readDescriptor } from './read/descriptor.ts';
-import { cannotBeRead, faultOf, fileInside, namedAndAbsent, tooLargeToRead } from './read/inside.ts';
+import { cannotBeRead, faultOf, fileInside, tooLargeToRead } from './read/inside.ts';
 import { readCsvTable } from './read/read-csv.ts';
 import type { ReadTable } from './read/table-reader.ts';
 import { FolderUnsettledError, settleFolder } from './replace-folder.ts';
-import { REQUIRED_TABLES } from './schema.ts';
 import { readPackedTables } from './store/read-packed.ts';
 
 /**
@@ -44,9 +44,7 @@ export async function loadDataset(
   for (const name of TABLE_NAMES) {
     if (descriptor.packed.has(name)) continue;
     const path = descriptor.paths.get(name) ?? `${name}.csv`;
-    const twin = path !== `${name}.csv` && names.includes(`${name}.csv`);
-    const needed = REQUIRED_TABLES.includes(name) || twin;
-    const promised = descriptor.paths.has(name) ? (needed ? 'needed' : 'may be absent') : false;
+    const promised = descriptor.paths.has(name) ? name : null;
     const bytes = await readInside(root, path, name, problems, promised);
     if (bytes === null) {
       problems.push(...otherSpelling(name, names));
@@ -94,17 +92,11 @@ async function readInside(
   path: string,
   table: string,
   problems: Problem[],
-  promised: false | 'needed' | 'may be absent' = false,
+  promised: TableName | null = null,
 ): Promise<Uint8Array | null> {
   const found = await fileInside(root, path);
   if ('fault' in found) problems.push(faultOf(table, found.fault));
-  if ('absent' in found && promised === 'needed') problems.push(faultOf(table, namedAndAbsent(path, table)));
-  if ('absent' in found && promised === 'may be absent')
-    problems.push({
-      ...faultOf(table, namedAndAbsent(path, table)),
-      severity: 'warning',
-      remedy: takenAsEmpty(table),
-    });
+  if ('absent' in found && promised !== null) problems.push(await absentTable(root, promised, path));
   if (!('path' in found)) return null;
   try {
     return await readFile(found.path);
@@ -113,10 +105,6 @@ async function readInside(
     problems.push(faultOf(table, tooLarge ? tooLargeToRead(path) : cannotBeRead(path)));
     return null;
   }
-}
-
-function takenAsEmpty(table: string): string {
-  return `It is taken as a table without rows, and whatever needs it says so. Add the file, or take ${table} out of datapackage.json.`;
 }
 
 /** A file that is most likely meant to be the table but does not carry its name. */

@@ -38,3 +38,8 @@ export interface Problem {
 export type Checked<T> =
   | { readonly valid: true; readonly value: T; readonly problems: readonly Problem[] }
   | { readonly valid: false; readonly problems: readonly Problem[] };
+
+/** Whether a problem stops the work. */
+export function isError({ severity }: Problem): boolean {
+  return severity === 'error';
+}

@@ -1,6 +1,6 @@
 import { type CellCount, type PackedTable, packDataset, shellWord } from '../../dataset/index.ts';
 import type { Given } from '../command.ts';
-import { datasetRefused } from '../dataset-words.ts';
+import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { folderGiven, textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
@@ -25,7 +25,7 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       : [`Carried along unchanged: ${carried.length} ${carried.length === 1 ? 'file' : 'files'}.`]),
     `It is read like the folder itself; to have CSV again: npm run --silent cli -- unpack ${shellWord(out)} --out NEW`,
   ];
-  return good({ out, tables, carried }, text.join('\n'));
+  return good({ out, tables, carried }, text.join('\n'), warningsInWords(packed.problems, folder.path));
 }
 
 function tableInWords({ table, rows, files, bytes, csvBytes }: PackedTable): string {

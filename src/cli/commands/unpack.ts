@@ -1,6 +1,6 @@
 import { unpackDataset } from '../../dataset/index.ts';
 import type { Given } from '../command.ts';
-import { datasetRefused } from '../dataset-words.ts';
+import { datasetRefused, warningsInWords } from '../dataset-words.ts';
 import { takenFolder } from '../files.ts';
 import { folderGiven, textOption } from '../folder.ts';
 import type { Progress } from '../progress.ts';
@@ -29,5 +29,5 @@ export async function run(given: Given, progress: Progress): Promise<CommandResu
       ? []
       : [`Carried along unchanged: ${carried.length} ${carried.length === 1 ? 'file' : 'files'}.`]),
   ];
-  return good({ out, tables, carried }, text.join('\n'));
+  return good({ out, tables, carried }, text.join('\n'), warningsInWords(unpacked.problems, folder.path));
 }

@@ -1,4 +1,6 @@
+import type { TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
+import { absentTable } from '../read/absent-table.ts';
 import type { PackedPlace } from '../read/descriptor.ts';
 import { cannotBeRead, faultOf, fileInside, hashOfFile, namedAndAbsent } from '../read/inside.ts';
 import type { SqlEngine } from '../sums/sql-engine.ts';
@@ -14,7 +16,11 @@ export interface ParquetTable {
   readonly names: readonly string[];
   readonly types: readonly string[];
   /** Each part as a relation, in order. */
-  readonly parts: readonly (WholePart & { readonly sql: string })[];
+  readonly parts: readonly (WholePart & {
+    readonly sql: string;
+    /** The same with the number of each row, from 0, as `file_row_number`. */
+    readonly numbered: string;
+  })[];
 }
 
 /** A file of a packed table that has the bytes the descriptor states. */
@@ -31,18 +37,21 @@ export type Outcome<T> =
 
 /**
  * Finds the files of a packed table. Every one must have the SHA-256 that the descriptor states before the engine sees it,
- * so that a file that was cut, altered or exchanged is a problem and never a wrong value.
+ * so that a file that was cut, altered or exchanged is a problem and never a wrong value. Where all of them are absent so is the
+ * table, which may be no more than a warning (see `absentTable`); where some are, rows are lost.
  */
 export async function wholeParts(
   root: string,
-  table: string,
+  table: TableName,
   place: PackedPlace,
 ): Promise<Outcome<readonly WholePart[]>> {
   const problems: Problem[] = [];
   const parts: WholePart[] = [];
+  let absent = 0;
   for (const { path, sha256 } of place.parts) {
     const found = await fileInside(root, path);
     if (!('path' in found)) {
+      if ('absent' in found) absent += 1;
       problems.push(faultOf(table, 'fault' in found ? found.fault : namedAndAbsent(path, table)));
       continue;
     }
@@ -52,6 +61,8 @@ export async function wholeParts(
     else if (file.sha256 !== sha256) problems.push(faultOf(table, altered(path)));
     else parts.push({ path, sha256, real: found.path });
   }
+  if (absent === place.parts.length)
+    return { ok: false, problems: [await absentTable(root, table, place.parts[0]!.path)] };
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: parts };
 }
 
@@ -66,7 +77,11 @@ export async function openParquet(
   const parts: ParquetTable['parts'][number][] = [];
   for (const part of whole) {
     const name = await engineName(engine, part.real, 'parquet');
-    parts.push({ ...part, sql: `read_parquet(${sqlText(name)})` });
+    parts.push({
+      ...part,
+      sql: `read_parquet(${sqlText(name)})`,
+      numbered: `read_parquet(${sqlText(name)}, file_row_number = true)`,
+    });
   }
   let first: { names: readonly string[]; types: readonly string[] } | null = null;
   for (const { sql, path } of parts) {

@@ -2,8 +2,9 @@ import { resolve, sep } from 'node:path';
 import { descriptorText, packageDescriptor } from '../descriptor.ts';
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
 import { fillNewFolder } from '../new-files.ts';
-import type { Checked, Problem } from '../problem.ts';
-import { faultOf, fileInside, namedAndAbsent } from '../read/inside.ts';
+import { type Checked, isError, type Problem } from '../problem.ts';
+import { absentTable } from '../read/absent-table.ts';
+import { faultOf, fileInside } from '../read/inside.ts';
 import { type EngineOptions, withSqlEngine } from '../sums/sql-engine.ts';
 import { openFolder } from './open-folder.ts';
 import { carryFiles, otherFiles, placeTaken } from './other-files.ts';
@@ -49,7 +50,7 @@ export async function packDataset(
     ...others.problems,
     ...others.files.filter((path) => sources.some(needs(path))).map(placeTaken),
   );
-  if (problems.length > 0) return { valid: false, problems };
+  if (problems.some(isError)) return { valid: false, problems };
   const tables: WrittenTable[] = [];
   try {
     await fillNewFolder(out, async (put, partial) => {
@@ -60,7 +61,7 @@ export async function packDataset(
           else tables.push(packed);
         }
       });
-      if (problems.length > 0) throw new Refused(problems);
+      if (problems.some(isError)) throw new Refused(problems);
       await carryFiles(root, partial, others.files);
       await put('datapackage.json', descriptorText(packedDescriptor(descriptor.json, tables)));
     });
@@ -71,7 +72,7 @@ export async function packDataset(
   return {
     valid: true,
     value: { tables: tables.map(({ packed }) => packed), carried: others.files },
-    problems: [],
+    problems,
   };
 }
 
@@ -91,9 +92,9 @@ async function sourcesOf(
     if ('fault' in found) problems.push(faultOf(table, found.fault));
     else if ('path' in found)
       sources.push({ table, path, real: found.path, packedPath: `${path.replace(/\.csv$/i, '')}.parquet` });
-    else if (paths.has(table)) problems.push(faultOf(table, namedAndAbsent(path, table)));
+    else if (paths.has(table)) problems.push(await absentTable(root, table, path));
   }
-  if (sources.length === 0 && problems.length === 0) problems.push(noTables());
+  if (sources.length === 0 && !problems.some(isError)) problems.push(noTables());
   return sources;
 }
 

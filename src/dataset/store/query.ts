@@ -1,6 +1,8 @@
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
-import type { Checked, Problem } from '../problem.ts';
-import { faultOf, fileInside, namedAndAbsent } from '../read/inside.ts';
+import { type Checked, isError, type Problem } from '../problem.ts';
+import { absentTable } from '../read/absent-table.ts';
+import { faultOf, fileInside } from '../read/inside.ts';
+import { type FieldSchema, tableSchema } from '../schema.ts';
 import { type EngineOptions, type SqlEngine, withSqlEngine } from '../sums/sql-engine.ts';
 import { sqlName, sqlText } from '../sums/sql-text.ts';
 import { openCells, structuralProblemsOf } from './cells.ts';
@@ -50,6 +52,7 @@ export async function queryDataset(
         const parquet = whole.ok ? await openParquet(engine, table, place, whole.value) : whole;
         if (!parquet.ok) {
           problems.push(...parquet.problems);
+          if (!parquet.problems.some(isError)) await createView(engine, table, withoutRows(table));
           continue;
         }
         const { parts } = parquet.value;
@@ -60,7 +63,9 @@ export async function queryDataset(
       const found = await fileInside(root, path ?? `${table}.csv`);
       if ('fault' in found) problems.push(faultOf(table, found.fault));
       else if ('absent' in found) {
-        if (path !== undefined) problems.push(faultOf(table, namedAndAbsent(path, table)));
+        if (path === undefined) continue;
+        problems.push(await absentTable(root, table, path));
+        await createView(engine, table, withoutRows(table));
       } else {
         const select = await csvSelect(engine, table, found.path);
         if (typeof select === 'string') await createView(engine, table, select);
@@ -68,13 +73,13 @@ export async function queryDataset(
         files.push(found.path);
       }
     }
-    if (problems.length > 0) return { valid: false, problems };
+    if (problems.some(isError)) return { valid: false, problems };
     const allowed = files.map(sqlText).join(', ');
     await engine.connection.run(`SET allowed_paths = [${allowed}]`);
     await engine.connection.run(`SET allowed_directories = [${sqlText(engine.folder)}]`);
     await engine.connection.run('SET enable_external_access = false');
     await engine.connection.run('SET lock_configuration = true');
-    return { valid: true, value: await answerOf(engine, sql), problems: [] };
+    return { valid: true, value: await answerOf(engine, sql), problems };
   });
 }
 
@@ -89,6 +94,22 @@ async function csvSelect(
   if (held === null) return structuralProblemsOf(table, path, `${table}.csv`);
   const names = parquetNames(held.columns.map(({ name }) => name));
   return heldSelect(held.columns, opened.cells.sql, names);
+}
+
+const ENGINE_TYPE: Readonly<Record<FieldSchema['type'], string>> = {
+  string: 'VARCHAR',
+  number: 'DOUBLE',
+  integer: 'BIGINT',
+  boolean: 'BOOLEAN',
+  date: 'DATE',
+};
+
+/** The columns of a table's schema, and no row. */
+function withoutRows(table: TableName): string {
+  const columns = tableSchema(table).fields.map(
+    ({ name, type }) => `CAST(NULL AS ${ENGINE_TYPE[type]}) AS ${sqlName(name)}`,
+  );
+  return `SELECT ${columns.join(', ')} WHERE false`;
 }
 
 async function createView(engine: SqlEngine, table: TableName, select: string): Promise<void> {

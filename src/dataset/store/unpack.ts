@@ -1,7 +1,7 @@
 import { descriptorText } from '../descriptor.ts';
 import type { TableName } from '../generated/rows.ts';
 import { fillNewFolder } from '../new-files.ts';
-import type { Checked, Problem } from '../problem.ts';
+import { type Checked, isError, type Problem } from '../problem.ts';
 import { isSafePath, type PackedPlace } from '../read/descriptor.ts';
 import { faultOf } from '../read/inside.ts';
 import { type EngineOptions, type SqlEngine, withSqlEngine } from '../sums/sql-engine.ts';
@@ -71,7 +71,7 @@ export async function unpackDataset(
           else tables.push(done);
         }
       });
-      if (problems.length > 0) throw new Refused(problems);
+      if (problems.some(isError)) throw new Refused(problems);
       await carryFiles(root, partial, others.files);
       const resources = new Map([...places].map(([table, { resource }]) => [table, resource]));
       await put('datapackage.json', descriptorText(withResources(descriptor.json ?? {}, resources)));
@@ -80,7 +80,7 @@ export async function unpackDataset(
     if (error instanceof Refused) return { valid: false, problems: error.problems };
     throw error;
   }
-  return { valid: true, value: { tables, carried: others.files }, problems: [] };
+  return { valid: true, value: { tables, carried: others.files }, problems };
 }
 
 function partPaths({ parts }: PackedPlace): string[] {
