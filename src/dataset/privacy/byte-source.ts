@@ -3,6 +3,8 @@ import { type FileHandle, open } from 'node:fs/promises';
 /** Bytes that are read a part at a time, wherever they are, so that they may be more than the memory holds. */
 export interface ByteSource {
   readonly size: number;
+  /** The file that it is all of, where it is one. */
+  readonly file?: string;
   /** The bytes from a place; fewer where they end before. */
   read(at: number, length: number): Promise<Buffer>;
 }
@@ -24,6 +26,7 @@ export async function withFileSource<T>(file: string, work: (source: ByteSource)
     const { size } = await handle.stat();
     return await work({
       size,
+      file,
       read: (at, length) => readAt(handle, at, Math.min(length, Math.max(0, size - at))),
     });
   } finally {

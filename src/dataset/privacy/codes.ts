@@ -95,7 +95,9 @@ export function shortestApart(
     const groups = new Map<string, { id: string; all: string }[]>();
     for (const entry of open) {
       const code = entry.all.slice(0, length);
-      groups.set(code, [...(groups.get(code) ?? []), entry]);
+      const group = groups.get(code);
+      if (group === undefined) groups.set(code, [entry]);
+      else group.push(entry);
     }
     if (length > LONGEST)
       throw new Error(
@@ -104,7 +106,7 @@ export function shortestApart(
     open = [];
     for (const [code, group] of groups)
       if (group.length === 1) codes.set(group[0]!.id, first + code);
-      else open.push(...group);
+      else for (const entry of group) open.push(entry);
   }
   return codes;
 }

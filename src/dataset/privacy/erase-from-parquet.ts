@@ -1,7 +1,9 @@
+import { writeWhole } from '../store/write-parquet.ts';
+import { type SqlEngine, withSqlEngine } from '../sums/sql-engine.ts';
 import { sqlName, sqlText } from '../sums/sql-text.ts';
 import type { Belongings } from './belongings.ts';
 import type { Treatment } from './erase-from-file.ts';
-import { NUMERIC } from './parquet-texts.ts';
+import { columnsOf, distinctTexts, NUMERIC, parquetRelation } from './parquet-texts.ts';
 import type { TextFinder } from './sought.ts';
 
 /** The word that stands for a golfer who is mentioned in somebody else's row. */
@@ -19,36 +21,30 @@ export async function eraseFromParquet(
   texts: TextFinder,
   replaced: Replaced,
 ): Promise<Treatment> {
-  const { withSqlEngine } = await import('../sums/sql-engine.ts');
   const keys: Readonly<Record<string, ReadonlySet<string>>> = {
     golfer_id: own.golfers,
     session_id: own.sessions,
     swing_id: own.swings,
   };
-  const source = `read_parquet(${sqlText(from)}, hive_partitioning = false)`;
   const counts = await withSqlEngine({}, async (engine) => {
-    const described = await engine.query(`DESCRIBE SELECT * FROM ${source}`);
-    const names = Array.from(described.column_name ?? [], String);
-    const types = Array.from(described.column_type ?? [], String);
-    const hasKeys = names.some((name) => Object.hasOwn(keys, name));
+    const source = await parquetRelation(engine, from);
+    const described = await columnsOf(engine, source);
+    const hasKeys = described.some(({ name }) => Object.hasOwn(keys, name));
     const goes: string[] = [];
     const columns: string[] = [];
     const mentioned: string[] = [];
-    for (const [index, name] of names.entries()) {
+    for (const { name, type } of described) {
       const column = sqlName(name);
       const asText = `CAST(${column} AS VARCHAR)`;
-      const cells = NUMERIC.test(types[index]!)
-        ? []
-        : Array.from(
-            (await engine.query(`SELECT DISTINCT ${asText} AS t FROM ${source} WHERE ${column} IS NOT NULL`))
-              .t ?? [],
-            String,
-          );
       const ids = Object.hasOwn(keys, name) ? keys[name]! : new Set<string>();
       const isCut = (cell: string): boolean => ids.has(cell.trim()) || (!hasKeys && texts.isIn(cell));
-      const cut = cells.filter(isCut);
+      const [cut, changed]: [string[], string[]] = [[], []];
+      if (!NUMERIC.test(type))
+        for await (const cells of distinctTexts(engine, source, name))
+          for (const cell of cells)
+            if (isCut(cell)) cut.push(cell);
+            else if (texts.isIn(cell)) changed.push(cell);
       if (cut.length > 0) goes.push(`COALESCE(${asText} IN (${cut.map(sqlText).join(', ')}), false)`);
-      const changed = cells.filter((cell) => !isCut(cell) && texts.isIn(cell));
       if (changed.length === 0) columns.push(column);
       else {
         const cases = changed
@@ -63,10 +59,23 @@ export async function eraseFromParquet(
     const answer = await engine.query(
       `SELECT count(*) FILTER (${isGone}) AS cut, ${mentioned.length === 0 ? '0' : mentioned.join(' + ')} AS mentions FROM ${source}`,
     );
-    await engine.query(
-      `COPY (SELECT ${columns.join(', ')} FROM ${source} WHERE NOT (${isGone})) TO ${sqlText(to)} (FORMAT parquet, COMPRESSION zstd)`,
-    );
+    await writeWhole(engine, `SELECT ${columns.join(', ')} FROM ${source} WHERE NOT (${isGone})`, to, {
+      hasMinusZero: await hasMinusZero(engine, source, described),
+    });
     return { rows: Number(answer.cut?.[0] ?? 0), mentions: Number(answer.mentions?.[0] ?? 0) };
   });
   return counts === null ? { kind: 'keep' } : { kind: 'put', ...counts };
+}
+
+async function hasMinusZero(
+  engine: SqlEngine,
+  source: string,
+  columns: readonly { readonly name: string; readonly type: string }[],
+): Promise<boolean> {
+  const tests = columns
+    .filter(({ type }) => type === 'DOUBLE' || type === 'FLOAT')
+    .map(({ name }) => `(${sqlName(name)} = 0 AND signbit(${sqlName(name)}))`);
+  if (tests.length === 0) return false;
+  const { n } = await engine.query(`SELECT count_if(${tests.join(' OR ')}) AS n FROM ${source}`);
+  return Number(n?.[0]) > 0;
 }

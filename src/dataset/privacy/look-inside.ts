@@ -3,7 +3,7 @@ import { createGunzip } from 'node:zlib';
 import type { ByteFinder } from './byte-finder.ts';
 import { type ByteSource, piecesOf, sourceOfBytes } from './byte-source.ts';
 import { c3dTextBytes } from './c3d-texts.ts';
-import { parquetTexts } from './parquet-texts.ts';
+import { isInParquet } from './parquet-texts.ts';
 import { textOf } from './text-of.ts';
 import { withoutMarkup } from './without-markup.ts';
 import { unpackedPieces, zipEntries } from './zip-entries.ts';
@@ -70,10 +70,10 @@ export async function lookInside(
     return either({ found: inHeader, closed: false }, inside);
   }
   if (isParquetFile(head)) {
-    const texts = await parquetTexts(source);
-    return texts === null
+    const found = await isInParquet(source, finder);
+    return found === null
       ? { ...(await inBytes(source, finder, sizes)), closed: true }
-      : { found: texts.some((text) => finder.isIn(text)), closed: false };
+      : { found, closed: false };
   }
   const texts = await c3dTextBytes(source);
   if (texts !== null) return { found: finder.isIn(texts), closed: false };

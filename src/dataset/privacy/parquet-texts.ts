@@ -1,55 +1,83 @@
 import { createWriteStream } from 'node:fs';
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import { withSqlEngine } from '../sums/sql-engine.ts';
+import { engineName } from '../store/engine-file.ts';
+import { type SqlEngine, withSqlEngine } from '../sums/sql-engine.ts';
 import { sqlName, sqlText } from '../sums/sql-text.ts';
+import type { ByteFinder } from './byte-finder.ts';
 import { type ByteSource, piecesOf } from './byte-source.ts';
 
 const PIECE = 16 * 1024 * 1024;
+/** A footer longer than this is read no further than its end: it lists columns, not rows. */
+const MOST_OF_FOOTER = 256 * 1024 * 1024;
 
-/** The distinct texts of each column of a Parquet file, and its footer; null where it cannot be read. */
-export async function parquetTexts(bytes: ByteSource): Promise<readonly Uint8Array[] | null> {
-  return inTemporaryFolder(async (folder) => {
-    const file = join(folder, 'file.parquet');
-    await pipeline(piecesOf(bytes, PIECE), createWriteStream(file));
-    try {
-      return await withSqlEngine({}, async (engine) => {
-        const parts: Uint8Array[] = [await footerOf(bytes)];
-        const source = `read_parquet(${sqlText(file)}, hive_partitioning = false)`;
-        const columns = await engine.query(`DESCRIBE SELECT * FROM ${source}`);
-        const types = columns.column_type ?? [];
-        for (const [index, name] of (columns.column_name ?? []).entries()) {
-          parts.push(Buffer.from(String(name)));
-          if (NUMERIC.test(String(types[index]))) continue;
-          const cells = await engine.query(
-            `SELECT DISTINCT CAST(${sqlName(String(name))} AS VARCHAR) AS t FROM ${source} WHERE ${sqlName(String(name))} IS NOT NULL`,
-          );
-          parts.push(Buffer.from(Array.from(cells.t ?? [], String).join('\n')));
-        }
-        return parts;
-      });
-    } catch {
-      return null;
-    }
-  });
+/**
+ * Whether a word stands in the texts of a Parquet file, or in its footer; null where it cannot be read. The texts come a few
+ * thousand at a time, so that a file may be larger than the memory.
+ */
+export async function isInParquet(bytes: ByteSource, finder: ByteFinder): Promise<boolean | null> {
+  try {
+    if (finder.isIn(await footerOf(bytes))) return true;
+    return await withSqlEngine({}, async (engine) => {
+      const parquet = await relationOf(engine, bytes);
+      for (const { name, type } of await columnsOf(engine, parquet)) {
+        if (finder.isIn(Buffer.from(name))) return true;
+        if (NUMERIC.test(type)) continue;
+        for await (const texts of distinctTexts(engine, parquet, name))
+          if (finder.isIn(Buffer.from(texts.join('\n')))) return true;
+      }
+      return false;
+    });
+  } catch {
+    return null;
+  }
 }
 
+/** Columns that hold numbers and moments, and so no word. */
 export const NUMERIC = /^(BOOLEAN|U?(TINY|SMALL|BIG|HUGE)?INT(EGER)?|FLOAT|DOUBLE|DATE|TIME.*|DECIMAL.*)$/;
+
+/** A Parquet file as the engine reads it, whatever its name. */
+export async function parquetRelation(engine: SqlEngine, file: string): Promise<string> {
+  return `read_parquet(${sqlText(await engineName(engine, file, 'parquet'))}, hive_partitioning = false)`;
+}
+
+export async function columnsOf(
+  engine: SqlEngine,
+  parquet: string,
+): Promise<readonly { readonly name: string; readonly type: string }[]> {
+  const { column_name, column_type } = await engine.query(`DESCRIBE SELECT * FROM ${parquet}`);
+  return Array.from(column_name ?? [], (name, c) => ({ name: String(name), type: String(column_type?.[c]) }));
+}
+
+/** The distinct entries of a column as texts, a few thousand at a time. */
+export async function* distinctTexts(
+  engine: SqlEngine,
+  parquet: string,
+  name: string,
+): AsyncGenerator<readonly string[]> {
+  const column = sqlName(name);
+  const result = await engine.connection.stream(
+    `SELECT DISTINCT CAST(${column} AS VARCHAR) AS t FROM ${parquet} WHERE ${column} IS NOT NULL`,
+  );
+  for (;;) {
+    const chunk = await result.fetchChunk();
+    if (chunk === null || chunk.rowCount === 0) return;
+    yield chunk.getColumnValues(0).map(String);
+  }
+}
+
+/** What lies in another file, or in the memory, is first written into one for the engine. */
+async function relationOf(engine: SqlEngine, bytes: ByteSource): Promise<string> {
+  if (bytes.file !== undefined) return parquetRelation(engine, bytes.file);
+  const file = join(engine.folder, 'looked-into.parquet');
+  await pipeline(piecesOf(bytes, PIECE), createWriteStream(file));
+  return parquetRelation(engine, file);
+}
 
 /** The footer lists columns, their least and largest values, and whatever was written into it; it is not packed. */
 async function footerOf(bytes: ByteSource): Promise<Uint8Array> {
   const end = await bytes.read(Math.max(0, bytes.size - 8), 8);
-  const from = Math.max(0, bytes.size - 8 - (end.length < 8 ? 0 : end.readUInt32LE(0)));
+  const stated = end.length < 8 ? 0 : end.readUInt32LE(0);
+  const from = Math.max(0, bytes.size - 8 - Math.min(stated, MOST_OF_FOOTER));
   return bytes.read(from, bytes.size - from);
-}
-
-export async function inTemporaryFolder<T>(work: (folder: string) => Promise<T>): Promise<T> {
-  const folder = await mkdtemp(join(tmpdir(), 'proving-range-'));
-  try {
-    return await work(folder);
-  } finally {
-    await rm(folder, { recursive: true, force: true });
-  }
 }

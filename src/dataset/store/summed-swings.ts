@@ -3,7 +3,7 @@ import { checkTables } from '../check-tables.ts';
 import type { Dataset, InputFile } from '../dataset.ts';
 import { TABLE_NAMES } from '../generated/rows.ts';
 import { sha256Hex } from '../hash.ts';
-import type { Checked, Problem } from '../problem.ts';
+import { type Checked, isError, type Problem } from '../problem.ts';
 import type { PackedPlace } from '../read/descriptor.ts';
 import { faultOf, fileInside } from '../read/inside.ts';
 import { readCsvTable } from '../read/read-csv.ts';
@@ -12,6 +12,7 @@ import { tableSchema } from '../schema.ts';
 import { type EngineOptions, type SqlEngine, withSqlEngine } from '../sums/sql-engine.ts';
 import { sqlName } from '../sums/sql-text.ts';
 import { engineProblem } from './cells.ts';
+import { judgeSums } from './judge-sums.ts';
 import { type OpenFolder, openFolder } from './open-folder.ts';
 import { openParquet, type ParquetTable, wholeParts } from './open-parquet.ts';
 import { readPackedTables } from './read-packed.ts';
@@ -73,14 +74,28 @@ async function partsOf(root: string, { parts }: PackedPlace) {
  * Reads a packed dataset of any size for a study that takes sums: every table but the swings as `loadDataset` reads and
  * checks it, and of the swings the sums of one column over sessions and tasks, which the embedded SQL engine makes in one
  * pass. No swing is held. The files must have the hashes of datapackage.json. Of the swings are checked: the columns are
- * there and of the right kind, tasks are tasks, values are finite. What needs each swing (ids twice, values out of range) is not
- * looked at, and `pack` does not judge it either: `loadDataset` does.
+ * there and of the right kind, tasks are tasks, values are finite and in the range that is possible (a warning where they are
+ * seldom right), sessions are in sessions.csv. Ids that stand twice, and other columns, are not looked at, and `pack` does not
+ * judge them either: `loadDataset` does.
  */
 export async function loadSummed(
   folder: string,
   column: string,
   options: EngineOptions = {},
 ): Promise<Checked<SummedDataset>> {
+  const loaded = await loadBesideSums(folder, options, (engine, table) => summed(engine, table, column));
+  if (!loaded.valid) return loaded;
+  const { dataset, sums } = loaded.value;
+  const problems = [...loaded.problems, ...judgeSums(sums, dataset.tables.sessions)];
+  return problems.some(isError) ? { valid: false, problems } : { ...loaded, problems };
+}
+
+/** The same with other sums of the swings, as `work` makes them of the packed table. */
+export async function loadBesideSums<T extends object>(
+  folder: string,
+  options: EngineOptions,
+  work: (engine: SqlEngine, table: ParquetTable) => Promise<T | readonly Problem[]>,
+): Promise<Checked<{ readonly dataset: Dataset; readonly sums: T }>> {
   const opened = await openFolder(folder);
   if (!('root' in opened)) return { valid: false, problems: opened.problems };
   const place = opened.descriptor.packed.get('swings');
@@ -94,16 +109,16 @@ export async function loadSummed(
   if (!whole.ok) return { valid: false, problems: whole.problems };
   const others = await otherTables(opened);
   const problems = [...others.problems];
-  const sums = await withSqlEngine(options, async (engine): Promise<SwingSums | readonly Problem[]> => {
+  const sums = await withSqlEngine(options, async (engine): Promise<T | readonly Problem[]> => {
     const table = await openParquet(engine, 'swings', place, whole.value);
     if (!table.ok) return table.problems;
     try {
-      return await summed(engine, table.value, column);
+      return await work(engine, table.value);
     } catch (error) {
       return [engineProblem('swings', whole.value[0]?.path ?? '', error)];
     }
   });
-  if (!('groups' in sums)) problems.push(...sums);
+  if (isProblems(sums)) problems.push(...sums);
   const files = [...others.files, ...whole.value.map(({ path, sha256 }) => ({ file: path, sha256 }))];
   const checked = checkTables({
     tables: others.tables,
@@ -112,8 +127,12 @@ export async function loadSummed(
     problems,
     mayBeEmpty: true,
   });
-  if (!checked.valid || !('groups' in sums)) return { valid: false, problems: checked.problems };
+  if (!checked.valid || isProblems(sums)) return { valid: false, problems: checked.problems };
   return { valid: true, value: { dataset: checked.value, sums }, problems: checked.problems };
+}
+
+function isProblems(sums: object): sums is readonly Problem[] {
+  return Array.isArray(sums);
 }
 
 async function otherTables({ root, descriptor }: OpenFolder) {
@@ -174,8 +193,10 @@ async function summed(
   const odd = [...new Set(tasks)].filter((task) => task === null || !known.includes(task));
   const endless = numbers('endless').reduce((sum, count) => sum + count, 0);
   const problems = [
-    ...odd.map((task) => fault('task', `"${task ?? ''}" as a task`, `one of ${known.join(', ')}`)),
-    ...(endless > 0 ? [fault(column, `${endless} values that are no finite number`, 'finite numbers')] : []),
+    ...odd.map((task) => sumsFault('task', `"${task ?? ''}" as a task`, `one of ${known.join(', ')}`)),
+    ...(endless > 0
+      ? [sumsFault(column, `${endless} values that are no finite number`, 'finite numbers')]
+      : []),
   ];
   if (problems.length > 0) return problems;
   const [missing, count] = [numbers('missing'), numbers('n')];
@@ -203,18 +224,18 @@ function invalid(table: string, said: Said): { valid: false; problems: readonly 
   return { valid: false, problems: [faultOf(table, { kind: 'unreadable-file', ...said })] };
 }
 
-function fault(column: string, found: string, expected: string): Problem {
+export function sumsFault(column: string, found: string, expected: string): Problem {
   const remedy = 'Correct the values and pack the dataset again.';
   return { ...faultOf('swings', { kind: 'unreadable-file', found, expected, remedy }), column };
 }
 
 function absentColumn(column: string, columns: readonly string[]): Problem {
   return {
-    ...fault(column, `no column ${column} in the Parquet files`, `one of: ${columns.join(', ')}`),
+    ...sumsFault(column, `no column ${column} in the Parquet files`, `one of: ${columns.join(', ')}`),
     remedy: 'Ask for a metric that was measured, or pack the dataset with that column.',
   };
 }
 
 function wrongKind(column: string, type: string): Problem {
-  return fault(column, `${column} held as ${type}`, 'numbers as numbers');
+  return sumsFault(column, `${column} held as ${type}`, 'numbers as numbers');
 }

@@ -28,7 +28,7 @@ export async function writeParquet(
   { path, partsFolder }: { readonly path: string; readonly partsFolder: string },
   { rows, hasMinusZero }: { readonly rows: number; readonly hasMinusZero: boolean },
 ): Promise<readonly WrittenPart[]> {
-  const options = `FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE ${ROWS_IN_GROUP}${hasMinusZero ? ', DICTIONARY_SIZE_LIMIT 0' : ''}`;
+  const options = optionsFor(hasMinusZero);
   await mkdir(dirname(join(folder, path)), { recursive: true });
   if (rows <= ROWS_IN_PART) {
     await written(engine, `COPY (${select}) TO ${sqlText(join(folder, path))} (${options})`);
@@ -49,6 +49,20 @@ export async function writeParquet(
   }
   await rmdir(inTurn);
   return parts;
+}
+
+/** Writes the answer of a SELECT as one Parquet file of any length, as {@link writeParquet} does a short one. */
+export async function writeWhole(
+  engine: SqlEngine,
+  select: string,
+  file: string,
+  { hasMinusZero }: { readonly hasMinusZero: boolean },
+): Promise<void> {
+  await written(engine, `COPY (${select}) TO ${sqlText(file)} (${optionsFor(hasMinusZero)})`);
+}
+
+function optionsFor(hasMinusZero: boolean): string {
+  return `FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE ${ROWS_IN_GROUP}${hasMinusZero ? ', DICTIONARY_SIZE_LIMIT 0' : ''}`;
 }
 
 /** Writes by the engine, which says in words of its own that a disk is full; everybody else goes by the system's code. */
