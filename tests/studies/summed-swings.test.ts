@@ -50,10 +50,11 @@ async function bothWays(folder: string): Promise<{ rows: Finding; sums: Finding 
   return { rows: one.finding, sums: other.finding };
 }
 
-/** What sums do not tell is taken out of both: ids of swings left out, and swings far from the rest. */
+/** What sums do not tell is taken out of both: ids of swings left out, swings far from the rest, and the words that say so. */
 function comparable(finding: Finding): unknown {
   return {
     ...finding,
+    warnings: finding.warnings.filter((words) => !words.includes('were summed by session')),
     checks: finding.checks.filter(({ name }) => name !== 'swings far from the rest'),
     sensitivity: finding.sensitivity.filter(({ name }) => name !== 'without far swings'),
     leftOut: finding.leftOut.map(({ table, count }) => `${table} ${count}`).sort(),

@@ -43,7 +43,8 @@ export function joinByTime(
       if (nextLeft <= nextRight) i += 1;
       else j += 1;
     }
-    pairs.push(...pairsOf(a.slice(fromI, i), b.slice(fromJ, j), left, right, tolerance));
+    for (const pair of pairsOf(a.slice(fromI, i), b.slice(fromJ, j), left, right, tolerance))
+      pairs.push(pair);
   }
   return pairs;
 }

@@ -40,7 +40,8 @@ export function joinRows(mapping: Mapping, rows: readonly Joinable[], tables: Ta
         })
       : joinInTime(join, rows, tables, taken);
   for (const match of matches) fill(tables.get('swings')!, match, taken);
-  taken.unmatchedSwings.push(...unmatched(rows, new Set(matches.map(({ row }) => row)), tables));
+  for (const swing of unmatched(rows, new Set(matches.map(({ row }) => row)), tables))
+    taken.unmatchedSwings.push(swing);
 }
 
 /** Visit of each session of the dataset. */

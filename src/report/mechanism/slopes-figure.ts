@@ -14,8 +14,11 @@ export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismT
     y0: golfer.meanOutcome + golfer.shrunken * (golfer.from - golfer.meanPredictor),
     y1: golfer.meanOutcome + golfer.shrunken * (golfer.to - golfer.meanPredictor),
   }));
-  const low = Math.min(...golfers.map(({ meanPredictor }) => meanPredictor));
-  const high = Math.max(...golfers.map(({ meanPredictor }) => meanPredictor));
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { meanPredictor } of golfers) {
+    low = Math.min(low, meanPredictor);
+    high = Math.max(high, meanPredictor);
+  }
   const centre = mean(golfers.map(({ meanPredictor }) => meanPredictor));
   const level = mean(golfers.map(({ meanOutcome }) => meanOutcome));
   const { between } = slopes;

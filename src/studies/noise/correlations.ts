@@ -31,9 +31,11 @@ export function sessionCorrelations(
       .sort(([a, x], [b, y]) => (x.date === y.date ? (a < b ? -1 : 1) : x.date < y.date ? -1 : 1))
       .map(([, { values }]) => moments(values)!.mean),
   );
+  let longest = 0;
+  for (const own of means) longest = Math.max(longest, own.length);
   let best: readonly number[][] = [];
   let most = 0;
-  for (let k = 2; k <= Math.max(0, ...means.map((own) => own.length)); k++) {
+  for (let k = 2; k <= longest; k++) {
     const table = means.filter((own) => own.length >= k).map((own) => own.slice(0, k));
     if (table.length >= 3 && table.length * (k - 1) > most) {
       best = table;

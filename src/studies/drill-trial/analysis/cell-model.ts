@@ -15,12 +15,11 @@ import { type Effect, effectOf, NO_EFFECT } from './effect.ts';
 /** How degrees of freedom are found in small samples; `normal` only where intervals are made otherwise. */
 export type SmallSample = 'kenward-roger' | 'satterthwaite' | 'normal';
 
-/** Swings of one session in one cell of the design: a phase, or a phase and a task. */
+/** Swings of one session in one cell of the design. */
 export interface CellRow extends ValueSums {
   readonly golfer: string;
   readonly session: string;
   readonly arm: string;
-  readonly cell: string;
   readonly covariates?: Readonly<Record<string, number | string | null>>;
 }
 
@@ -30,9 +29,11 @@ export interface CellRow extends ValueSums {
  * cell (before the drill they differ only by chance) and differ in the cells of `effects`; a golfer's levels in the
  * cells vary together without a set pattern; sessions vary within a golfer where a cell has several.
  */
-export interface CellModelRequest {
+export interface CellModelRequest<Row extends CellRow = CellRow> {
   readonly outcome: string;
-  readonly rows: readonly CellRow[];
+  readonly rows: readonly Row[];
+  /** The cell of a row: its phase, or its phase and task. */
+  readonly cellOf: (row: Row) => string;
   /** The first is the one in which arms share their mean. */
   readonly cells: readonly string[];
   /** Arms that differ from the rest in a cell. */
@@ -68,7 +69,7 @@ export function effectName(arm: string, cell: string): string {
 }
 
 /** The model itself, before there are rows. */
-export function cellModel(request: Omit<CellModelRequest, 'rows'>): Model {
+export function cellModel(request: Omit<CellModelRequest, 'rows' | 'cellOf'>): Model {
   const { outcome, cells, effects, sessions, level, degreesOfFreedom, covariates = [] } = request;
   return {
     outcome,
@@ -89,7 +90,7 @@ export function cellModel(request: Omit<CellModelRequest, 'rows'>): Model {
 }
 
 /** Fits it, or says in words why it cannot be fitted. */
-export function fitCellModel(request: CellModelRequest): CellFit | string {
+export function fitCellModel<Row extends CellRow>(request: CellModelRequest<Row>): CellFit | string {
   const { cells, level } = request;
   const first = cells[0]!;
   const effects = request.effects.map(({ arm, cell }) => effectName(arm, cell));
@@ -180,14 +181,15 @@ function usable(outcome: FitOutcome): Fit | string {
   return sure ? fit : 'the fit gives no usable standard errors';
 }
 
-function columnsOf({ rows, cells, effects, covariates = [] }: CellModelRequest): DataColumns {
+function columnsOf<Row extends CellRow>(request: CellModelRequest<Row>): DataColumns {
+  const { rows, cellOf, cells, effects, covariates = [] } = request;
   const columns: Record<string, (number | string)[]> = {
     golfer_id: rows.map((row) => row.golfer),
     session_id: rows.map((row) => row.session),
   };
-  for (const cell of cells) columns[cell] = rows.map((row) => (row.cell === cell ? 1 : 0));
+  for (const cell of cells) columns[cell] = rows.map((row) => (cellOf(row) === cell ? 1 : 0));
   for (const { arm, cell } of effects)
-    columns[effectName(arm, cell)] = rows.map((row) => (row.arm === arm && row.cell === cell ? 1 : 0));
+    columns[effectName(arm, cell)] = rows.map((row) => (row.arm === arm && cellOf(row) === cell ? 1 : 0));
   for (const name of covariates) columns[name] = rows.map((row) => row.covariates![name]!);
   return columns;
 }

@@ -36,9 +36,12 @@ export function shareOf(part: Effect, whole: Effect, gap: Effect, level: number)
   };
 }
 
+/** A row with the cell it falls into. */
+export type RowInCell = CellRow & { readonly cell: string };
+
 export interface CellQuestion {
   readonly outcome: string;
-  readonly rows: readonly CellRow[];
+  readonly rows: readonly RowInCell[];
   readonly cells: readonly string[];
   readonly effects: readonly { readonly arm: string; readonly cell: string }[];
   readonly level: number;
@@ -55,13 +58,13 @@ export function fitCellsSomehow(question: CellQuestion): CellFit | string {
   const several = [...sessions.values()].filter((set) => set.size > 1).length;
   let fitted: CellFit | string = 'there are too few swings';
   for (const withSessions of several >= 3 ? [true, false] : [false]) {
-    fitted = fitCellModel({ ...question, sessions: withSessions });
+    fitted = fitCellModel({ ...question, cellOf: ({ cell }) => cell, sessions: withSessions });
     if (typeof fitted !== 'string') return fitted;
   }
   return fitted;
 }
 
 /** How many golfers of an arm have a value in a cell. */
-export function golfersIn(rows: readonly CellRow[], arm: string, cell: string): number {
+export function golfersIn(rows: readonly RowInCell[], arm: string, cell: string): number {
   return new Set(rows.filter((row) => row.arm === arm && row.cell === cell).map((row) => row.golfer)).size;
 }

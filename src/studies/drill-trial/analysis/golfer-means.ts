@@ -9,28 +9,31 @@ export interface GolferCell extends ValueSums {
 export interface MeanRow extends ValueSums {
   readonly golfer: string;
   readonly session: string;
-  readonly cell: string;
 }
 
-/** By golfer, then by cell. The mean is over swings, so a session with more of them counts for more. */
-export function golferMeans(rows: readonly MeanRow[]): ReadonlyMap<string, ReadonlyMap<string, GolferCell>> {
-  const gathered = new Map<string, Map<string, MeanRow[]>>();
+/**
+ * By golfer, then by cell. The mean is over swings, so a session with more of them counts for more. Of a hundred thousand
+ * golfers each map is made once and no row is copied.
+ */
+export function golferMeans<Row extends MeanRow>(
+  rows: readonly Row[],
+  cellOf: (row: Row) => string,
+): ReadonlyMap<string, ReadonlyMap<string, GolferCell>> {
+  const golfers = new Map<string, Map<string, Row[] | GolferCell>>();
   for (const row of rows) {
-    const cells = gathered.get(row.golfer) ?? new Map<string, MeanRow[]>();
-    const own = cells.get(row.cell);
-    if (own === undefined) cells.set(row.cell, [row]);
-    else own.push(row);
-    gathered.set(row.golfer, cells);
+    let cells = golfers.get(row.golfer);
+    if (cells === undefined) {
+      cells = new Map();
+      golfers.set(row.golfer, cells);
+    }
+    const cell = cellOf(row);
+    const own = cells.get(cell);
+    if (Array.isArray(own)) own.push(row);
+    else cells.set(cell, [row]);
   }
-  return new Map(
-    [...gathered].map(([golfer, cells]) => [
-      golfer,
-      new Map(
-        [...cells].map(([cell, own]) => [
-          cell,
-          { ...joinedSums(own), sessions: new Set(own.map(({ session }) => session)).size },
-        ]),
-      ),
-    ]),
-  );
+  for (const cells of golfers.values())
+    for (const [cell, own] of cells)
+      if (Array.isArray(own))
+        cells.set(cell, { ...joinedSums(own), sessions: new Set(own.map(({ session }) => session)).size });
+  return golfers as ReadonlyMap<string, ReadonlyMap<string, GolferCell>>;
 }

@@ -24,7 +24,7 @@ export function golferTable(
   const crossover = design.kind === 'crossover';
   const full = rows.filter((row) => row.task === 'full' && (!crossover || row.phase === 'post'));
   const [before, after] = crossover ? [design.control!, design.drills[0]!] : ['baseline', 'post'];
-  const means = golferMeans(full.map((row) => ({ ...row, cell: crossover ? row.arm : row.phase })));
+  const means = golferMeans(full, (row) => (crossover ? row.arm : row.phase));
   const practice = new Map<string, PracticeBout[]>();
   for (const bout of data.practice) {
     const bouts = practice.get(bout.golfer);
@@ -99,9 +99,7 @@ export function groupTable(rows: readonly SwingGroup[], design: Design, level: n
     for (const arm of arms)
       for (const phase of PHASES) {
         const own = rows.filter((row) => row.task === task && row.arm === arm && row.phase === phase);
-        const means = [...golferMeans(own.map((row) => ({ ...row, cell: phase }))).values()].map(
-          (cells) => cells.get(phase)!.mean,
-        );
+        const means = [...golferMeans(own, () => phase).values()].map((cells) => cells.get(phase)!.mean);
         const sample = moments(means);
         if (sample === null) continue;
         groups.push({

@@ -20,7 +20,7 @@ export function analyseCrossover(rows: readonly SwingGroup[], request: MainReque
   const drill = design.drills[0]!;
   if (rows.length === 0) return nothing('No full swing was measured after either period.');
   if (neverVaries(rows)) return nothing(sameValue(rows));
-  const cells = golferMeans(rows.map((row) => ({ ...row, cell: row.arm })));
+  const cells = golferMeans(rows, (row) => row.arm);
   const both = [...cells].filter(([, own]) => own.size === 2);
   const differences = both.map(([, own]) => own.get(drill)!.mean - own.get(design.control!)!.mean);
   const replicated = [...cells.values()].some((own) => [...own.values()].some((cell) => cell.count > 1));

@@ -1,7 +1,7 @@
 import { COVARIATE_WORDS, type Covariate } from '../../shared/covariates.ts';
 import { list } from '../../shared/words.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
-import { type CellRow, fitCellModel, type SmallSample } from './cell-model.ts';
+import { fitCellModel, type SmallSample } from './cell-model.ts';
 import { type Effect, whenAsked } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
@@ -14,8 +14,7 @@ import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis
  */
 export function analyseGroups(rows: readonly SwingGroup[], request: MainRequest): MainAnalysis {
   const cells = ['baseline', 'post'].filter((cell) => rows.some((row) => row.phase === cell));
-  const cellRows = rows.map((row) => ({ ...row, cell: row.phase as string }));
-  const means = golferMeans(cellRows);
+  const means = golferMeans(rows, phaseOf);
   const notes: string[] = [];
   if (cells[0] === 'post' && request.design.control !== null)
     notes.push(
@@ -24,10 +23,14 @@ export function analyseGroups(rows: readonly SwingGroup[], request: MainRequest)
   if (neverVaries(rows)) return nothing(sameValue(rows));
   const reason = tooThinForSwings(means, cells, request);
   if (reason === null) {
-    const bySwings = analyseSwings(rows, cellRows, means, cells, request, notes);
+    const bySwings = analyseSwings(rows, means, cells, request, notes);
     if (bySwings !== null) return bySwings;
   } else notes.push(reason);
   return analyseMeans(rows, means, cells, request, notes);
+}
+
+function phaseOf(row: SwingGroup): string {
+  return row.phase;
 }
 
 function tooThinForSwings(means: Means, cells: readonly string[], { design }: MainRequest): string | null {
@@ -43,15 +46,14 @@ function tooThinForSwings(means: Means, cells: readonly string[], { design }: Ma
 
 function analyseSwings(
   rows: readonly SwingGroup[],
-  cellRows: readonly (CellRow & SwingGroup)[],
   means: Means,
   cells: readonly string[],
   { design, outcome, level, degreesOfFreedom, covariates = [], near = null }: MainRequest,
   notes: string[],
 ): MainAnalysis | null {
   const compared = design.control === null ? [] : design.drills;
-  const measured = compared.filter((arm) => cellRows.some((row) => row.arm === arm && row.cell === 'post'));
-  const controlMeasured = cellRows.some((row) => row.arm === design.control && row.cell === 'post');
+  const measured = compared.filter((arm) => rows.some((row) => row.arm === arm && row.phase === 'post'));
+  const controlMeasured = rows.some((row) => row.arm === design.control && row.phase === 'post');
   if (design.control !== null && (measured.length === 0 || !controlMeasured)) return null;
   if (design.control === null && cells.length < 2) return null;
   const several = [...means.values()].filter((own) =>
@@ -61,7 +63,8 @@ function analyseSwings(
     const effects = measured.map((arm) => ({ arm, cell: 'post' }));
     const fitted = fitCellModel({
       outcome,
-      rows: cellRows,
+      rows,
+      cellOf: phaseOf,
       cells,
       effects,
       sessions,
@@ -77,7 +80,7 @@ function analyseSwings(
       continue;
     }
     const { result } = fitted.fit;
-    const armOf = new Map(cellRows.map((row) => [row.golfer, row.arm]));
+    const armOf = new Map(rows.map((row) => [row.golfer, row.arm]));
     const effectOfArm = (arm: string): Effect =>
       design.control === null ? fitted.change(arm, 'post', 'baseline') : fitted.effect(arm, 'post');
     return {

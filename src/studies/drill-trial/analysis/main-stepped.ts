@@ -20,7 +20,7 @@ export function analyseStepped(rows: readonly SwingGroup[], request: MainRequest
   if (neverVaries(rows)) return nothing(sameValue(rows));
   const waveOf = calendarWaves(design);
   const waves = [...new Set(rows.map((row) => waveOf(row.date)))].sort();
-  const means = golferMeans(rows.map((row) => ({ ...row, cell: row.phase })));
+  const means = golferMeans(rows, (row) => row.phase);
   const both = [...means.values()].filter((own) => own.size === 2).length;
   const severalSessions = [...means.values()].filter((own) =>
     [...own.values()].some((cell) => cell.sessions > 1),

@@ -88,7 +88,8 @@ function rosterBaselines(data: TrialData): Map<string, number> {
   const rows = data.swings.flatMap(({ session: id, task, measured }) => {
     const session = sessions.get(id);
     if (session?.phase !== 'baseline' || task !== 'full' || measured === null) return [];
-    return [{ ...measured, golfer: session.golfer, session: id, cell: 'baseline' }];
+    return [{ ...measured, golfer: session.golfer, session: id }];
   });
-  return new Map([...golferMeans(rows)].map(([golfer, own]) => [golfer, own.get('baseline')!.mean]));
+  const means = golferMeans(rows, () => 'baseline');
+  return new Map([...means].map(([golfer, own]) => [golfer, own.get('baseline')!.mean]));
 }

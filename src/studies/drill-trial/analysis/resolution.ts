@@ -16,7 +16,7 @@ const ENOUGH_CONTROLS = 6;
 export function measureResolution(rows: readonly SwingGroup[], design: Design, noise: Noise): Resolution {
   const compared =
     design.kind === 'crossover' ? rows.filter((row) => row.task === 'full') : comparedRows(rows, design);
-  const means = golferMeans(compared.map((row) => ({ ...row, cell: `${row.phase} ${row.period}` })));
+  const means = golferMeans(compared, (row) => `${row.phase} ${row.period}`);
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   const idle = [...means].flatMap(([golfer, own]) => {
     const before = own.get('baseline 1');

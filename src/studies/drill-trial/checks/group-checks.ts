@@ -42,7 +42,7 @@ export function balanceAtBaseline({
 export function carriedBetweenPeriods({ rows, design, metric, level }: CheckRequest): Check | null {
   if (design.kind !== 'crossover') return null;
   const name = 'carry-over between periods';
-  const means = golferMeans(comparedRows(rows, design).map((row) => ({ ...row, cell: row.arm })));
+  const means = golferMeans(comparedRows(rows, design), (row) => row.arm);
   const totals = (first: string) =>
     [...means].flatMap(([golfer, own]) =>
       own.size === 2 && design.periods.get(golfer)?.[0]?.arm === first

@@ -78,7 +78,7 @@ function farthestGolfers(compared: readonly SwingGroup[], golfers: readonly stri
         : MOST_REFITS;
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   const changes = new Map<string, number>();
-  for (const [golfer, own] of golferMeans(compared.map((row) => ({ ...row, cell: row.phase })))) {
+  for (const [golfer, own] of golferMeans(compared, (row) => row.phase)) {
     const [before, after] = [own.get('baseline')?.mean, own.get('post')?.mean];
     if (after !== undefined) changes.set(golfer, after - (before ?? 0));
   }

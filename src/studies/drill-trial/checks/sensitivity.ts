@@ -130,7 +130,7 @@ function otherSmallestChanges(request: SensitivityRequest): Sensitivity[] {
 
 function pairsOf(request: SensitivityRequest) {
   const compared = comparedRows(request.rows, request.main.design);
-  const means = golferMeans(compared.map((row) => ({ ...row, cell: row.phase })));
+  const means = golferMeans(compared, (row) => row.phase);
   const armOf = new Map(compared.map((row) => [row.golfer, row.arm]));
   return [...means].flatMap(([golfer, own]) => {
     const before = own.get('baseline')?.mean;

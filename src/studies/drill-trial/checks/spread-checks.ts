@@ -13,7 +13,7 @@ export function spreadBySwings({ rows, design, metric }: CheckRequest): Check {
     const own = comparedRows(rows, design).filter((row) => row.arm === arm);
     let squares = 0;
     let df = 0;
-    for (const cells of golferMeans(own.map((row) => ({ ...row, cell: row.phase }))).values())
+    for (const cells of golferMeans(own, (row) => row.phase).values())
       for (const cell of cells.values()) {
         squares += cell.squares;
         df += cell.count - 1;

@@ -29,10 +29,10 @@ export function placeRows(data: TrialData, design: Design): PlacedRows {
             ? 'its golfer is in an arm that the plan does not compare'
             : 'its golfer is not in this trial';
       if (measured !== null) unplaced.push({ count: measured.count, ids: measured.each?.ids ?? null, why });
-      unplaced.push({ ...missing, why });
+      if (missing.count > 0) unplaced.push({ ...missing, why });
       continue;
     }
-    unplaced.push({ ...missing, why: `${data.metric.label} is missing (empty cell)` });
+    if (missing.count > 0) unplaced.push({ ...missing, why: `${data.metric.label} is missing (empty cell)` });
     if (measured === null) continue;
     const { golfer, date, phase, covariates } = session;
     rows.push({

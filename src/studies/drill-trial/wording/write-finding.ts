@@ -3,6 +3,7 @@ import type { DrillTrialTables } from '../../drill-trial-tables.ts';
 import type { Check, Finding } from '../../finding.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
 import { metricOfFinding } from '../../shared/study-metric.ts';
+import { summedCaution } from '../../shared/summed-words.ts';
 import type { StudyOptions } from '../../study.ts';
 import type { Answers } from '../analysis/ask.ts';
 import { doseTable, groupTable } from '../analysis/golfer-table.ts';
@@ -101,7 +102,13 @@ export function writeFinding(parts: FindingParts): Finding<DrillTrialTables> {
           ? { before: `after ${controlWords(design.control!)}`, after: 'after the drill' }
           : { before: 'before', after: 'after' },
     },
-    warnings: [...designWarnings(design), ...design.warnings, ...placed.warnings, ...main.notes],
+    warnings: [
+      ...(options.swingSums === undefined ? [] : [summedCaution(options.swingSums.rows)]),
+      ...designWarnings(design),
+      ...design.warnings,
+      ...placed.warnings,
+      ...main.notes,
+    ],
     next: nextSteps(design, verdict, effect, smallest, perArm, more, metric.decimals, planned.planned),
   };
 }

@@ -39,8 +39,9 @@ export function golferCurves(laid: LaidOut, comparison: Comparison): GolferCurve
   const phases = new Set(laid.swings.map(({ swing }) => swing.phase));
   const needed = phasesNeeded(comparison, phases);
   for (const [golfer, entries] of [...own].sort(([a], [b]) => (a < b ? -1 : 1))) {
-    const leave = (list: typeof entries, why: string) =>
-      leftOut.push(...list.map(({ swing }) => ({ id: swing.swing, why })));
+    const leave = (list: typeof entries, why: string) => {
+      for (const { swing } of list) leftOut.push({ id: swing.swing, why });
+    };
     const place = placeOf(golfer, comparison);
     if (typeof place === 'string') {
       leave(entries, place);
