@@ -18,6 +18,12 @@ export interface DescribedTable {
 /**
  * The datapackage.json of a dataset (Data Package standard, version 2): the tables it has and, for each,
  * the schema of the columns it has. A foreign key to a table that is not there is left out.
+ *
+ * Source: Data Package v2, https://datapackage.org/standard/data-package/
+ *
+ * @example
+ * const descriptor = packageDescriptor([{ name: 'golfers', columns: ['golfer_id', 'plays'] }], { title: 'My roster' });
+ * descriptor // { title: 'My roster', resources: [{ name: 'golfers', path: 'golfers.csv', ... }], ... }
  */
 export function packageDescriptor(
   tables: readonly DescribedTable[],

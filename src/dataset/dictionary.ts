@@ -8,6 +8,8 @@ import { type FieldSchema, isRequired, REQUIRED_TABLES, tableSchema } from './sc
  * The data dictionary as one page for a browser, without any network: for each table what a row is, every
  * column with its unit, sign, meaning, allowed values and an example, and what it is often confused with.
  * It follows from the schemas and the catalogue of metrics alone.
+ *
+ * @example TABLE_NAMES.every((name) => dictionaryPage().includes(`${name}.csv`)) // true
  */
 export function dictionaryPage(): string {
   return `<!doctype html>

@@ -26,7 +26,14 @@ export async function writeDataset(
   await writeNewFolder(folder, { ...options.files, ...datasetFiles(dataset, options) });
 }
 
-/** The files of a dataset's folder: content by path. */
+/**
+ * The files of a dataset's folder: content by path.
+ *
+ * @example
+ * const files = datasetFiles(dataset);
+ * Object.keys(files)[0] // 'datapackage.json'
+ * files['golfers.csv'].split('\n')[0] // 'golfer_id,plays,handicap_index,age_band,height_cm,consent_scope,consent_date'
+ */
 export function datasetFiles(dataset: Dataset, options: DescriptorOptions = {}): Record<string, string> {
   const tables = dataset.given.map((name) => dataset.tables[name]);
   const title = options.title ?? dataset.title ?? undefined;

@@ -6,7 +6,7 @@ import { CURVE_INSTANTS_FILE } from './curve-set.ts';
 
 const COLUMNS = ['swing_id', 'instant', 'time_pct'] as const;
 
-/** Times of instants (ms from impact) by swing and name, or every problem of the file. */
+/** Times of instants (per cent of the downswing: 0 at the top, 100 at impact) by swing and name, or every problem of the file. */
 export type ReadCurveInstants =
   | { readonly ok: true; readonly instants: ReadonlyMap<string, ReadonlyMap<string, number>> }
   | { readonly ok: false; readonly problems: readonly Problem[] };
@@ -14,6 +14,11 @@ export type ReadCurveInstants =
 /**
  * Reads curve-instants.csv: when, in per cent of the downswing, each swing passed an instant between top and impact, such
  * as `lead arm parallel` or `delivery`. A row without a time says that the instant was not found.
+ *
+ * @example
+ * const read = readCurveInstants(new TextEncoder().encode('swing_id,instant,time_pct\nW1,delivery,71.5\nW1,lead arm parallel,\n'));
+ * read.ok && read.instants.get('W1')?.get('delivery') // 71.5
+ * read.ok && read.instants.get('W1')?.has('lead arm parallel') // false
  */
 export function readCurveInstants(bytes: Uint8Array): ReadCurveInstants {
   const read = readColumns(CURVE_INSTANTS_FILE, bytes);

@@ -92,7 +92,10 @@ function validator(): ValidateFunction {
   return compiled;
 }
 
-/** A value as a mapping, or everything that is wrong with it. */
+/**
+ * A value as a mapping, or everything that is wrong with it: the parsed JSON of a mapping file.
+ * @example checkMapping({}).ok // false; `problems` lists each missing key with its path
+ */
 export function checkMapping(
   value: unknown,
 ):
@@ -203,7 +206,15 @@ function joinFaults({ join, rows, columns }: Mapping): ImportProblem[] {
   ];
 }
 
-/** A question that is still open, with what may be written. */
+/**
+ * The questions of a mapping that are still open, each with its place in the file and what may be written there; empty where
+ * everything is answered.
+ *
+ * @example
+ * // No sheet says in which phase of a trial it was made
+ * const proposal = proposeMapping(new TextEncoder().encode('date,golfer,club speed (mph)\n2026-03-04,G01,80\n'), 'lesson.csv');
+ * proposal.ok && openQuestions(proposal.mapping).map(({ where }) => where).includes('mapping /sessions/phase') // true
+ */
 export function openQuestions(mapping: Mapping): readonly ImportProblem[] {
   const questions: ImportProblem[] = [];
   const ask = (where: string, value: unknown, found: string, expected: string, remedy: string) => {

@@ -11,7 +11,17 @@ export type OpenOutcome =
  * already, a golfer without a stratum, a seed that does not fit and an opened entry that was altered are problems in words;
  * then nothing is opened.
  *
+ * @param seed the one that the list was sealed with
+ * @param golfers ids of those who are entered now, in their order
+ * @param strata the stratum of each golfer, as `strataOf` gives it
  * @param before entries that were opened earlier
+ * @example
+ * const seed = 8214007315529;
+ * const list = sealList({ seed, trial: 'T1', arms: ['drill', 'control'], rules: [], plan: sha256Hex('{}'), counts: new Map([['all', 2]]) });
+ * const strata = new Map([['G01', 'all'], ['G02', 'all']]);
+ * const outcome = openFor(list, seed, ['G01', 'G02'], strata, []);
+ * outcome.ok && outcome.opened.map(({ golfer_id, place }) => `${golfer_id} ${place}`) // ['G01 1', 'G02 2']
+ * openFor(list, seed + 1, ['G01'], strata, []).ok // false: not the seed of this list
  */
 export function openFor(
   list: SealedList,

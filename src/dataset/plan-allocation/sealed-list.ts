@@ -71,7 +71,15 @@ export function sealList(request: {
   };
 }
 
-/** The blocks of a stratum, as they are made from the seed. */
+/**
+ * The blocks of a stratum, as they are made from the seed: in each every arm equally often.
+ *
+ * @param least entries that the blocks together must have
+ * @example
+ * const blocks = armsOf(8214007315529, ['drill', 'control'], 'all', 12);
+ * blocks.flat().length >= 12 // true
+ * blocks.every((block) => block.filter((arm) => arm === 'drill').length === block.length / 2) // true
+ */
 export function armsOf(seed: number, arms: readonly string[], stratum: string, least: number): string[][] {
   return blockedArms(createStream(seed, 'allocation', stratum), arms, least);
 }
@@ -80,6 +88,11 @@ export function armsOf(seed: number, arms: readonly string[], stratum: string, l
  * Opens the next entry of a stratum for a golfer; null where the seed is not the one the list was sealed with.
  *
  * @throws Error when the list has no such entry; ask `seals.length` first
+ * @example
+ * const list = sealList({ seed: 8214007315529, trial: 'T1', arms: ['drill', 'control'], rules: [], plan: sha256Hex('{}'), counts: new Map([['all', 2]]) });
+ * const first = { golfer_id: 'G01', stratum: 'all', place: 1 };
+ * openEntry(list, 8214007315529, first)?.arm === armsOf(8214007315529, ['drill', 'control'], 'all', 12).flat()[0] // true
+ * openEntry(list, 1, first) // null
  */
 export function openEntry(
   list: SealedList,
@@ -94,7 +107,15 @@ export function openEntry(
   return fitsSeal(list, opened) ? opened : null;
 }
 
-/** Whether an opened entry is what was sealed. */
+/**
+ * Whether an opened entry is what was sealed.
+ *
+ * @example
+ * const list = sealList({ seed: 8214007315529, trial: 'T1', arms: ['drill', 'control'], rules: [], plan: sha256Hex('{}'), counts: new Map([['all', 2]]) });
+ * const entry = openEntry(list, 8214007315529, { golfer_id: 'G01', stratum: 'all', place: 1 })!;
+ * fitsSeal(list, entry) // true
+ * fitsSeal(list, { ...entry, arm: entry.arm === 'drill' ? 'control' : 'drill' }) // false
+ */
 export function fitsSeal(list: SealedList, entry: OpenedEntry): boolean {
   const seals = list.strata.find(({ stratum }) => stratum === entry.stratum)?.seals;
   return seals?.[entry.place - 1] === sealOf(entry);

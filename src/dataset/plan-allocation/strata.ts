@@ -13,7 +13,16 @@ export const STRATUM_COLUMNS: readonly string[] = tableSchema('golfers')
   .fields.map(({ name }) => name)
   .filter((name) => !['golfer_id', 'consent_scope', 'consent_date', 'consent_by'].includes(name));
 
-/** The rule of each column, with the middle of the golfers that are there. */
+/**
+ * The rule of each column, with the middle of the golfers that are there: their median, the lower of the two middle ones
+ * where their number is even.
+ *
+ * @param columns some of `STRATUM_COLUMNS`
+ * @example
+ * // Two golfers of the demo, with handicap indices of 18.1 and 15.7
+ * stratumRules(keepGolfers(dataset, new Set(['G01', 'G02'])), ['handicap_index', 'plays'])
+ * // [{ column: 'handicap_index', middle: 15.7 }, { column: 'plays', middle: null }]
+ */
 export function stratumRules({ tables }: Dataset, columns: readonly string[]): StratumRule[] {
   return columns.map((column) => {
     const stored = tables.golfers.stored(column);
@@ -23,7 +32,14 @@ export function stratumRules({ tables }: Dataset, columns: readonly string[]): S
   });
 }
 
-/** The stratum of each golfer by id, such as `handicap_index lower, plays right`; `all` where there is no rule. */
+/**
+ * The stratum of each golfer by id, such as `handicap_index lower, plays right`; `all` where there is no rule.
+ *
+ * @example
+ * // The first golfer of the demo has a handicap index of 18.1 and plays right-handed
+ * strataOf(dataset, [{ column: 'handicap_index', middle: 12 }, { column: 'plays', middle: null }]).get('G01')
+ * // 'handicap_index higher, plays right'
+ */
 export function strataOf({ tables }: Dataset, rules: readonly StratumRule[]): ReadonlyMap<string, string> {
   const { golfers } = tables;
   const parts = rules.map(({ column, middle }) => {

@@ -21,7 +21,10 @@ export function lockPlan(plan: Plan, dataset: Dataset): LockedPlan {
   return { ...body, seal: sealOf(body) };
 }
 
-/** The file of a locked plan: the same lock gives the same bytes. */
+/**
+ * The file of a locked plan, as JSON text: the same lock gives the same bytes.
+ * @example JSON.parse(lockedPlanText(lockPlan(plan, dataset))).kind // 'locked plan'
+ */
 export function lockedPlanText(locked: LockedPlan): string {
   return `${canonicalJson(locked, { indent: 2, sortKeys: false })}\n`;
 }
@@ -31,7 +34,15 @@ export function sealOf(body: Omit<LockedPlan, 'seal'>): string {
   return sha256Hex(canonicalJson(body));
 }
 
-/** What the lock says, set against the data as they are now. */
+/**
+ * What the lock says, set against the data as they are now.
+ *
+ * @example
+ * const locked = lockPlan(plan, dataset);
+ * compareWithLock(locked, dataset).changes // []
+ * const fewer = keepGolfers(dataset, new Set(dataset.tables.golfers.column('golfer_id').slice(1)));
+ * compareWithLock(locked, fewer).changes[0].where // 'golfers.csv, G01'
+ */
 export function compareWithLock({ seal, data }: LockedPlan, { tables }: Dataset): PlanLock {
   const { newestDate, golfers, sessions, swings, metricValues } = data;
   return {

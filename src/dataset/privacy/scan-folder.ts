@@ -15,7 +15,13 @@ export interface Scan {
   readonly closed: readonly string[];
 }
 
-/** Looks through every file of a folder, its name and what is packed in it, for the words sought. */
+/**
+ * Looks through every file of a folder, its name and what is packed in it, for the words sought.
+ *
+ * @param sizes how much of packed files is unpacked at most, in bytes
+ * @example
+ * (await scanFolder('my-roster', { golfers: [], words: ['G01'], others: [] })).found.includes('golfers.csv') // true
+ */
 export async function scanFolder(folder: string, sought: Sought, sizes: Sizes = SIZES): Promise<Scan> {
   const finder = new ByteFinder(sought);
   const paths = [...((await filesUnder(folder)) ?? new Map<string, string>()).keys()];

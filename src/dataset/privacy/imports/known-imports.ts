@@ -63,7 +63,10 @@ export function spellingsIn(mappings: readonly KnownMapping[]): ReadonlyMap<stri
   return spellings;
 }
 
-/** Every name that the mappings in a folder know, in all the ways it may be written. */
+/**
+ * Every name that the mappings in a folder know, in all the ways it may be written; empty where nothing was imported.
+ * @example await namesKnownIn('my-roster') // []: the demo was not imported
+ */
 export async function namesKnownIn(folder: string): Promise<readonly string[]> {
   const paths = [...((await filesUnder(folder)) ?? new Map<string, string>()).keys()];
   const spellings = spellingsIn(await knownMappings(folder, paths));

@@ -22,6 +22,10 @@ export interface Consent {
 /**
  * What each golfer's consent comes to. A minor counts only where a guardian gave the consent (consent_by); so does one
  * whose age is not known, who may be a minor. A band that begins below eighteen is that of a minor.
+ *
+ * @example
+ * // The first golfer of the demo, 60 to 69 years old, agrees to studies: the second of the scopes, counted from 0
+ * consents(dataset)[0] // { golfer: 'G01', level: 1, gap: null }
  */
 export function consents({ tables }: Dataset): readonly Consent[] {
   const { golfers } = tables;
