@@ -9,6 +9,7 @@ export { closestName } from './models/design/closest-name.ts';
 export * from './models/diagnostics/index.ts';
 export { type DocumentFit, fitDocument } from './models/fit-document.ts';
 export { type FitOptions, fitModel } from './models/fit-model.ts';
+export { type AveragedPrediction, averagedPredictions } from './models/inference/averaged-prediction.ts';
 export { combineAll } from './models/inference/combine.ts';
 export * from './models/likelihood/index.ts';
 export * from './models/resample/index.ts';

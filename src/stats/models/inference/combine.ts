@@ -1,10 +1,9 @@
-import { solveUpperTransposed } from '../../../numerics/index.ts';
 import type { Combination, Estimate, Fit } from '../contract.ts';
 import { type JointWeights, jointPrediction } from '../linear/conditional-effects.ts';
 import { type FittedDesign, stateOf } from '../linear/fitted-design.ts';
 import { estimateOf } from './estimate.ts';
 import { bilinear } from './inference.ts';
-import { randomWeights } from './random-weights.ts';
+import { jointWeightsOf } from './joint-weights.ts';
 import { satterthwaiteDegrees, varianceParameterCovariance } from './satterthwaite.ts';
 
 /**
@@ -38,27 +37,22 @@ function combinerOfMany(
   fitted: FittedDesign,
 ): (combinations: readonly Combination[], level: number) => Estimate[] {
   const { design, deviance, optimum, inference, residualSd, coefficients, residual, method } = fitted;
-  const { system, shape, places } = design.assembled;
+  const { system, shape } = design.assembled;
   const p = design.fixedNames.length;
-  const index = new Map(design.fixedNames.map((name, i) => [name, i]));
   let spread: Float64Array | null | undefined;
 
   return (combinations, level) => {
     if (!(level > 0 && level < 1))
       throw new Error(`combine: the level must lie between 0 and 1; found ${level}`);
-    const asked = combinations.map(({ fixed, random = [] }) => {
-      const named = namedWeights(fixed);
-      const contrast = Float64Array.from(named);
-      solveUpperTransposed(design.upper, p, contrast);
-      return { named, contrast, random };
-    });
-    const predicted = asked.filter(({ random }) => random.length > 0);
-    const predictions = predict(
-      predicted.map(({ contrast, random }) => jointWeights(fitted, contrast, random)),
-    );
+    const asked = combinations.map((combination) => ({
+      ...jointWeightsOf(fitted, combination),
+      predicted: (combination.random ?? []).length > 0,
+    }));
+    const predictions = predict(asked.filter((one) => one.predicted).map(({ weights }) => weights));
     let next = 0;
-    return asked.map(({ named, contrast, random }) => {
-      if (random.length === 0) {
+    return asked.map(({ named, weights, start, predicted }) => {
+      const contrast = weights.fixed;
+      if (!predicted) {
         let estimate = 0;
         for (let a = 0; a < p; a++) estimate += named[a]! * coefficients[a]!;
         const known = (inference.missing?.(contrast) ?? null) === null;
@@ -71,8 +65,6 @@ function combinerOfMany(
         );
       }
       const { value, variance, degrees } = predictions[next++]!;
-      let start = 0;
-      for (let a = 0; a < p; a++) start += named[a]! * design.start[a]!;
       return estimateOf(
         start + design.outcomeScale * value,
         Math.sqrt(Math.max(0, variance)) * residualSd,
@@ -81,17 +73,6 @@ function combinerOfMany(
       );
     });
   };
-
-  function namedWeights(fixed: Combination['fixed']): Float64Array {
-    const named = new Float64Array(p);
-    for (const [term, weight] of Object.entries(fixed)) {
-      const at = index.get(term);
-      if (at === undefined)
-        throw new Error(`combine: no fixed term ${term}; the terms are ${design.fixedNames.join(', ')}`);
-      named[at] = weight;
-    }
-    return named;
-  }
 
   /** Values and error variances in units of the fit, with degrees of freedom; one elimination for each theta looked at. */
   function predict(
@@ -144,26 +125,5 @@ function combinerOfMany(
         known,
       ),
     }));
-  }
-
-  function jointWeights(
-    { design: { terms, groupings } }: FittedDesign,
-    fixed: Float64Array,
-    parts: NonNullable<Combination['random']>,
-  ): JointWeights {
-    const random = system.stages.map(() => new Map<number, Float64Array>());
-    for (const { term, level, effect, weight } of randomWeights(parts, groupings, terms)) {
-      const { toModel, effects } = terms[term]!;
-      const q = effects.length;
-      const { stage, node, offset } = places[term]!;
-      let target = random[stage]!.get(node[level]!);
-      if (!target) {
-        target = new Float64Array(system.stages[stage]!.effects);
-        random[stage]!.set(node[level]!, target);
-      }
-      for (let k = 0; k < q; k++)
-        target[offset[level]! + k] = target[offset[level]! + k]! + weight * toModel[effect * q + k]!;
-    }
-    return { fixed, random };
   }
 }

@@ -43,6 +43,8 @@ export interface ProfiledDeviance {
     beta: Float64Array;
     inverseInformation: Float64Array;
     residualSum: number;
+    /** The part of the deviance that is neither residualSum nor a constant. */
+    logTerms: number;
   };
   /** As that of the elimination, `rows` being their number with the counts: what is known of earlier ones is forgotten. */
   readonly refresh: (counts?: Float64Array | null, rows?: number) => void;
@@ -130,9 +132,11 @@ export function profiledDeviance(
     known.fill(Number.NaN);
     shape.fillFactors(theta, factors, stageEffects);
     const solved = { beta: new Float64Array(p), inverseInformation: new Float64Array(p * p) };
-    const sums = solveFixed(eliminate(factors, false).corner, solved);
+    const { corner, logDeterminant } = eliminate(factors, false);
+    const sums = solveFixed(corner, solved);
     if (!sums) throw new Error('profiledDeviance.settle: theta must lie where evaluate is finite');
-    return { ...solved, residualSum: sums.residualSum };
+    const logTerms = logDeterminant + (reml ? sums.logInformation : 0);
+    return { ...solved, residualSum: sums.residualSum, logTerms };
   };
 
   const evaluate = (theta: Float64Array, exact = false): Evaluation => {

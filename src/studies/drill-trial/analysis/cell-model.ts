@@ -1,6 +1,4 @@
 import {
-  type Combination,
-  combineAll,
   type DataColumns,
   type Fit,
   type FitOutcome,
@@ -10,7 +8,8 @@ import {
   type OutcomeSums,
   type ValueSums,
 } from '../../../stats/index.ts';
-import { type Effect, effectOf, NO_EFFECT } from './effect.ts';
+import { type Effect, effectOf, NO_EFFECT, type OwnChange } from './effect.ts';
+import { ownChanges } from './own-changes.ts';
 
 /** How degrees of freedom are found in small samples; `normal` only where intervals are made otherwise. */
 export type SmallSample = 'kenward-roger' | 'satterthwaite' | 'normal';
@@ -60,7 +59,7 @@ export interface CellFit {
     golfers: readonly { readonly golfer: string; readonly arm: string }[],
     to: string,
     from: string,
-  ): ReadonlyMap<string, Effect>;
+  ): ReadonlyMap<string, OwnChange>;
 }
 
 /** The name of an arm's own column in a cell. */
@@ -120,7 +119,7 @@ export function fitCellModel<Row extends CellRow>(request: CellModelRequest<Row>
     change: (arm, to, from) => ask({ fixed: between(arm, to, from) }, level),
     contrast: (weights) => ask({ fixed: weights }, level),
     golferChanges: (golfers, to, from) =>
-      ownEffects(
+      ownChanges(
         fit,
         golfers.map(({ golfer, arm }) => [
           golfer,
@@ -132,20 +131,6 @@ export function fitCellModel<Row extends CellRow>(request: CellModelRequest<Row>
         level,
       ),
   };
-}
-
-/** What a fit says of each golfer, by golfer. */
-export function ownEffects(
-  fit: Fit,
-  asked: readonly (readonly [golfer: string, combination: Combination])[],
-  level: number,
-): ReadonlyMap<string, Effect> {
-  const found = combineAll(
-    fit,
-    asked.map(([, combination]) => combination),
-    level,
-  );
-  return new Map(asked.map(([golfer], i) => [golfer, effectOf(found[i]!)]));
 }
 
 /** A converged fit whose numbers mean something, or why there is none, in words. */

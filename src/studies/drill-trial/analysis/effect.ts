@@ -17,7 +17,9 @@ export const NO_EFFECT: Effect = {
 };
 
 /** An engine's estimate, with numbers that mean nothing (not finite, or a zero error) turned into null. */
-export function effectOf(estimate: Estimate): Effect {
+export function effectOf(
+  estimate: Pick<Estimate, 'estimate' | 'standardError' | 'degreesOfFreedom' | 'interval'>,
+): Effect {
   if (!Number.isFinite(estimate.estimate)) return NO_EFFECT;
   const [low, high] = estimate.interval;
   const sure = estimate.standardError > 0 && Number.isFinite(low) && Number.isFinite(high);
@@ -37,9 +39,15 @@ export function bareEffect(value: number | null): Effect {
   return { ...NO_EFFECT, value: value !== null && Number.isFinite(value) ? value : null };
 }
 
-/** Effects by golfer, worked out all together when the first is asked for; null for a golfer who has none. */
-export function whenAsked(work: () => ReadonlyMap<string, Effect>): (golfer: string) => Effect | null {
-  let known: ReadonlyMap<string, Effect> | null = null;
+/** A golfer's own change. */
+export interface OwnChange extends Effect {
+  /** Probability that it lies above a value; null where it has no interval. */
+  readonly chanceAbove: ((value: number) => number) | null;
+}
+
+/** Changes by golfer, worked out all together when the first is asked for; null for a golfer who has none. */
+export function whenAsked(work: () => ReadonlyMap<string, OwnChange>): (golfer: string) => OwnChange | null {
+  let known: ReadonlyMap<string, OwnChange> | null = null;
   return (golfer) => {
     known ??= work();
     return known.get(golfer) ?? null;

@@ -1,23 +1,19 @@
-import { normalUpper, studentUpper } from '../../../numerics/index.ts';
 import { moments, type ResponseSpread, responseSpread } from '../../../stats/index.ts';
 import type { GolferChange } from '../../drill-trial-tables.ts';
 import type { SmallestChange } from '../../finding.ts';
-import type { Effect } from './effect.ts';
+import type { OwnChange } from './effect.ts';
 
 /**
- * Probability that a true change lies beyond the smallest change that matters, in the good direction (in either
- * when neither is better), from the estimate, its standard error and degrees of freedom. Null without an error.
+ * Probability that a golfer's true change lies beyond the smallest change that matters, in the good direction (in either
+ * when neither is better). Null where its chances are not known.
  */
 export function chanceBeyond(
-  change: Effect,
+  { chanceAbove }: OwnChange,
   smallest: Pick<SmallestChange, 'value' | 'goodDirection'>,
 ): number | null {
-  const { value, standardError, degreesOfFreedom } = change;
-  if (value === null || standardError === null) return null;
-  const upper = (z: number) =>
-    degreesOfFreedom === null ? normalUpper(z) : studentUpper(z, degreesOfFreedom);
-  const above = upper((smallest.value - value) / standardError);
-  const below = upper((smallest.value + value) / standardError);
+  if (chanceAbove === null) return null;
+  const above = chanceAbove(smallest.value);
+  const below = 1 - chanceAbove(-smallest.value);
   if (smallest.goodDirection === 0) return above + below;
   return smallest.goodDirection === 1 ? above : below;
 }

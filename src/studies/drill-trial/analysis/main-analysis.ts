@@ -2,7 +2,7 @@ import type { Fit } from '../../../stats/index.ts';
 import type { Design } from '../input/design.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
 import type { SmallSample } from './cell-model.ts';
-import type { Effect } from './effect.ts';
+import type { Effect, OwnChange } from './effect.ts';
 import { analyseCrossover } from './main-crossover.ts';
 import { analyseGroups } from './main-groups.ts';
 import { analyseStepped } from './main-stepped.ts';
@@ -31,7 +31,7 @@ export interface MainAnalysis {
   /** Whether what single days did was told apart from golfers' own changes: it takes several visits in a phase. */
   readonly daysApart: boolean;
   /** A golfer's own change, shrunken by how noisy his or her data are; null where noise cannot be separated. */
-  readonly golferChange: (golfer: string) => Effect | null;
+  readonly golferChange: (golfer: string) => OwnChange | null;
   /** The fit behind the answer, where a model of swings was fitted. */
   readonly fit: Fit | null;
 }

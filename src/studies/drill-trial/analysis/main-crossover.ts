@@ -1,11 +1,12 @@
 import { type Fit, type Model, moments } from '../../../stats/index.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
-import { attemptGroups, ownEffects, type SmallSample } from './cell-model.ts';
-import { bareEffect, type Effect, effectOf, NO_EFFECT, whenAsked } from './effect.ts';
+import { attemptGroups, type SmallSample } from './cell-model.ts';
+import { bareEffect, type Effect, effectOf, NO_EFFECT, type OwnChange, whenAsked } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { meanEffect } from './main-golfer-means.ts';
 import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis.ts';
+import { ownChanges } from './own-changes.ts';
 
 /** The column that is 1 in the second period. */
 export const SECOND = 'second_period';
@@ -116,7 +117,7 @@ function ownDifferences(
   rows: readonly SwingGroup[],
   drill: string,
   level: number,
-): ReadonlyMap<string, Effect> {
+): ReadonlyMap<string, OwnChange> {
   const periodOf = new Map<string, { drill?: number; control?: number }>();
   for (const row of rows) {
     const own = periodOf.get(row.golfer) ?? {};
@@ -134,7 +135,7 @@ function ownDifferences(
     const random = [part(golfer, own.drill, 1), part(golfer, own.control, -1)];
     return [[golfer, { fixed: { drill: 1 }, random }] as const];
   });
-  return ownEffects(fit, asked, level);
+  return ownChanges(fit, asked, level);
 }
 
 /** Golfers' differences, the two orders counted alike so that a shift between periods cancels. */

@@ -1,11 +1,12 @@
 import type { Model } from '../../../stats/index.ts';
 import type { Design } from '../input/design.ts';
 import type { SwingGroup } from '../input/trial-data.ts';
-import { attemptGroups, ownEffects } from './cell-model.ts';
+import { attemptGroups } from './cell-model.ts';
 import { effectOf, whenAsked } from './effect.ts';
 import { golferMeans } from './golfer-means.ts';
 import type { MainAnalysis, MainRequest } from './main-analysis.ts';
 import { neverVaries, nothing, sameValue, smallSampleWords } from './no-analysis.ts';
+import { ownChanges } from './own-changes.ts';
 
 const MOST_WAVES = 6;
 
@@ -77,7 +78,7 @@ export function analyseStepped(rows: readonly SwingGroup[], request: MainRequest
           const random = [{ group: 'golfer_id', level: golfer, weights: { after_start: 1 } }];
           return [golfer, { fixed: { after_start: 1 }, random }] as const;
         });
-        return ownEffects(fit, asked, level);
+        return ownChanges(fit, asked, level);
       }),
       fit,
     };
