@@ -14,7 +14,10 @@ export interface NotebookProvenance {
   readonly data: readonly { readonly file: string; readonly sha256: string }[];
 }
 
-/** Name and version of this package, from its own package.json. */
+/**
+ * Name and version of this package, from its own package.json.
+ * @example packageIdentity().package // 'proving-range'
+ */
 export function packageIdentity(): { package: string; version: string } {
   const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
   const { name, version } = JSON.parse(text) as { name: string; version: string };
@@ -25,8 +28,12 @@ export function packageIdentity(): { package: string; version: string } {
 const MOST_FILES = 20_000;
 
 /**
- * The SHA-256 of every file under a folder, in order of path, or why that cannot be had. Hidden files and installed packages are no data
- * and are left out, and so are links.
+ * The SHA-256 of every file under a folder, in order of path (POSIX, relative to it), or in words why that cannot be had. Hidden files
+ * and installed packages are no data and are left out, and so are links.
+ *
+ * @example
+ * await fillNewFolder('data', (put) => put('empty.csv', ''));
+ * await hashFolder('data') // [{ file: 'empty.csv', sha256: 'e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855' }]
  */
 export async function hashFolder(folder: string): Promise<{ file: string; sha256: string }[] | string> {
   try {

@@ -19,7 +19,15 @@ export interface RunNotebookCell {
   readonly outputs: readonly Readonly<Record<string, unknown>>[];
 }
 
-/** Reads what `runNotebook` wrote; null where the text is not such a notebook. */
+/**
+ * Reads the .ipynb that `runNotebook` wrote; null where the text is not such a notebook.
+ *
+ * @example readRunNotebook('{}') // null
+ * @example
+ * const proving_range = { package: 'proving-range', version: '1.0.0', seed: 1, notebook: { file: 'a.ts', sha256: '' }, data: [] };
+ * const cells = [{ cell_type: 'code', metadata: {}, source: ['1 + 1'], outputs: [] }];
+ * readRunNotebook(JSON.stringify({ metadata: { proving_range }, cells }))?.cells // [{ kind: 'code', outputs: [] }]
+ */
 export function readRunNotebook(ipynb: string): RunNotebook | null {
   const content = parsed(ipynb) as {
     readonly metadata?: { readonly proving_range?: unknown };
@@ -34,7 +42,14 @@ export function readRunNotebook(ipynb: string): RunNotebook | null {
   return { provenance, source: sourceOf(content.cells), cells };
 }
 
-/** What a run came from, from the JSON of its page or .ipynb; null where it is none. */
+/**
+ * What a run came from, from the JSON of its page or .ipynb; null where a part of it is missing.
+ *
+ * @example
+ * const whole = { package: 'proving-range', version: '1.0.0', seed: 1, notebook: { file: 'a.ts', sha256: '' }, data: [] };
+ * asProvenance(whole)?.notebook.file // 'a.ts'
+ * asProvenance({ ...whole, seed: undefined }) // null
+ */
 export function asProvenance(value: unknown): NotebookProvenance | null {
   const found = value as Partial<NotebookProvenance> | null | undefined;
   const whole =

@@ -17,6 +17,15 @@ export interface WatchNotebookOptions extends RunNotebookOptions {
  * A notebook that cannot be read leaves the last files as they are. Listens on 127.0.0.1 only.
  *
  * @throws what replacing a folder throws when somebody else writes into `outDir`
+ * @example
+ * const stop = new AbortController();
+ * const runs: boolean[] = [];
+ * await watchNotebook({
+ *   path: 'notebooks/drill-trial.ts', dataDir: 'synthetic/demo', outDir: 'out', signal: stop.signal, opened: () => {},
+ *   // One run is enough here
+ *   ran: ({ ok }) => { runs.push(ok); stop.abort(); },
+ * });
+ * runs // [true]
  */
 export async function watchNotebook(options: WatchNotebookOptions): Promise<void> {
   // Loaded only now: every notebook imports this folder's index, and none of them watches another one.

@@ -35,7 +35,15 @@ export interface LinearAxisOptions {
   readonly format?: (value: number, decimals: number) => string;
 }
 
-/** An axis whose range covers the values (and 0 or other `values` given with them), with round ticks. */
+/**
+ * An axis whose range covers the values (and 0 or other `values` given with them), with round ticks; from 0 to 1 where there
+ * is no value.
+ *
+ * @example
+ * // From 0 to 10 with a twentieth of the span beyond each end
+ * linearAxis([0, 4, null, 10], { title: 'lean (°)' })
+ * // { title: { text: 'lean (°)' }, range: [-0.5, 10.5], tickvals: [0, 2, 4, 6, 8, 10], ticktext: ['0', '2', '4', '6', '8', '10'], showgrid: true }
+ */
 export function linearAxis(values: readonly (number | null)[], options: LinearAxisOptions = {}): Axis {
   const known = values.filter((value): value is number => value !== null && Number.isFinite(value));
   let low = known.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);

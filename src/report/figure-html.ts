@@ -15,6 +15,8 @@ export interface FigureHtmlOptions {
  * A figure for a page: heading, static drawing (one for a wide screen and print, one for a phone), the place
  * where the page's script puts the interactive one, caption, and the same in words and as a table. The page
  * must be made by `pageShell` with the same figure among its `figures`.
+ *
+ * @example figureHtml(figure).includes('The elbow straightens') // true: the title of the figure
  */
 export function figureHtml(figure: Figure, options: FigureHtmlOptions = {}): string {
   const level = options.headingLevel ?? 3;

@@ -41,6 +41,8 @@ function plannedFact({ planned, timing, parts = [] }: Finding['planned']): strin
  * The answer as a block of HTML: verdict in words, the sentence, the estimate with its interval, the smallest
  * change that matters, how many were tested, and whether it was planned. For the head of a page or a cell of
  * a notebook; it brings no heading of its own.
+ *
+ * @example /<h[1-6]/.test(findingSummaryHtml(finding)) // false
  */
 export function findingSummaryHtml(original: Finding): string {
   const finding = degreesBySign(original);

@@ -35,6 +35,13 @@ const HEIGHT = 300;
  *
  * @param headingLevel of its title
  * @throws RangeError where figures differ in their number of frames, or a moment names a frame that there is not
+ * @example
+ * const picture = {
+ *   id: 'arm', title: 'An arm', caption: 'Invented.', description: 'An arm comes down.', extent: [-1, 1, -1, 1], seconds: 1,
+ *   figures: [{ name: 'G01', color: '#000000', frames: [[[0, 0, 1, 0]], [[0, 0, 0, -1]]] }],
+ *   moments: [{ frame: 0, label: 'level' }, { frame: 1, label: 'down' }],
+ * };
+ * motionPictureHtml(picture, 2).includes('<h2') // true
  */
 export function motionPictureHtml(picture: MotionPicture, headingLevel: number): string {
   const frames = checkedFrames(picture);
@@ -60,7 +67,18 @@ export function motionPictureHtml(picture: MotionPicture, headingLevel: number):
 <figcaption>${escapeMarkup(caption)}</figcaption></figure>`;
 }
 
-/** The stills side by side in one drawing. */
+/**
+ * The stills side by side in one drawing, as SVG text.
+ *
+ * @throws RangeError as {@link motionPictureHtml}
+ * @example
+ * const picture = {
+ *   id: 'arm', title: 'An arm', caption: 'Invented.', description: 'An arm comes down.', extent: [-1, 1, -1, 1], seconds: 1,
+ *   figures: [{ name: 'G01', color: '#000000', frames: [[[0, 0, 1, 0]], [[0, 0, 0, -1]]] }],
+ *   moments: [{ frame: 0, label: 'level' }, { frame: 1, label: 'down' }],
+ * };
+ * motionPictureSvg(picture).includes('level') // true
+ */
 export function motionPictureSvg(picture: MotionPicture): string {
   checkedFrames(picture);
   const width = widthOf(picture);

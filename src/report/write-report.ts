@@ -50,6 +50,7 @@ function estimatesTable(finding: Finding): FigureTable {
 /**
  * The files of a report by name: the Finding as JSON, the page, the tables as CSV and the figures as SVG.
  * Throws an Error where the study's name could not be a file name.
+ * @example Object.keys(reportFiles(finding)).slice(0, 2) // ['finding.json', 'drill-trial.html']
  */
 export function reportFiles(finding: Finding, options: ReportOptions = {}): Record<string, string> {
   if (!/^[a-z][a-z-]{0,40}$/.test(finding.study)) {

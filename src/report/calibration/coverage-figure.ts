@@ -3,6 +3,7 @@ import { shortLabel } from '../escape.ts';
 import type { Annotation, Figure, FigureLayout, Marker, Shape, Trace } from '../figure.ts';
 import { formatNumber } from '../numbers.ts';
 import { colour } from '../palette.ts';
+import { textWidth } from '../text-width.ts';
 import { calibrationTable } from './tables.ts';
 
 type Kind = 'inside' | 'outside' | 'open' | 'not-claimed';
@@ -24,10 +25,19 @@ const LOOKS: Readonly<Record<Kind, { readonly name: string; readonly marker: Mar
 const LOWEST = 80;
 const ROW_PX = 25;
 const NARROW_ROW_PX = 54;
+/** The part of the width, from the left, that names have where they stand beside the drawing; and what of it they may fill. */
+const NAMES = 0.56;
+const NAMES_PX = 366;
+const NAME_SIZE = 12;
 /** All rows together, wide: what a printed page can hold with title and caption. */
-const MOST_PX = 760;
+const MOST_PX = 680;
 
-/** The coverage of every kind of interval of one study, with Monte Carlo error, against the band. */
+/**
+ * The coverage of every kind of interval of each study, with Monte Carlo error, against the band: one figure for each study that
+ * has intervals.
+ *
+ * @example coverageFigures({ ...finding, tables: { ...finding.tables, rows: [], band: { low: 0.93, high: 0.97 } } }) // []
+ */
 export function coverageFigures(finding: Finding<CalibrationTables>): Figure[] {
   const { rows } = finding.tables;
   return [...new Set(rows.map(({ study }) => study))].flatMap((study) => {
@@ -73,11 +83,12 @@ function coverageFigure(
       line: { color: colour.zoneEdge, width: 1.5, dash: 'dash' },
     },
   ];
+  const alike = rows.every(({ quantity }) => quantity === rows[0]!.quantity) ? rows[0]!.quantity : null;
   const layout = (narrow: boolean): FigureLayout => ({
-    xaxis: { ...axis(narrow), ...(narrow ? {} : { domain: [0.52, 1] as const }) },
+    xaxis: { ...axis(narrow), ...(narrow ? {} : { domain: [NAMES, 1] as const }) },
     yaxis: { range: [rows.length - 0.4, narrow ? -0.9 : -0.6], tickvals: [], ticktext: [], showgrid: false },
     shapes,
-    annotations: rows.map((row, i) => labelOf(row, i, narrow)),
+    annotations: rows.map((row, i) => labelOf(row, i, narrow, alike !== null)),
     height: Math.round(
       (narrow ? rows.length * NARROW_ROW_PX : Math.min(MOST_PX, rows.length * ROW_PX)) + 120,
     ),
@@ -86,7 +97,7 @@ function coverageFigure(
   return {
     id: `coverage-${study}`,
     title: `How often the intervals of ${study} hold the truth`,
-    caption: `Each point is the share of the 95% intervals that hold what was planted; its bar is Monte Carlo error. The band is ${percent(band.low)} to ${percent(band.high)}. A point at the left edge lies below ${LOWEST}%.`,
+    caption: `${alike === null ? '' : `Of each kind of cohort: ${alike}. `}Each point is the share of the 95% intervals that hold what was planted; its bar is Monte Carlo error. The band is ${percent(band.low)} to ${percent(band.high)}. A point at the left edge lies below ${LOWEST}%.`,
     description: `${rows.map((row) => `${row.case}, ${row.quantity}: ${sayShare(row)}`).join('; ')}.`,
     data: (Object.keys(LOOKS) as Kind[]).flatMap((kind) => traceOf(kind, rows)),
     layout: layout(false),
@@ -131,12 +142,12 @@ function kindOf({ standing }: JudgedRow): Kind {
   return standing;
 }
 
-/** Beside the drawing; over its row on a narrow screen. */
-function labelOf(row: JudgedRow, i: number, narrow: boolean): Annotation {
+/** Beside the drawing, as long as there is room; over its row on a narrow screen. What all rows share is left to the caption. */
+function labelOf(row: JudgedRow, i: number, narrow: boolean, alike: boolean): Annotation {
+  const wide = alike ? row.case : `${row.case}: ${row.quantity}`;
+  const stacked = `${shortLabel(row.case, 40)}${alike ? '' : `:\n${shortLabel(row.quantity, 40)}`}`;
   return {
-    text: narrow
-      ? `${shortLabel(row.case, 40)}:\n${shortLabel(row.quantity, 40)}`
-      : shortLabel(`${row.case}: ${row.quantity}`, 62),
+    text: narrow ? stacked : fitted(wide),
     x: 0,
     y: i,
     xref: 'paper',
@@ -145,8 +156,14 @@ function labelOf(row: JudgedRow, i: number, narrow: boolean): Annotation {
     xanchor: 'left',
     yanchor: narrow ? 'bottom' : 'middle',
     ...(narrow ? { yshift: 9 } : {}),
-    font: { size: 12, color: colour.ink },
+    font: { size: NAME_SIZE, color: colour.ink },
   };
+}
+
+function fitted(words: string): string {
+  let longest = words.length;
+  while (textWidth(shortLabel(words, longest), NAME_SIZE) > NAMES_PX) longest -= 1;
+  return shortLabel(words, longest);
 }
 
 function sayShare({ covered, coveredInterval }: JudgedRow): string {

@@ -27,7 +27,10 @@ export function cataloguePage(): string {
   return pageShell({ title: 'Metric catalogue', body: catalogueHtml(), figures: [] });
 }
 
-/** The content of that page, from its heading on, for a page with something around it. */
+/**
+ * The content of that page, from its heading on, for a page with something around it.
+ * @example metricCatalogue.every(({ id }) => catalogueHtml().includes(`id="entry-${id}"`)) // true
+ */
 export function catalogueHtml(): string {
   checkPlaces();
   return `<header>

@@ -25,7 +25,10 @@ export function drillTrialFigures(finding: Finding<DrillTrialTables>): DrillTria
   };
 }
 
-/** The same as a list, in the order of the page. */
+/**
+ * The figures of a finding on a drill as a list, in the order of the page.
+ * @example drillTrialFigureList(finding).every(({ title }) => findingPage(finding).includes(title)) // true
+ */
 export function drillTrialFigureList(finding: Finding<DrillTrialTables>): Figure[] {
   const { estimate, golfers, panels, groups, dose } = drillTrialFigures(finding);
   return [estimate, ...golfers, ...panels, groups, dose].filter((figure) => figure !== null);

@@ -8,7 +8,13 @@ import { pathToFileURL } from 'node:url';
 const NAMES = ['chromium', 'chromium-browser', 'google-chrome'];
 const LONGEST_MS = 60_000;
 
-/** The Chromium named by the environment variable CHROMIUM, or the first on the PATH; null where there is none. */
+/**
+ * The path of the Chromium named by the environment variable CHROMIUM, or of the first on the PATH; null where there is none.
+ *
+ * @example
+ * const found = findChromium();
+ * found === null || found.length > 0 // true
+ */
 export function findChromium(): string | null {
   const named = process.env.CHROMIUM;
   if (named !== undefined && named !== '') return existsSync(named) ? named : null;
@@ -22,6 +28,10 @@ export function findChromium(): string | null {
  *
  * @param date YYYY-MM-DD, which the file says it is of
  * @throws Error where the browser ends without a file
+ * @example
+ * const chromium = findChromium();
+ * const pdf = chromium === null ? null : await pagePdf(chromium, '<p>One page</p>', '2026-03-04');
+ * pdf === null || new TextDecoder().decode(pdf.subarray(0, 5)) === '%PDF-' // true
  */
 export async function pagePdf(chromium: string, html: string, date: string): Promise<Uint8Array> {
   const scratch = await mkdtemp(join(tmpdir(), 'proving-range-print-'));

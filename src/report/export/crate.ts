@@ -28,7 +28,7 @@ export interface CrateAbout {
   readonly files: readonly CrateFile[];
 }
 
-/** The name of the file that describes an archive (RO-Crate 1.1). */
+/** The name of the file that describes an archive (RO-Crate 1.2). */
 export const CRATE_FILE = 'ro-crate-metadata.json';
 const MEDIA_TYPES: Readonly<Record<string, string>> = {
   '.csv': 'text/csv',
@@ -46,7 +46,14 @@ const MEDIA_TYPES: Readonly<Record<string, string>> = {
  * What is in the archive as RO-Crate 1.2 metadata: each file with its size and SHA-256, and the run that made the
  * results from the inputs with this software.
  *
+ * @returns JSON text
  * @see https://w3id.org/ro/crate/1.2
+ * @example
+ * const file = { path: 'page.html', content: '', name: 'Page', description: 'The answer.', role: 'result' } as const;
+ * const about = { name: 'Answer', description: 'Invented.', datePublished: '2026-03-04', license: null, software: { name: 'proving-range', version: '1.0.0' }, measured: null, files: [file] };
+ * const crate = JSON.parse(crateMetadata(about));
+ * // The SHA-256 of nothing
+ * crate['@graph'].find((one) => one['@id'] === 'page.html').sha256 // 'e3b0c44298fc1c14...'
  */
 export function crateMetadata(about: CrateAbout): string {
   const { files, software, measured } = about;

@@ -18,6 +18,10 @@ export interface ReadmeParts {
 /**
  * The README of an archive: what was asked, what was answered, what is in it, how to make it again and whose data it
  * holds. Markdown.
+ *
+ * @example
+ * const parts = { question: 'Does it help?', answer: 'Too early to tell.', software: { name: 'proving-range', version: '1.0.0' }, files: [], commands: [], consent: 'Invented data.', notes: [] };
+ * archiveReadme(parts) // '# Does it help?\n\nToo early to tell.\n...'
  */
 export function archiveReadme(parts: ReadmeParts): string {
   const { question, answer, software, files, commands, consent, notes } = parts;

@@ -10,7 +10,13 @@ import { instructorFigure } from './instructor-figure.ts';
 import { reliabilityFigure } from './reliability-figure.ts';
 import { instructorTable, pairTable, reliabilityTable } from './tables.ts';
 
-/** The figures of a finding on instructors, in the order of the page. */
+/**
+ * The figures of a finding on instructors, in the order of the page.
+ *
+ * @example
+ * const outcome = instructors(dataset, { metric: 'shaft_lean_impact_deg', seed: 7 });
+ * outcome.ok && instructorsFigures(outcome.finding).every(({ title }) => findingPage(outcome.finding).includes(title)) // true
+ */
 export function instructorsFigures(finding: Finding<InstructorsTables>) {
   return [instructorFigure(finding), funnelFigure(finding), reliabilityFigure(finding)].filter(
     (figure) => figure !== null,

@@ -31,7 +31,13 @@ function figuresOf({ tables, estimates }: Finding<MechanismTables>) {
   };
 }
 
-/** The figures of mechanism as a list, in the order of the page. */
+/**
+ * The figures of a finding on a mechanism, in the order of the page.
+ *
+ * @example
+ * const outcome = mechanism(dataset, { predictor: 'elbow_extension_onset_ms' });
+ * outcome.ok && mechanismFigures(outcome.finding).every(({ title }) => findingPage(outcome.finding).includes(title)) // true
+ */
 export function mechanismFigures(finding: Finding<MechanismTables>): Figure[] {
   const { slopes, paths, curves, ways } = figuresOf(finding);
   return [slopes, paths, ...curves, ways].filter((figure) => figure !== null);

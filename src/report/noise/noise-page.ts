@@ -9,7 +9,13 @@ import { detectableFigure } from './detectable-figure.ts';
 import { partsFigure } from './parts-figure.ts';
 import { correlationTable, deviceTable, golferTable, noiseTables } from './tables.ts';
 
-/** The figures of a finding on noise, in the order of the page. */
+/**
+ * The figures of a finding on noise, in the order of the page.
+ *
+ * @example
+ * const outcome = noise(dataset, { metric: 'shaft_lean_impact_deg' });
+ * outcome.ok && noiseFigures(outcome.finding).every(({ title }) => findingPage(outcome.finding).includes(title)) // true
+ */
 export function noiseFigures(finding: Finding<NoiseTables>) {
   const agreement = agreementFigure(finding);
   const own = [detectableFigure(finding), partsFigure(finding)];

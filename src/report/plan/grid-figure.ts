@@ -20,7 +20,13 @@ interface Shown {
   readonly interval: (cell: PlanCell) => readonly [number, number];
 }
 
-/** The chance of the right verdict over the grid of designs: when the effect is there, and when there is none. */
+/**
+ * The chance of the right verdict over the grid of designs: when the effect is there, and when there is none.
+ *
+ * @example
+ * const outcome = await planFinding({ recipe, metric: 'shaft_lean_impact_deg', change: 1, golfers: 40, draws: 200 });
+ * outcome.ok && gridFigures(outcome.finding).every(({ title }) => findingPage(outcome.finding).includes(title)) // true
+ */
 export function gridFigures(finding: Finding<PlanTables>): Figure[] {
   const { draws } = finding.tables;
   const error = `Each point is ${formatNumber(draws, 0)} simulated studies; the bars are their Monte Carlo error (95%).`;

@@ -11,7 +11,16 @@ import { golfersFigure } from './golfers-figure.ts';
 import { isWaveform } from './is-waveform.ts';
 import { timingTable, waveformTables, windowsTable } from './tables.ts';
 
-/** The figures of a comparison of curves, in the order of the page. */
+/**
+ * The figures of a comparison of curves, in the order of the page.
+ *
+ * @example
+ * const read = await loadRecipe('waveform-window');
+ * await writeCohort('out', read.recipe, generateCohort(read.recipe, 7));
+ * const [data, curves] = [await loadDataset('out'), await loadCurves('out')];
+ * const outcome = waveform(data.value, { curves: curves.value });
+ * outcome.ok && waveformFigures(outcome.finding).every(({ title }) => findingPage(outcome.finding).includes(title)) // true
+ */
 export function waveformFigures(finding: Finding<WaveformTables>): Figure[] {
   return [differenceFigure(finding), meansFigure(finding), golfersFigure(finding)];
 }

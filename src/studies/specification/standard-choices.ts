@@ -10,6 +10,10 @@ import { SWING_RULES } from './swing-rules.ts';
  * and what is adjusted for (where the study can adjust). They are fixed before the data are looked at, and every
  * combination is asked. A rule that would leave no swing out of these data, and what is the same for everybody, are no
  * choices here and are not counted as such.
+ *
+ * @param column of the metric that the study asks about
+ * @param covariates that the study can adjust for
+ * @example standardChoices(dataset, 'shaft_lean_impact_deg', []).every(({ options }) => options.length > 1) // true
  */
 export function standardChoices(
   dataset: Dataset,
