@@ -53,7 +53,11 @@ export function unitSuffix(unit: string): string {
   const known = knownUnits[unit];
   if (known !== undefined) return known;
   if (/^deg(ree)?s?$/.test(unit)) return '°';
-  const rest = unit.replace(/(\d) deg\b/g, '$1°').replace(/\bper deg\b/g, 'per degree');
+  const rest = unit
+    .replace(/(\d) deg\b/g, '$1°')
+    .replace(/\bper deg\b/g, 'per degree')
+    // A line ends before "per", never after it.
+    .replace(/\bper /g, 'per\u00a0');
   if (/^deg\b/.test(rest)) return rest.replace(/^deg/, '°');
   // A long unit may go to the next line; held to its number it would be broken within a word.
   return `${rest.length > 8 ? ' ' : '\u00a0'}${rest}`;

@@ -131,12 +131,12 @@ main{max-width:none;padding:0}
 .figure .narrow{display:none}
 .figure,.answer,.checks>li,tr,.note{break-inside:avoid}
 .figure svg{width:100%}
-h2,h3,h4,caption,dt,.figure-title,p:has(+pre){break-after:avoid}
+h2,h3,h4,caption,thead,thead tr,dt,.figure-title,p:has(+pre),p:has(+table){break-after:avoid}
 section{margin-top:1.3rem;padding-top:.9rem}
 p,li{orphans:3;widows:3}
 .scroll{overflow:visible;background:none}
 table.data th.words,table.data td.words{min-width:0}
-table.data td,table.data th{overflow-wrap:anywhere}
+table.data td,table.data th.words{overflow-wrap:anywhere}
 .answer{border:1px solid var(--rule)}
 a{color:inherit}
 }

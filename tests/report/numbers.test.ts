@@ -40,7 +40,7 @@ describe('numbers for people (expected by hand)', () => {
     expect(formatQuantity(6.2, 'deg')).toBe('6.2°');
     expect(formatQuantity(12, 'ms', 0)).toBe('12\u00a0ms');
     expect(unitSuffix('deg/s')).toBe('°/s');
-    expect(unitSuffix('deg per 100 repetitions')).toBe('° per 100 repetitions');
+    expect(unitSuffix('deg per 100 repetitions')).toBe('° per\u00a0100 repetitions');
     expect(unitSuffix('ratio')).toBe('');
   });
   it('writes intervals, whole, half open and missing', () => {

@@ -11,6 +11,8 @@ interface Placed {
   readonly to: number;
   /** Beside which side of the arrow its words stand. */
   readonly side: 'left' | 'right';
+  /** Whether the room beside it, on a phone, is that of one of several boxes. */
+  readonly tight: boolean;
 }
 
 /** Where an arrow runs: straight down, past what it does not touch. */
@@ -20,7 +22,8 @@ function place(path: MechanismPath, boxes: readonly Box[]): Placed | null {
   const direct = from.bottom - to.top > GAP + 1;
   const [left, right] = [Math.max(from.left, to.left), Math.min(from.right, to.right)];
   const x = direct ? 30 : right - left > 60 ? 62 : left + (right - left) * (right - left > 40 ? 0.42 : 0.2);
-  return { x, from: from.bottom, to: to.top, side: direct ? 'left' : 'right' };
+  const tight = direct || right - left <= 60;
+  return { x, from: from.bottom, to: to.top, side: direct ? 'left' : 'right', tight };
 }
 
 function toldFromNone({ interval, scale }: MechanismPath): boolean {
@@ -72,15 +75,15 @@ export function told(path: MechanismPath): string {
 export function labelOf(path: MechanismPath, boxes: readonly Box[], narrow: boolean): Annotation[] {
   const placed = place(path, boxes);
   if (placed === null) return [];
-  const { x, from, to, side } = placed;
+  const { x, from, to, side, tight } = placed;
   const size = narrow ? 11 : 12.5;
   const decimals = stepDecimals(path);
   const odds = path.scale === 'odds-ratio';
   const show = (value: number) =>
     odds ? formatNumber(value, decimals) : `${value > 0 ? '+' : ''}${formatNumber(value, decimals)}`;
   const value = odds ? `odds × ${show(path.value)}` : `${show(path.value)}${unitSuffix(path.unit)}`;
-  // On a phone there is little room left of the first arrow.
-  const gap = narrow && side === 'left' ? '\n' : ' ';
+  // On a phone there is little room left of the first arrow, and between those to boxes that share a row.
+  const gap = narrow && tight ? '\n' : ' ';
   const range =
     path.interval === null ? '' : `\n(${show(path.interval[0])}${gap}to ${show(path.interval[1])})`;
   return [

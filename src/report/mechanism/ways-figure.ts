@@ -1,7 +1,7 @@
 import type { MechanismTables, MechanismWay } from '../../studies/index.ts';
 import { linearAxis } from '../axis.ts';
 import { shortLabel } from '../escape.ts';
-import type { Annotation, Figure, FigureLayout } from '../figure.ts';
+import type { Annotation, Figure, FigureLayout, Trace } from '../figure.ts';
 import { formatChange, inUnit, unitSuffix } from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { wrapText } from '../text-width.ts';
@@ -10,6 +10,8 @@ import { spanWords, stepDecimals } from './words.ts';
 
 const NARROW_NAMES = 300;
 const WIDE_NAMES = 460;
+/** How far the line of no change reaches above and below a row, in rows: short of the names above this row and below the next. */
+const BESIDE = 0.14;
 
 /** The answer under every choice that was tried, on one scale, in the order of the estimates; null where none was. */
 export function waysFigure({ ways, predictor, outcome }: MechanismTables): Figure | null {
@@ -26,7 +28,6 @@ export function waysFigure({ ways, predictor, outcome }: MechanismTables): Figur
         ticks: narrow ? 4 : 7,
         format: formatChange,
       }),
-      zeroline: true,
       // Names and values stand above their rows, over the whole width: lines would run through them.
       showgrid: false,
     },
@@ -47,34 +48,37 @@ export function waysFigure({ ways, predictor, outcome }: MechanismTables): Figur
       )
       .join('. ')
       .concat('.'),
-    data: [false, true].map((main) => {
-      const rows = part(main);
-      const hue = main ? colour.drill : colour.soft;
-      return {
-        type: 'scatter',
-        mode: 'markers',
-        name: main ? 'as asked' : 'asked in other ways',
-        x: rows.map(({ perSd }) => perSd.value),
-        y: rows.map(at),
-        hovertext: rows.map(
-          ({ name, perSd, verdict, golfers, swings }) =>
-            `${shortLabel(name, 60)}\n${spanWords(perSd, stepDecimals(perSd))}${unit}\n${verdictShort(verdict)}; ${golfers} golfers, ${swings} swings`,
-        ),
-        marker: { color: hue, size: main ? 13 : 8, symbol: main ? 'diamond' : 'circle' },
-        error_x: {
-          type: 'data',
-          symmetric: false,
-          array: rows.map(({ perSd }) => (perSd.interval === null ? 0 : perSd.interval[1] - perSd.value)),
-          arrayminus: rows.map(({ perSd }) =>
-            perSd.interval === null ? 0 : perSd.value - perSd.interval[0],
+    data: [
+      noChange(sorted.length),
+      ...[false, true].map((main): Trace => {
+        const rows = part(main);
+        const hue = main ? colour.drill : colour.soft;
+        return {
+          type: 'scatter',
+          mode: 'markers',
+          name: main ? 'as asked' : 'asked in other ways',
+          x: rows.map(({ perSd }) => perSd.value),
+          y: rows.map(at),
+          hovertext: rows.map(
+            ({ name, perSd, verdict, golfers, swings }) =>
+              `${shortLabel(name, 60)}\n${spanWords(perSd, stepDecimals(perSd))}${unit}\n${verdictShort(verdict)}; ${golfers} golfers, ${swings} swings`,
           ),
-          color: hue,
-          thickness: main ? 4 : 2,
-          width: 0,
-        },
-        showlegend: false,
-      } as const;
-    }),
+          marker: { color: hue, size: main ? 13 : 8, symbol: main ? 'diamond' : 'circle' },
+          error_x: {
+            type: 'data',
+            symmetric: false,
+            array: rows.map(({ perSd }) => (perSd.interval === null ? 0 : perSd.interval[1] - perSd.value)),
+            arrayminus: rows.map(({ perSd }) =>
+              perSd.interval === null ? 0 : perSd.value - perSd.interval[0],
+            ),
+            color: hue,
+            thickness: main ? 4 : 2,
+            width: 0,
+          },
+          showlegend: false,
+        };
+      }),
+    ],
     layout: layout(false),
     narrow: layout(true),
     table: {
@@ -105,6 +109,20 @@ export function waysFigure({ ways, predictor, outcome }: MechanismTables): Figur
 }
 
 type Known = MechanismWay & { readonly perSd: NonNullable<MechanismWay['perSd']> };
+
+/** The line of no change, left open where names stand. */
+function noChange(rows: number): Trace {
+  const y = Array.from({ length: rows }, (_, row) => [row - BESIDE, row + BESIDE, null]).flat();
+  return {
+    type: 'scatter',
+    mode: 'lines',
+    name: 'no change',
+    x: y.map((end) => (end === null ? null : 0)),
+    y,
+    line: { color: colour.soft, width: 1.5 },
+    showlegend: false,
+  };
+}
 
 function labels({ name, perSd }: Known, y: number, main: boolean, narrow: boolean): Annotation[] {
   const size = narrow ? 11.5 : 12.5;
