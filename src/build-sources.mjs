@@ -5,6 +5,7 @@
  */
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
+import { isBuiltin } from 'node:module';
 import { copyFile, mkdir, mkdtemp, readdir, rename, rm, stat, symlink } from 'node:fs/promises';
 import { join, posix, relative, sep } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -18,6 +19,14 @@ const LOADED_BY_NAME = [/^(?:\w+\/)?index\.ts$/, /^cli\/main\.ts$/, /^notebook\/
 const ALONE = 'notebook/write-run.ts';
 /** A build that was not made today is taken away when the next is made; a younger one may be in use. */
 const KEPT_MS = 24 * 60 * 60 * 1000;
+/**
+ * Packages of hundreds of small files, whose looking up costs more than their work. What a notebook may import too, and hand
+ * to this package, is not among them: there would be two of it.
+ */
+const TAKEN_IN = /^(?:@stdlib\/|ajv(?:-formats)?(?:\/|$)|commander$)/;
+/** What CommonJS taken into a module may ask for by `require`. */
+const REQUIRE =
+  "import { createRequire as $createRequire } from 'node:module'; const require = $createRequire(import.meta.url);";
 const MAY_NOT_WRITE = new Set(['EACCES', 'EPERM', 'EROFS', 'ENOSPC']);
 
 /**
@@ -92,6 +101,7 @@ async function bundle(sources, outdir, built) {
     platform: 'node',
     target: 'node20',
     logLevel: 'silent',
+    banner: { js: REQUIRE },
     plugins: [ownUrls(sources, built), packagesLeftOut],
   };
   const entryPoints = entries(sources).map((file) => `src/${file}`);
@@ -142,16 +152,20 @@ function ownUrls(sources, built) {
 }
 
 /**
- * Installed packages stay where they are, and one that turns out not to be used is not loaded.
+ * Installed packages stay where they are, and one that turns out not to be used is not loaded; but those of many small files
+ * are taken in.
  *
  * @type {import('esbuild').Plugin}
  */
 const packagesLeftOut = {
   name: 'packages-left-out',
   setup({ onResolve }) {
-    onResolve({ filter: /^[^./]/ }, ({ path, kind }) =>
-      kind === 'entry-point' ? null : { path, external: true, sideEffects: false },
-    );
+    onResolve({ filter: /^[^./]/ }, ({ path, kind, importer }) => {
+      if (kind === 'entry-point') return null;
+      const inPackage = /[\\/]node_modules[\\/]/.test(importer);
+      if (!isBuiltin(path) && (inPackage || TAKEN_IN.test(path))) return null;
+      return { path, external: true, sideEffects: false };
+    });
   },
 };
 
