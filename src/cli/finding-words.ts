@@ -37,9 +37,9 @@ export function findingInWords(original: Finding): string {
 /** A question of a plan may come with line ends, which could pass for lines of ours. */
 const oneLine = (text: string): string => text.replace(/\s+/g, ' ').trim();
 
-/** Why a spread can be below zero, where one is: the sentence of its meaning that says so. */
-function belowZero({ name, value, meaning }: FindingEstimate): string {
-  if (value === null || value >= 0 || !/^SD\b/.test(name)) return '';
+/** Why a spread can be below zero, where it or its interval is: the sentence of its meaning that says so. */
+function belowZero({ name, value, interval, meaning }: FindingEstimate): string {
+  if (!/^SD\b/.test(name) || Math.min(value ?? 0, interval[0] ?? 0) >= 0) return '';
   return `. ${/Below zero[^.]*/.exec(meaning)?.[0] ?? 'Below zero means less spread than noise alone makes'}`;
 }
 

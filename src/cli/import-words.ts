@@ -13,7 +13,7 @@ export function proposalInWords(
   mapping: Mapping,
   questions: readonly ImportProblem[],
   rows: number,
-  file: string,
+  { mapping: file, data }: { readonly mapping: string; readonly data: string | undefined },
 ): string {
   const taken = mapping.columns.filter(({ to }) => to !== null && to !== 'ask');
   const left = mapping.columns.filter(({ to }) => to === null);
@@ -47,10 +47,13 @@ export function proposalInWords(
           ...questions.map(({ where, found, expected, remedy }) =>
             item(`${where.replace(/^mapping /, '')}: ${found}. ${remedy} Allowed: ${expected}.`),
           ),
+          item(
+            'Open the mapping in a plain text editor: each question stands there as "ask". Write the answer in its place, between the quotation marks.',
+          ),
           '',
           'Then:',
         ]),
-    `  npm run --silent cli -- import --mapping ${shellWord(file)} --data my-roster`,
+    `  npm run --silent cli -- import --mapping ${shellWord(file)} --data ${data === undefined ? 'my-roster' : shellWord(data)}`,
   ].join('\n');
 }
 

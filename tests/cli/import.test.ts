@@ -46,3 +46,50 @@ it('proposes, asks, refuses until it is answered, imports, and then has nothing 
     await rm(root, { recursive: true, force: true });
   }
 });
+
+it('knows the golfers of an earlier import by their names, and says what to do next', async () => {
+  const root = await mkdtemp(join(tmpdir(), 'import-cli-'));
+  try {
+    const data = join(root, 'the roster');
+    const bring = async (name: string, phase: string, rows: readonly string[]) => {
+      const sheet = join(root, `${name}.csv`);
+      await writeFile(sheet, `date,golfer,plays,club speed (mph)\n${rows.join('\n')}\n`);
+      const knowing = name === 'before' ? [] : ['--data', data];
+      const proposed = await typed('import', '--propose', sheet, '--out', join(root, name), ...knowing);
+      expect([proposed.exit, proposed.err]).toEqual([0, '']);
+      const file = join(root, name, 'mapping.json');
+      const mapping = JSON.parse(await readFile(file, 'utf8'));
+      const golfers = structuredClone(mapping.golfers);
+      for (const golfer of mapping.golfers) if ('same' in golfer) golfer.same = 'yes';
+      mapping.sessions.phase = phase;
+      mapping.task = 'full';
+      await writeFile(file, JSON.stringify(mapping));
+      const imported = await typed('import', '--mapping', file, '--data', data);
+      expect([imported.exit, imported.err]).toEqual([0, '']);
+      return { golfers, words: proposed.out };
+    };
+    await bring('before', 'baseline', [
+      '2026-03-04,Zoë Alder,right,80',
+      '2026-03-04,Zoe Alder,right,81',
+      '2026-03-04,Bo Birch,left,75',
+    ]);
+    const { golfers, words } = await bring('after', 'post', [
+      '2026-05-04,Bo Birch,left,77',
+      '2026-05-04,Zoe Alder,right,82',
+      '2026-05-05,ZOE ALDER,right,83',
+      '2026-05-04,Cy Cedar,right,70',
+    ]);
+    expect(golfers).toMatchObject([
+      { golfer_id: 'G02', written: ['Bo Birch'], status: 'known', plays: null },
+      { golfer_id: 'G01', written: ['Zoe Alder', 'ZOE ALDER'], status: 'known', same: 'ask' },
+      { golfer_id: 'G03', written: ['Cy Cedar'], status: 'new' },
+    ]);
+    expect(golfers[0]).not.toHaveProperty('same');
+    expect(words.replace(/\s+/g, ' ')).toContain('each question stands there as "ask"');
+    expect(words).toContain(`--data '${data}'`);
+    const roster = await readFile(join(data, 'golfers.csv'), 'utf8');
+    expect(roster.trim().split('\n')).toHaveLength(4);
+  } finally {
+    await rm(root, { recursive: true, force: true });
+  }
+});

@@ -2,6 +2,7 @@ import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import {
   canonicalJson,
+  csvLine,
   type Dataset,
   type OpenedEntry,
   openFor,
@@ -53,9 +54,11 @@ export async function openList(
     return refused(2, [
       fault(
         '--golfer',
-        asked === 'all' ? 'nobody left' : 'nobody',
+        asked === 'all' ? 'nobody left: every golfer has an entry' : 'nobody',
         'the golfer who is entered now',
-        'give an id of golfers.csv',
+        asked === 'all'
+          ? `read what was dealt in the files entry-0001.json and on in ${folder}; an entry is opened once`
+          : 'give an id of golfers.csv',
       ),
     ]);
   const outcome = openFor(list, seed, golfers, strata, before);
@@ -71,11 +74,22 @@ export async function openList(
     ...outcome.opened.map(
       ({ golfer_id, arm, stratum, place }) => `${golfer_id}: ${arm} (entry ${place} of ${stratum})`,
     ),
-    `For assignments.csv: ${outcome.opened.map(({ golfer_id, arm }) => `${golfer_id},${list.trial},${arm},DATE`).join('; ')}`,
+    'For assignments.csv, with the day in the place of DATE:',
+    ...assignmentLines(outcome.opened, list.trial, dataset),
     'Balance so far:',
     ...balance(list, all),
   ];
   return good({ opened: outcome.opened, balance: balanceTable(list, all) }, words.join('\n'));
+}
+
+/** Lines to put below those that assignments.csv has, or would have: a cell for each of its columns. */
+function assignmentLines(opened: readonly OpenedEntry[], trial_id: string, dataset: Dataset): string[] {
+  const own = dataset.tables.assignments.columnNames;
+  const columns = own.length > 0 ? own : ['golfer_id', 'trial_id', 'arm', 'assigned_on', 'stratum'];
+  return opened.map(({ golfer_id, arm, stratum }) => {
+    const cells: Record<string, string> = { golfer_id, trial_id, arm, assigned_on: 'DATE', stratum };
+    return csvLine(columns.map((column) => cells[column] ?? '')).trimEnd();
+  });
 }
 
 function isSealedList(value: unknown): value is SealedList {

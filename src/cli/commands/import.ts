@@ -6,6 +6,7 @@ import {
   FolderInUseError,
   FolderUnsettledError,
   importFile,
+  knownNames,
   loadDataset,
   proposeMapping,
   writeNewFolder,
@@ -50,7 +51,8 @@ async function propose(
   progress.step('Reading');
   const known = data === undefined ? new Set<string>() : await golfersOf(data);
   if (!(known instanceof Set)) return refused(1, known);
-  const proposal = proposeMapping(file.value, basename(path), known);
+  const earlier = data === undefined ? new Map<string, string>() : await knownNames(data, known);
+  const proposal = proposeMapping(file.value, basename(path), known, earlier);
   if (!proposal.ok) return refused(1, proposal.problems);
   const { mapping, questions, rows } = proposal;
   await writeNewFolder(out, {
@@ -59,7 +61,7 @@ async function propose(
   });
   return good(
     { mapping, questions, rows },
-    proposalInWords(mapping, questions, rows, join(out, 'mapping.json')),
+    proposalInWords(mapping, questions, rows, { mapping: join(out, 'mapping.json'), data }),
   );
 }
 

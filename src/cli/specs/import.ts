@@ -13,7 +13,8 @@ export const importCommand: CommandSpec = {
     },
     {
       usage: '--data <folder>',
-      summary: 'the dataset that is extended or begun; with --propose, the one whose golfers are known',
+      summary:
+        'the dataset that is extended or begun; with --propose, the one whose golfers are known, by code and by the names of earlier imports',
     },
     {
       usage: '--file <file>',

@@ -7,5 +7,6 @@ export {
 export type { Counts } from './import-log.ts';
 export type { ImportProblem } from './import-problem.ts';
 export { joinByTime, type TimePair } from './join-by-time.ts';
+export { knownNames } from './known-names.ts';
 export { checkMapping, type Mapping, openQuestions } from './mapping.ts';
 export { type Proposal, proposeMapping } from './propose.ts';

@@ -33,6 +33,7 @@ const MOST_DATA_COLUMNS = 1_000;
  * values leave something open it says "ask", and an import refuses until that is answered.
  *
  * @param known golfers that the dataset has already, so that no code is given twice
+ * @param earlier the code of each name that an earlier import took, as `knownNames` gives it
  * @example
  * const proposal = proposeMapping(new TextEncoder().encode('date,golfer,club speed (mph)\n2026-03-04,G01,80\n'), 'lesson.csv');
  * proposal.ok && proposal.mapping.columns.map(({ to }) => to) // ['sessions.date', 'golfers.golfer_id', 'swings.club_speed_mps']
@@ -41,6 +42,7 @@ export function proposeMapping(
   bytes: Uint8Array,
   name: string,
   known: ReadonlySet<string> = new Set(),
+  earlier: ReadonlyMap<string, string> = new Map(),
 ): Proposal {
   const opened = openFile(bytes, name);
   if (!opened.ok) return { ok: false, problems: [opened.problem] };
@@ -65,7 +67,9 @@ export function proposeMapping(
       ],
     };
   const mapping = {
-    ...proposed(source, layout, headers, way, known),
+    ...proposed(source, layout, headers, way, (names, hasPlays) =>
+      proposeGolfers(names, hasPlays, known, earlier),
+    ),
     source: { file: name, sha256: sha256Hex(bytes) },
   };
   const rows = source.rows.length - source.rows.from(layout.firstLine);
@@ -132,7 +136,7 @@ function proposed(
   layout: SheetLayout,
   headers: readonly string[],
   way: Way,
-  known: ReadonlySet<string>,
+  golfersOf: (names: readonly string[], hasPlays: boolean) => Mapping['golfers'],
 ): Omit<Mapping, 'source'> {
   const left = new Set(layout.leaveOut.map(({ line }) => line));
   const { rows: sheet } = source;
@@ -208,7 +212,7 @@ function proposed(
     },
     rows,
     columns: placed,
-    golfers: proposeGolfers(names, hasTo('golfers.plays'), known),
+    golfers: golfersOf(names, hasTo('golfers.plays')),
     sessions: {
       date: needsSession && !hasTo('sessions.date') ? ASK : null,
       phase: needsSession && !hasTo('sessions.phase') ? ASK : null,
