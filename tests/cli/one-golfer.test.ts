@@ -30,6 +30,8 @@ describe('ask one-golfer', () => {
     expect(nobody.exit).toBe(1);
     expect(nobody.err).toContain('G01, G02');
     expect(nobody.err).toContain('--golfer');
+    const stranger = await type('ask', 'one-golfer', '--data', data, '--golfer', 'G99');
+    expect([stranger.exit, stranger.err.includes("found 'G99'")]).toEqual([2, true]);
 
     const one = await type('ask', 'one-golfer', '--data', data, '--golfer', 'G02', '--json');
     expect(one.exit).toBe(0);

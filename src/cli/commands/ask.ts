@@ -126,7 +126,10 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   };
   const outcome = studies[study].run(dataset, asked);
   if (!outcome.ok) {
-    const refusal = refused(1, outcome.problems);
+    // A golfer who is not there was typed wrong, like any other word of the command.
+    const there = new Set(dataset.tables.golfers.column('golfer_id'));
+    const mistyped = asked.golfers?.some((golfer) => !there.has(golfer)) ?? false;
+    const refusal = refused(mistyped ? 2 : 1, outcome.problems);
     return { ...refusal, messages: [...messages, ...refusal.messages] };
   }
   if (question.everyChoice === true) progress.step('Asking again under every combination of choices');
