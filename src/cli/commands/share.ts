@@ -59,7 +59,17 @@ function isScope(text: string): text is Scope {
 }
 
 function inWords(
-  { golfers, sessions, swings, captures, earlier, leftOut, cellsEmptied, columnsLeftOut }: Shared,
+  {
+    golfers,
+    sessions,
+    swings,
+    captures,
+    capturesLeftOut,
+    earlier,
+    leftOut,
+    cellsEmptied,
+    columnsLeftOut,
+  }: Shared,
   out: string,
 ): string {
   const list = (counts: Readonly<Record<string, number>>): string => {
@@ -75,6 +85,11 @@ function inWords(
         ]),
     `Golfers left out: ${list(leftOut)}.`,
     `Cells emptied: ${list(cellsEmptied)}.`,
+    ...(capturesLeftOut.length === 0
+      ? []
+      : [
+          `Captures left out, since they could not be read and so not be freed of what they say: ${capturesLeftOut.join(', ')}.`,
+        ]),
     ...(columnsLeftOut.length === 0 ? [] : [`Columns left out: ${columnsLeftOut.join(', ')}.`]),
   ].join('\n');
 }

@@ -14,6 +14,7 @@ import type { Progress } from '../progress.ts';
 import { type CommandResult, type Fault, refused } from '../result.ts';
 import { consentInWords, type Sharing } from './consent.ts';
 import type { Parts } from './gather.ts';
+import { unportable } from './portable-names.ts';
 import { readmeCommands } from './readme-commands.ts';
 import { isDay, takenOut } from './request-faults.ts';
 
@@ -93,6 +94,9 @@ export async function pack(
     description: 'what this is, how to make it again, whose data it holds',
     role: 'about',
   });
+  const names = [...files.map(({ path }) => path), CRATE_FILE].sort();
+  const faults = unportable(names);
+  if (faults.length > 0) return refused(2, faults);
   const metadata = crateMetadata({
     name: question,
     description: said,
@@ -114,7 +118,6 @@ export async function pack(
     throw error;
   }
   const where = resolve(wanted.out);
-  const names = [...files.map(({ path }) => path), CRATE_FILE].sort();
   const sharing = shared?.sharing;
   const messages = [
     ...(sharing === null ? [CONSENT_UNKNOWN] : []),

@@ -1,4 +1,4 @@
-import { copyFile, open, readFile, writeFile } from 'node:fs/promises';
+import { copyFile, open, readFile, rm, writeFile } from 'node:fs/promises';
 import { dirname, posix } from 'node:path';
 import type { Belongings } from './belongings.ts';
 import { isParquet } from './belongings.ts';
@@ -12,7 +12,7 @@ import { lookInside, type Sizes } from './look-inside.ts';
 import { cellsOf } from './records.ts';
 import { ERASED, TextFinder } from './sought.ts';
 import { textOf } from './text-of.ts';
-import { type RecordChange, rewriteRecords } from './text-records.ts';
+import { type RecordChange, RecordTooLongError, rewriteRecords } from './text-records.ts';
 
 /** What becomes of a file when a golfer is erased. */
 export type Treatment =
@@ -64,7 +64,14 @@ export class FileEraser {
       );
     const ending = posix.extname(path).toLowerCase();
     // Rows of other tables belong to a golfer by their keys, also where no id stands for itself.
-    if (ending === '.csv' || ending === '.tsv') return this.#rows(from, to, !pages.has(dirname(path)));
+    if (ending === '.csv' || ending === '.tsv')
+      try {
+        return await this.#rows(from, to, !pages.has(dirname(path)));
+      } catch (error) {
+        if (!(error instanceof RecordTooLongError)) throw error;
+        // No rows that could be cut: what is begun of it goes, and it stays or goes whole by what is found in it.
+        await rm(to, { force: true });
+      }
     const seen = await withFileSource(from, (source) => lookInside(source, this.#bytes, this.#sizes));
     if (!seen.found) return KEEP;
     if (this.#own.layouts.has(path) || path === 'datapackage.json') return this.#mentions(from, to);
@@ -144,7 +151,13 @@ export class FileEraser {
   }
 
   async #lines(from: string, to: string): Promise<Treatment> {
-    const made = await this.#rewritten(from, to, (line) => (this.#texts.isIn(line) ? null : line), true);
+    let made: Treatment;
+    try {
+      made = await this.#rewritten(from, to, (line) => (this.#texts.isIn(line) ? null : line), true);
+    } catch (error) {
+      if (error instanceof RecordTooLongError) return DROP;
+      throw error;
+    }
     // What was found in it, and is in no line, cannot be cut.
     return made.kind === 'keep' ? DROP : made;
   }

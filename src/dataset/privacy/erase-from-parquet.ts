@@ -3,7 +3,7 @@ import { type SqlEngine, withSqlEngine } from '../sums/sql-engine.ts';
 import { sqlName, sqlText } from '../sums/sql-text.ts';
 import type { Belongings } from './belongings.ts';
 import type { Treatment } from './erase-from-file.ts';
-import { columnsOf, distinctTexts, NUMERIC, parquetRelation } from './parquet-texts.ts';
+import { columnsOf, NUMERIC, parquetRelation, textsOfColumn } from './parquet-texts.ts';
 import type { TextFinder } from './sought.ts';
 
 /** The word that stands for a golfer who is mentioned in somebody else's row. */
@@ -38,12 +38,13 @@ export async function eraseFromParquet(
       const asText = `CAST(${column} AS VARCHAR)`;
       const ids = Object.hasOwn(keys, name) ? keys[name]! : new Set<string>();
       const isCut = (cell: string): boolean => ids.has(cell.trim()) || (!hasKeys && texts.isIn(cell));
-      const [cut, changed]: [string[], string[]] = [[], []];
+      const [cuts, changes] = [new Set<string>(), new Set<string>()];
       if (!NUMERIC.test(type))
-        for await (const cells of distinctTexts(engine, source, name))
+        for await (const cells of textsOfColumn(engine, source, name))
           for (const cell of cells)
-            if (isCut(cell)) cut.push(cell);
-            else if (texts.isIn(cell)) changed.push(cell);
+            if (isCut(cell)) cuts.add(cell);
+            else if (texts.isIn(cell)) changes.add(cell);
+      const [cut, changed] = [[...cuts], [...changes]];
       if (cut.length > 0) goes.push(`COALESCE(${asText} IN (${cut.map(sqlText).join(', ')}), false)`);
       if (changed.length === 0) columns.push(column);
       else {

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { copyFile, mkdir, readFile, rename, rm, stat } from 'node:fs/promises';
-import { dirname, join, posix, resolve } from 'node:path';
+import { dirname, join, posix, relative, resolve } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { csvLine } from '../csv-write.ts';
 import { FolderInUseError } from '../folder-lock.ts';
@@ -12,7 +12,14 @@ import { type Belongings, belongingsOf } from './belongings.ts';
 import { ByteFinder } from './byte-finder.ts';
 import { withFileSource } from './byte-source.ts';
 import { FileEraser, type Treatment } from './erase-from-file.ts';
-import { stillThere, unfitFor, unknownGolfer, unreachable } from './erasure-problems.ts';
+import {
+  noRecords,
+  sheetsTooLarge,
+  stillThere,
+  unfitFor,
+  unknownGolfer,
+  unreachable,
+} from './erasure-problems.ts';
 import { type ErasedImports, eraseFromImports } from './imports/erase-from-imports.ts';
 import { knownMappings, spellingsIn } from './imports/known-imports.ts';
 import { LogEraser } from './imports/redact-log.ts';
@@ -23,7 +30,7 @@ import { recordsOf } from './records.ts';
 import { type Scan, scanFolder } from './scan-folder.ts';
 import { pastShareOf, SHARES_FILE } from './share/past-shares.ts';
 import { TextFinder } from './sought.ts';
-import { recordLists, rewriteRecords } from './text-records.ts';
+import { RecordTooLongError, recordLists, rewriteRecords } from './text-records.ts';
 
 /** What was taken out of a folder. Nothing of this is kept in it but {@link ERASURES_FILE}. */
 export interface Erasure {
@@ -89,7 +96,14 @@ export async function eraseGolfer(
   if (above === null) return missing;
   let outcome: ErasureOutcome | undefined;
   await replaceFolder(folder, async (made) => {
-    outcome = made.old === null ? missing : await fillWithout(made, golfer.trim(), options);
+    outcome =
+      made.old === null
+        ? missing
+        : await fillWithout(made, golfer.trim(), options).catch((error: unknown) => {
+            if (error instanceof RecordTooLongError)
+              return refusal([noRecords(relative(made.old!, error.file))]);
+            throw error;
+          });
     return outcome.ok ? 'replace' : 'leave';
   }).catch(async (error: NodeJS.ErrnoException) => {
     // Another process swapped the folder between two steps of ours; nothing of ours was put in its place.
@@ -112,6 +126,8 @@ async function fillWithout(
   const inTheWay = await unreachable(old, paths);
   if (inTheWay.length > 0) return refusal(inTheWay);
   const mappings = await knownMappings(old, paths);
+  const tooLarge = await sheetsTooLarge(old, mappings);
+  if (tooLarge.length > 0) return refusal(tooLarge);
   const names = spellingsIn(mappings);
   const own = await belongingsOf(old, paths, golfer, key ?? null, names, sizes.pieceBytes);
   if (!own.isKnown) return { ...refusal([unknownGolfer(golfer, key !== undefined, names)]), wrongWord: true };

@@ -1,6 +1,7 @@
-import { lstat } from 'node:fs/promises';
+import { lstat, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Belongings } from './belongings.ts';
+import type { KnownMapping } from './imports/known-imports.ts';
 import type { PrivacyProblem } from './privacy-problem.ts';
 
 /** Where an erasure would not reach what the folder leads to. */
@@ -73,5 +74,38 @@ export function stillThere(path: string): PrivacyProblem {
     found: 'the golfer, in a place from which it could not be taken',
     expected: 'no trace',
     remedy: 'take the file out of the folder, or mend it by hand, and run again; nothing was changed',
+  };
+}
+
+/** An imported sheet is held in the memory to be written anew, and nothing larger is ever imported. */
+const MOST_OF_SHEET = 2 ** 31 - 1;
+
+/** Sheets whose mapping says which rows are the golfer's, too large to be written anew without these. */
+export async function sheetsTooLarge(
+  folder: string,
+  mappings: readonly KnownMapping[],
+): Promise<PrivacyProblem[]> {
+  const problems: PrivacyProblem[] = [];
+  for (const sheet of new Set(mappings.flatMap((one) => one.sheet ?? []))) {
+    const { size } = await stat(join(folder, sheet));
+    if (size > MOST_OF_SHEET)
+      problems.push({
+        where: sheet,
+        found: `a sheet of ${(size / 2 ** 30).toFixed(1)} GiB, of which rows are to be taken out by its mapping`,
+        expected: 'a sheet below 2 GiB',
+        remedy:
+          'take it out of the folder, with its mapping, and erase the golfer from it by hand; nothing was changed',
+      });
+  }
+  return problems;
+}
+
+/** A table that cannot be cut into rows, so that nobody's can be taken out. */
+export function noRecords(path: string): PrivacyProblem {
+  return {
+    where: path,
+    found: 'a row of more than 64 million characters',
+    expected: 'a table with a line end behind each row, and quotes that come in pairs',
+    remedy: "mend the file ('check' says where a quote is left open), and run again; nothing was changed",
   };
 }

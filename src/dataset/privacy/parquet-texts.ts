@@ -23,7 +23,7 @@ export async function isInParquet(bytes: ByteSource, finder: ByteFinder): Promis
       for (const { name, type } of await columnsOf(engine, parquet)) {
         if (finder.isIn(Buffer.from(name))) return true;
         if (NUMERIC.test(type)) continue;
-        for await (const texts of distinctTexts(engine, parquet, name))
+        for await (const texts of textsOfColumn(engine, parquet, name))
           if (finder.isIn(Buffer.from(texts.join('\n')))) return true;
       }
       return false;
@@ -49,20 +49,23 @@ export async function columnsOf(
   return Array.from(column_name ?? [], (name, c) => ({ name: String(name), type: String(column_type?.[c]) }));
 }
 
-/** The distinct entries of a column as texts, a few thousand at a time. */
-export async function* distinctTexts(
+/**
+ * The entries of a column as texts, a few thousand rows at a time, each text once in these. The engine does not look for the
+ * distinct ones of the whole file: of ids that are all different it would have to hold every one.
+ */
+export async function* textsOfColumn(
   engine: SqlEngine,
   parquet: string,
   name: string,
 ): AsyncGenerator<readonly string[]> {
   const column = sqlName(name);
   const result = await engine.connection.stream(
-    `SELECT DISTINCT CAST(${column} AS VARCHAR) AS t FROM ${parquet} WHERE ${column} IS NOT NULL`,
+    `SELECT CAST(${column} AS VARCHAR) AS t FROM ${parquet} WHERE ${column} IS NOT NULL`,
   );
   for (;;) {
     const chunk = await result.fetchChunk();
     if (chunk === null || chunk.rowCount === 0) return;
-    yield chunk.getColumnValues(0).map(String);
+    yield [...new Set(chunk.getColumnValues(0).map(String))];
   }
 }
 

@@ -7,7 +7,7 @@ import { tableSchema } from '../schema.ts';
 import { datasetFiles } from '../write.ts';
 import { namesKnownIn } from './imports/known-imports.ts';
 import { codesOf, recoded } from './recode.ts';
-import { captureTable, pathOf, recodedCaptures, recodedCurves } from './recode-files.ts';
+import { captureTable, type RecodedCaptures, recodedCaptures, recodedCurves } from './recode-files.ts';
 
 /** What was written under pseudonyms, and what was left out. */
 export interface Pseudonymised {
@@ -46,11 +46,18 @@ export async function pseudonymise(
   if (!loaded.valid) return loaded;
   const dataset = loaded.value;
   const codes = codesOf(dataset, key);
-  const { captures, layouts, unread } = await recodedCaptures(folder, dataset, codes);
   const curves = await recodedCurves(folder, codes);
   const files = datasetFiles(recoded(dataset, codes, await namesKnownIn(folder)), {
     description: 'Under pseudonyms: who is who is known only with the key.',
   });
+  let recordings: RecodedCaptures = { captures: [], layouts: new Map(), unread: [] };
+  await fillNewFolder(out, async (put) => {
+    recordings = await recodedCaptures(folder, dataset, codes, put);
+    for (const [path, content] of [...Object.entries(files), ...curves, ...recordings.layouts])
+      if (path !== 'captures.csv') await put(path, content);
+    if (dataset.given.includes('captures')) await put('captures.csv', captureTable(recordings.captures));
+  });
+  const { captures, unread } = recordings;
   const taken = new Set([
     ...dataset.files.map(({ file }) => file),
     ...captureFiles(dataset.tables.captures.column('file'), unread),
@@ -58,12 +65,6 @@ export async function pseudonymise(
     CURVES_FILE,
     CURVE_INSTANTS_FILE,
   ]);
-  await fillNewFolder(out, async (put) => {
-    for (const [path, content] of [...Object.entries(files), ...curves, ...layouts])
-      if (path !== 'captures.csv') await put(path, content);
-    if (dataset.given.includes('captures')) await put('captures.csv', captureTable(captures));
-    for (const capture of captures) await put(pathOf(capture), capture.content);
-  });
   const there = [...((await filesUnder(folder)) ?? new Map<string, string>()).keys()];
   return {
     valid: true,

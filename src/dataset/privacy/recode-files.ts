@@ -1,5 +1,5 @@
 import { readFile, realpath } from 'node:fs/promises';
-import { extname, join } from 'node:path';
+import { extname } from 'node:path';
 import { readCapture, writeC3d, writeCsvCapture } from '../../kinematics/index.ts';
 import { csvLine } from '../csv-write.ts';
 import { CURVE_INSTANTS_FILE, CURVES_FILE } from '../curves/curve-set.ts';
@@ -40,28 +40,27 @@ export async function recodedCurves(folder: string, codes: Codes): Promise<Reado
   return files;
 }
 
-/** A row of captures.csv under its new id, and what belongs to it. */
-export interface RecodedCapture {
-  readonly row: readonly [swing: string, file: string, sha256: string, layout: string];
-  readonly content: Uint8Array;
-}
+/** A row of captures.csv under its new id. */
+export type RecodedCapture = readonly [swing: string, file: string, sha256: string, layout: string];
 
 export interface RecodedCaptures {
   readonly captures: readonly RecodedCapture[];
   readonly layouts: ReadonlyMap<string, string>;
-  /** Captures that could not be read, and so not be freed of what they say. */
+  /** Captures that could not be read, or are larger than 2 GiB, and so could not be freed of what they say. */
   readonly unread: readonly string[];
 }
 
 /**
  * Captures and their layouts with nothing but positions: a C3D file is written anew from its frames, so that its names,
  * notes, dates, devices and force data go. A label stays where the layout names it, without what stands before a colon (the
- * name of the person, as many systems write it); other points become P1, P2 and so on.
+ * name of the person, as many systems write it); other points become P1, P2 and so on. Each is handed to `put` as it is made, so
+ * that one at a time is held.
  */
 export async function recodedCaptures(
   folder: string,
   dataset: Dataset,
   codes: Codes,
+  put: (path: string, content: Uint8Array) => Promise<void>,
 ): Promise<RecodedCaptures> {
   const { captures } = dataset.tables;
   const columns = (['swing_id', 'file', 'layout'] as const).map((name) => captures.text(name));
@@ -91,9 +90,10 @@ export async function recodedCaptures(
     const count = (perSwing.get(code) ?? 0) + 1;
     perSwing.set(code, count);
     const path = `captures/${code}${count === 1 ? '' : `-${count}`}${extname(file).toLowerCase() === '.c3d' ? '.c3d' : '.csv'}`;
-    made.push({ row: [code, path, sha256Hex(content), layout?.path ?? ''], content });
+    made.push([code, path, sha256Hex(content), layout?.path ?? '']);
+    await put(path, content);
   }
-  made.sort((a, b) => (a.row[1] < b.row[1] ? -1 : 1));
+  made.sort((a, b) => (a[1] < b[1] ? -1 : 1));
   return {
     captures: made,
     layouts: new Map([...layouts.values()].map(({ path, text }) => [path, text])),
@@ -163,13 +163,10 @@ async function bytesInside(folder: string, path: string): Promise<Uint8Array | n
   try {
     return await readFile(inside.path);
   } catch (error) {
-    if (['EACCES', 'EISDIR', 'ENOENT'].includes(codeOf(error))) return null;
+    if (['EACCES', 'EISDIR', 'ENOENT', 'ERR_FS_FILE_TOO_LARGE'].includes(codeOf(error))) return null;
     throw error;
   }
 }
 
 export const captureTable = (captures: readonly RecodedCapture[]): string =>
-  [['swing_id', 'file', 'sha256', 'layout'], ...captures.map(({ row }) => row)].map(csvLine).join('');
-
-/** Where a capture lies in the new folder. */
-export const pathOf = ({ row }: RecodedCapture): string => join(row[1]);
+  [['swing_id', 'file', 'sha256', 'layout'], ...captures].map(csvLine).join('');

@@ -3,6 +3,21 @@ import { type ByteSource, piecesOf, withFileSource } from './byte-source.ts';
 import { recordsOf } from './records.ts';
 import { decoderOf, encoded, type TextEncoding, wideEncoding } from './text-of.ts';
 
+/** A record, or a line, so long that it is none: a file without line ends, or with a quote that goes on for ever. */
+export class RecordTooLongError extends Error {
+  override readonly name = 'RecordTooLongError';
+  readonly file: string;
+
+  constructor(file: string) {
+    super(
+      `recordLists: ${file} has a record of more than 64 million characters. Mend its quotes or line ends.`,
+    );
+    this.file = file;
+  }
+}
+
+const MOST_OF_RECORD = 64 * 1024 * 1024;
+
 /** How a file is cut into records: what its bytes stand for, and whether a quote may hold a line end. */
 interface Cutting {
   readonly encoding: TextEncoding;
@@ -14,6 +29,7 @@ interface Cutting {
  * gone through twice, piece by piece, first for its encoding and whether its quotes come in pairs, as {@link recordsOf} asks.
  *
  * @param lines whether a record is a line, whatever its quotes
+ * @throws RecordTooLongError
  */
 export async function* recordLists(
   source: ByteSource,
@@ -29,6 +45,7 @@ export async function* recordLists(
     const records = cut(open);
     // A carriage return at the end may be half of a line end, and the last record may go on.
     open = records.pop() ?? '';
+    if (open.length > MOST_OF_RECORD) throw new RecordTooLongError(source.file ?? 'a file');
     if (records.length > 0) yield { records, encoding };
   }
   const records = cut(open);

@@ -6,7 +6,16 @@ import { AGE, HANDICAP, HEIGHT } from './bands.ts';
 import { type Generalised, generalise } from './generalise.ts';
 import { heldBack } from './hold-back.ts';
 import { valuesShown } from './rare-values.ts';
-import { coarseDate, VISIT_LEVELS, type VisitDays, visitDays, visitPatterns } from './visits.ts';
+import {
+  coarseDate,
+  FIRST_DAY,
+  practiceDate,
+  practicePatterns,
+  VISIT_LEVELS,
+  type VisitDays,
+  visitDays,
+  visitPatterns,
+} from './visits.ts';
 
 /** No group of an export is smaller, be it a combination of attributes, a difference of two exports or who is left over. */
 export const LEAST_GROUP = 5;
@@ -38,7 +47,7 @@ export interface Disclosure {
 
 /**
  * Settles how coarsely things are said. What somebody may know of a golfer (how they play, age, handicap, height, arm of a
- * trial, phases and times of visits) is shared by five or more of the same consent; so the difference between the exports of
+ * trial and its day, phases and times of visits) is shared by five or more of the same consent; so the difference between the exports of
  * two scopes is groups of five or more too. What earlier exports said of a golfer counts as known: whoever holds them finds
  * the same golfer again by the swings, and what two exports say together is shared by five or more as well.
  *
@@ -55,6 +64,7 @@ export function disclosureOf(
   const { golfers, assignments } = dataset.tables;
   const days = visitDays(dataset);
   const patterns = VISIT_LEVELS.map((_, level) => visitPatterns(dataset, days, level));
+  const practised = dataset.tables.practice.length === 0 ? null : practicePatterns(dataset, days);
   const arms = new Map<string, string[]>();
   assignments.column('golfer_id').forEach((golfer, row) => {
     if (golfer === null) return;
@@ -83,6 +93,7 @@ export function disclosureOf(
           HEIGHT.map((band) => band(height[row]!)),
           patterns.map((pattern) => pattern.get(golfer) ?? ''),
           ...known.map(({ ofGolfer }) => [ofGolfer(golfer), '']),
+          ...(practised === null ? [] : [[practised.get(golfer) ?? '', '']]),
         ],
       },
     ];
@@ -128,6 +139,11 @@ function cohortsOf(
 
 /** Age, handicap, height and visits come before. */
 const FIRST_KNOWN_WORD = 4;
+
+/** Whether it is said behind which visit somebody practised. */
+export function tellsPractice({ levels }: Generalised): boolean {
+  return levels[FIRST_KNOWN_WORD + KNOWN_WORDS.length] === 0;
+}
 
 /** The words of a column that may be shown, and those of them that a golfer has. */
 function wordsOf(
@@ -189,8 +205,11 @@ export function disclosedColumn(
   if (name === 'height_cm') return mapped(column, (cell) => HEIGHT[heightLevel]!(numberOf(cell)));
   if (name === 'date' || name === 'assigned_on') {
     const owners = golfersOfRows(dataset, table);
+    if (table === 'practice' && !tellsPractice(generalised))
+      return mapped(column, (cell) => (cell === null ? '' : FIRST_DAY));
+    const coarse = table === 'practice' ? practiceDate : coarseDate;
     return mapped(column, (cell, row) =>
-      cell === null ? '' : coarseDate(cell, days.get(owners[row] ?? '') ?? [], visitLevel),
+      cell === null ? '' : coarse(cell, days.get(owners[row] ?? '') ?? [], visitLevel),
     );
   }
   const words = shown.get(`${table}.${name}`);

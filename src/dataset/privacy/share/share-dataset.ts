@@ -9,9 +9,9 @@ import { datasetFiles } from '../../write.ts';
 import { derivedKey } from '../codes.ts';
 import { namesKnownIn } from '../imports/known-imports.ts';
 import { codesOf, recoded } from '../recode.ts';
-import { captureTable, pathOf, recodedCaptures, recodedCurves } from '../recode-files.ts';
+import { captureTable, type RecodedCaptures, recodedCaptures, recodedCurves } from '../recode-files.ts';
 import { type ConsentGap, consents, SCOPES, type Scope } from './consent.ts';
-import { blanked, type Disclosure, disclosedColumn, disclosureOf } from './disclosed.ts';
+import { blanked, type Disclosure, disclosedColumn, disclosureOf, tellsPractice } from './disclosed.ts';
 import { pastShares, SHARES_FILE, withShare } from './past-shares.ts';
 import { shareReadme } from './share-readme.ts';
 import { VISIT_LEVELS } from './visits.ts';
@@ -33,6 +33,8 @@ export interface Shared {
   readonly sessions: number;
   readonly swings: number;
   readonly captures: number;
+  /** Captures, by their old names, that could not be read or freed of their texts, and are not in it. */
+  readonly capturesLeftOut: readonly string[];
   /** How many exports were made of this roster before; who came or went since is shown only where five or more did. */
   readonly earlier: number;
   /** Golfers left out, by why. `stands out`: fewer than five would share what is said of them, here
@@ -46,6 +48,8 @@ export interface Shared {
     readonly visits: string;
     readonly instructor: boolean;
     readonly stratum: boolean;
+    /** Whether it is said behind which visit somebody practised; false too where nobody did. */
+    readonly practice: boolean;
   };
   /** Cells that are empty in the export and were not, by `table.column`. */
   readonly cellsEmptied: Readonly<Record<string, number>>;
@@ -99,6 +103,8 @@ export async function shareDataset(request: ShareRequest): Promise<Checked<Share
   return outcome!;
 }
 
+const NO_CAPTURES: RecodedCaptures = { captures: [], layouts: new Map(), unread: [] };
+
 async function makeExport(
   request: ShareRequest,
 ): Promise<{ readonly result: Checked<Shared>; readonly memory: string | null }> {
@@ -133,10 +139,6 @@ async function makeExport(
     return changed;
   });
   const given = coded.given.filter((name) => name !== 'captures' || request.withCaptures === true);
-  const recordings =
-    request.withCaptures === true
-      ? await recodedCaptures(folder, dataset, codes)
-      : { captures: [], layouts: new Map<string, string>() };
   const curves = await recodedCurves(folder, codes);
   const counts = countGaps(consented, disclosure, levelOf, least);
   const [age, handicap, height, visits, instructor, stratum] = disclosure.generalised.levels as readonly [
@@ -147,11 +149,12 @@ async function makeExport(
     number,
     number,
   ];
-  const shared: Shared = {
+  const sharedWith = ({ captures, unread }: RecodedCaptures): Shared => ({
     golfers: shown.size,
     sessions: coded.tables.sessions.length,
     swings: coded.tables.swings.length,
-    captures: recordings.captures.length,
+    captures: captures.length,
+    capturesLeftOut: unread,
     earlier: past.count,
     leftOut: counts,
     coarseness: {
@@ -161,21 +164,25 @@ async function makeExport(
       visits: VISIT_LEVELS[visits]!,
       instructor: instructor === 0,
       stratum: stratum === 0,
+      practice: tellsPractice(disclosure.generalised),
     },
     cellsEmptied,
     columnsLeftOut: loaded.value.given.flatMap((name) =>
       loaded.value.tables[name].extraColumns.map((column) => `${name}.${column}`),
     ),
-  };
+  });
   const files = datasetFiles(
     { ...coded, given },
     { description: 'An export for handing on; see README.md.' },
   );
+  let shared = sharedWith(NO_CAPTURES);
   await fillNewFolder(out, async (put) => {
+    const recordings =
+      request.withCaptures === true ? await recodedCaptures(folder, dataset, codes, put) : NO_CAPTURES;
+    shared = sharedWith(recordings);
     for (const [path, content] of [...Object.entries(files), ...curves, ...recordings.layouts])
       if (path !== 'captures.csv') await put(path, content);
     if (given.includes('captures')) await put('captures.csv', captureTable(recordings.captures));
-    for (const capture of recordings.captures) await put(pathOf(capture), capture.content);
     await put('README.md', shareReadme(shared, scope));
   });
   return {

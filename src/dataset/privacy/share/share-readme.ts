@@ -28,7 +28,7 @@ join it with other data about them, and must ask before passing it on.
 ## What was changed
 
 - Ids of golfers, instructors, sessions and swings are codes. Rows are in the order of the codes.
-- Dates are on a calendar of each golfer's own that begins on ${FIRST_DAY} with the first visit; times between visits are kept to: ${coarseness.visits}.
+- Dates are on a calendar of each golfer's own that begins on ${FIRST_DAY} with the first visit; times between visits are kept to: ${coarseness.visits}. Practice ${coarseness.practice ? 'has the date of the visit before it' : 'is dated on the first day, whenever it was'}.
 - Age: ${AGE[coarseness.age]}. Handicap index: ${HANDICAP[coarseness.handicap]}. Height: ${HEIGHT[coarseness.height]}.
 - Instructors: ${coarseness.instructor ? 'codes' : 'not said'}. Strata: ${coarseness.stratum ? 'as they were' : 'not said'}.
 - Everything that is said of how a golfer plays, of age, handicap, height, arm, visits, instructor and stratum together is shared by ${LEAST_GROUP} or more.
