@@ -27,7 +27,12 @@ export function formatNumber(value: number | null | undefined, decimals = 1): st
   return value < 0 && Number(text) !== 0 ? minus + grouped : grouped;
 }
 
-/** The same with a plus sign where the number is above zero: for changes and differences. */
+/**
+ * As {@link formatNumber}, with a plus sign where the number is above zero: for changes and differences.
+ *
+ * @example formatChange(3.14, 1) // '+3.1'
+ * @example formatChange(0.04, 1) // '0.0'
+ */
 export function formatChange(value: number | null | undefined, decimals = 1): string {
   const text = formatNumber(value, decimals);
   return value !== null && value !== undefined && Number.isFinite(value) && value > 0 && /[1-9]/.test(text)
@@ -77,13 +82,26 @@ function resolved<T extends number | null | undefined>(value: T, unit: string): 
   return typeof value === 'number' && /^deg(ree)?s?$/.test(unit) && Math.abs(value) < 1e-6 ? 0 : value;
 }
 
-/** `6.2°`, `−12 ms`. */
+/**
+ * A number with its unit, held together; a dash alone where there is no number.
+ *
+ * @param unit as the catalogue of metrics names it
+ * @example formatQuantity(6.24, 'deg') // '6.2°'
+ * @example formatQuantity(-12, 'ms', 0) // '−12\u00a0ms'
+ * @example formatQuantity(null, 'ms') // '–'
+ */
 export function formatQuantity(value: number | null | undefined, unit: string, decimals = 1): string {
   const text = formatNumber(resolved(value, unit), decimals);
   return text === '–' ? text : text + unitSuffix(unit);
 }
 
-/** `+3.1 to +9.3°`; one open end is said in words, and two are a dash. */
+/**
+ * An interval with its unit; one open end (null or infinite) is said in words, and two are a dash.
+ *
+ * @param signed whether a plus sign stands before what is above zero, as for a change
+ * @example formatInterval([3.1, 9.26], 'deg') // '+3.1 to +9.3°'
+ * @example formatInterval([null, 9.26], 'deg', 1, false) // 'up to 9.3°'
+ */
 export function formatInterval(
   interval: readonly [number | null, number | null] | null,
   unit: string,
