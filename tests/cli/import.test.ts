@@ -93,3 +93,38 @@ it('knows the golfers of an earlier import by their names, and says what to do n
     await rm(root, { recursive: true, force: true });
   }
 });
+
+it('says how a second device is put beside the first, and puts it there by the number of the swing', async () => {
+  const root = await mkdtemp(join(tmpdir(), 'import-cli-'));
+  try {
+    const data = join(root, 'roster');
+    const bring = async (name: string, text: string, joined: boolean) => {
+      const [sheet, out] = [join(root, `${name}.csv`), join(root, `${name}-${joined}`)];
+      await writeFile(sheet, text);
+      const knowing = name === 'flight' ? ['--data', data] : [];
+      expect((await typed('import', '--propose', sheet, '--out', out, ...knowing)).exit).toBe(0);
+      const file = join(out, 'mapping.json');
+      const mapping = JSON.parse(await readFile(file, 'utf8'));
+      for (const golfer of mapping.golfers) if (golfer.plays === 'ask') golfer.plays = 'right';
+      Object.assign(mapping, { task: 'full', join: joined ? { by: 'swing_id' } : null });
+      mapping.sessions.phase = 'baseline';
+      await writeFile(file, JSON.stringify(mapping));
+      return typed('import', '--mapping', file, '--data', data);
+    };
+    const body = 'date,golfer,plays,swing no.,shaft lean at impact (deg)\n2026-03-04,G01,right,1,5\n';
+    expect((await bring('body', `${body}2026-03-04,G01,right,2,6\n`, false)).exit).toBe(0);
+    const flight = 'date;golfer;swing no.;club speed (m/s)\n2026-03-04;G01;2;36,5\n2026-03-04;G01;7;35\n';
+    const apart = await bring('flight', flight, false);
+    expect(apart.err).toContain('"join": {"by": "swing_id"}');
+    await rm(data, { recursive: true });
+    expect((await bring('body2', `${body}2026-03-04,G01,right,2,6\n`, false)).exit).toBe(0);
+    const beside = await bring('flight', flight, true);
+    expect(beside.out).toContain('2 rows: 0 imported, 1 joined, 1 left out.');
+    expect(beside.err).toContain("the dataset has no swing 'G01-2026-03-04-07'");
+    const swings = (await readFile(join(data, 'swings.csv'), 'utf8')).trim().split('\n');
+    const at = swings[0]!.split(',').indexOf('club_speed_mps');
+    expect(swings.slice(1).map((line) => line.split(',')[at] || '')).toEqual(['', '36.5']);
+  } finally {
+    await rm(root, { recursive: true, force: true });
+  }
+});

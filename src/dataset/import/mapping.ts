@@ -195,12 +195,15 @@ function joinFaults({ join, rows, columns }: Mapping): ImportProblem[] {
         remedy: 'Write null; the rows are told apart by their keys.',
       },
     ];
-  if (join.by === 'time' || columns.some(({ to }) => to === 'swings.swing_id')) return [];
+  const has = (wanted: string) => columns.some(({ to }) => to === wanted);
+  if (join.by === 'time' || has('swings.swing_id')) return [];
+  if (['golfers.golfer_id', 'sessions.date', 'swings.order_in_session'].every(has)) return [];
   return [
     {
       where: 'mapping /join/by',
       found: 'swing_id, and no column of the sheet that becomes swings.swing_id',
-      expected: 'a column with the ids of the swings, as the dataset has them',
+      expected:
+        'a column with the ids of the swings, as the dataset has them, or columns for golfer, date and number of the swing that make them',
       remedy: 'Say which column it is, or join by time.',
     },
   ];

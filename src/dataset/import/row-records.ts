@@ -198,7 +198,9 @@ function complete(
     if (sessions.device !== null && !session.get('device')) session.set('device', sessions.device);
   }
   if (rows === 'swings') {
+    const hasIds = mapping.columns.some(({ to }) => to === 'swings.swing_id');
     const swing = of('swings');
+    const numbered = Boolean(swing.get('order_in_session'));
     const session = of('sessions').get('session_id') ?? '';
     if (session !== '') {
       // Ids made from the order must come out the same whenever the sheet is imported again.
@@ -208,7 +210,11 @@ function complete(
       swingsIn.set(session, id && dataset.hasSwing(id) ? before : order);
       swing.set('session_id', session);
       if (!swing.get('order_in_session')) swing.set('order_in_session', String(order));
-      if (!swing.get('swing_id') && mapping.join === null)
+      // A join by id without a column of ids goes by the number of the swing, which then stands in the sheet.
+      if (
+        !swing.get('swing_id') &&
+        (mapping.join === null || (numbered && mapping.join.by === 'swing_id' && !hasIds))
+      )
         swing.set('swing_id', `${session}-${swing.get('order_in_session')!.padStart(2, '0')}`);
     }
     if (mapping.task !== null && !swing.get('task')) swing.set('task', mapping.task);

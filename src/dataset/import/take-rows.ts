@@ -85,6 +85,10 @@ function lastOrderIn(swings: GrowingTable): (session: string) => number {
 
 type Values = ReadonlyMap<TableName, RowValues>;
 
+/** How a second device adds its numbers to the swings of the first. */
+const BESIDE =
+  ' (where both devices numbered the same swings alike, write "join": {"by": "swing_id"} in the mapping, and its numbers are put beside what is there; by "time" where both have a clock)';
+
 function addRow(
   main: TableName,
   line: number,
@@ -120,7 +124,7 @@ function addRow(
   if (standing.is === 'other' && !(main === 'golfers' && from !== null && standing.has === '')) {
     taken.leftOut.push({
       line,
-      why: `${id} stands ${from === null ? 'in the dataset' : `on line ${from}`} with ${standing.column} '${standing.has}', and here with '${standing.given}'; nothing was overwritten`,
+      why: `${id} stands ${from === null ? 'in the dataset' : `on line ${from}`} with ${standing.column} '${standing.has}', and here with '${standing.given}'; nothing was overwritten${from === null && main === 'swings' && standing.has === '' ? BESIDE : ''}`,
     });
     return;
   }
