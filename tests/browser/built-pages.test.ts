@@ -6,6 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { axeViolations } from './axe.ts';
 import { findChromium, launchChromium } from './chromium.ts';
 import { openPage } from './open-page.ts';
+import { tryFigures } from './try-figures.ts';
 
 const reports = fileURLToPath(new URL('../../reports', import.meta.url));
 const built = readdirSync(reports, { recursive: true, encoding: 'utf8' })
@@ -46,6 +47,20 @@ describe.skipIf(findChromium() === null)(
       expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(1280);
       expect(complaints).toEqual([]);
       expect(requests).toEqual([]);
+      await close();
+    });
+
+    it.each(built)('%s: tooltips by keyboard and mouse, legends that switch', async (file) => {
+      const html = readFileSync(join(reports, file), 'utf8');
+      const { page, complaints, close } = await openPage(browser, html, {
+        viewport: { width: 1280, height: 900 },
+      });
+      const readable = await page.locator('.live[tabindex]:visible').count();
+      const legends = await page.locator('.live:visible .legend button').count();
+      const { faults, ...tried } = await tryFigures(page);
+      expect(faults).toEqual([]);
+      expect(tried).toEqual({ read: readable, pointed: readable, switched: legends });
+      expect(complaints).toEqual([]);
       await close();
     });
 

@@ -47,9 +47,10 @@ export function arrowOf(path: MechanismPath, boxes: readonly Box[]): Trace[] {
   return [
     {
       ...shared,
-      x: [x, x],
-      y: [from, to + 2],
-      hovertext: [words, words],
+      // It answers in its middle, once.
+      x: [x, x, x],
+      y: [from, (from + to) / 2, to + 2],
+      hovertext: ['', words, ''],
       line: { color: hue, width: sure ? 3 : 2, dash: sure ? 'solid' : 'dash' },
     },
     {
