@@ -25,6 +25,12 @@ export interface AveragedPrediction {
  * Null where variances cannot be averaged over: no random effects, not fitted by REML, residuals that are not alike, or
  * too few rows.
  * @throws Error as `fit.combine` does
+ * @example averagedPredictions(fit, [{ fixed: { intercept: 1 } }], 0.95) // null: the mean of 1, 2 and 6 has no random effects
+ * @example
+ * const slept = fitModel({ outcome: 'Reaction', fixed: ['intercept', { column: 'Days' }], random: [{ group: 'Subject', effects: ['intercept'] }] }, sleep);
+ * const own = { fixed: {}, random: [{ group: 'Subject', level: '308', weights: { intercept: 1 } }] };
+ * // lme4 1.1 predicts 40.78 ms at the variances that fit best
+ * Math.abs(averagedPredictions(slept.fit, [own], 0.95)[0].estimate - 40.78) < 0.5 // true
  */
 export function averagedPredictions(
   fit: Fit,
@@ -110,7 +116,7 @@ function crossing(falling: (x: number) => number, wanted: number, guess: number,
     // Regula falsi with the Illinois correction (Dowell and Jarratt 1971, BIT 11, 168-174).
     const next = (low * atHigh - high * atLow) / (atHigh - atLow);
     const there = falling(next) - wanted;
-    if (Math.abs(there) < 1e-9) return next;
+    if (Math.abs(there) < 1e-7) return next;
     if (there > 0) {
       low = next;
       atLow = there;

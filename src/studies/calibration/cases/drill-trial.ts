@@ -45,8 +45,10 @@ const ONE_VISIT =
   'With one visit in a phase the shift of the day cannot be told from a lasting change; the interval is of the change between those visits, as the page says.';
 
 const LASTING = 'own change of a golfer that lasts';
-const SDS_ESTIMATED =
-  "A golfer's best guess is drawn to the group by SDs that are estimated and then taken as known; with few golfers they are uncertain, and an SD estimated as zero draws everybody to the mean.";
+const BY_GOLFERS =
+  'Counted over all golfers of a cohort: the best guess is drawn to the group, so that its interval holds the truth less often for a golfer far from it and more often for one near it.';
+const ALL_ALIKE =
+  'Golfers do not differ in their change, which is an edge: an SD cannot be found below zero, and an interval that allows for more than zero holds the truth more often than it says.';
 
 interface Case {
   readonly name: string;
@@ -79,6 +81,14 @@ const CASES: readonly Case[] = [
     planted: { ...ONE_GROUP, practice: 1 },
     none: NO_CONTROL,
   },
+  {
+    name: 'parallel groups, 4 each, two visits in a phase',
+    planted: { ...GROUPS, golfers: 8, sessions: 2 },
+  },
+  {
+    name: 'parallel groups, 20 each, four visits in a phase, golfers respond differently',
+    planted: { ...GROUPS, golfers: 40, sessions: 4, responseSd: 2 },
+  },
 ];
 
 export const drillTrialCases: readonly KnownTruth[] = CASES.map((one, c) => ({
@@ -94,6 +104,7 @@ function rowsOf({ name, planted, none }: Case, cohorts: number, seed: number, c:
   const kept = new Tally();
   // A stepped start has a visit in every wave, so that days are told from changes.
   const oneVisit = planted.sessions === 1 && planted.kind !== 'stepped-start';
+  const alike = planted.responseSd === 0 && planted.practiceSd === 0;
   for (let k = 0; k < cohorts; k++) {
     const { design, rows, changes, betweenDays } = plantedTrial(
       planted,
@@ -135,12 +146,21 @@ function rowsOf({ name, planted, none }: Case, cohorts: number, seed: number, c:
     ...(oneVisit
       ? [
           between.row(
-            { ...labels, quantity: 'own change of a golfer between those visits', why: SDS_ESTIMATED },
+            { ...labels, quantity: 'own change of a golfer between those visits', why: BY_GOLFERS },
             cohorts,
           ),
           own.row({ ...labels, quantity: LASTING, claim: 'none', why: ONE_VISIT }, cohorts),
         ]
-      : [own.row({ ...labels, quantity: LASTING, why: SDS_ESTIMATED }, cohorts)]),
+      : [
+          own.row(
+            {
+              ...labels,
+              quantity: LASTING,
+              ...(alike ? { claim: 'at-least', why: ALL_ALIKE } : { why: BY_GOLFERS }),
+            },
+            cohorts,
+          ),
+        ]),
   ];
   if (planted.retained !== undefined)
     out.push(
