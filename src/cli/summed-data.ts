@@ -3,11 +3,13 @@ import {
   type Dataset,
   loadDataset,
   loadSummed,
+  loadSummedCells,
   type Plan,
   packedSwings,
+  type SwingCells,
   type SwingSums,
 } from '../dataset/index.ts';
-import { DEFAULT_METRIC, type Study } from '../studies/index.ts';
+import { DEFAULT_METRIC, type Study, type StudyOptions } from '../studies/index.ts';
 
 /**
  * From so many packed swings on they are summed by session where they are. Fewer are read, one by one, for what sums do not
@@ -19,6 +21,7 @@ export interface DataOfQuestion {
   readonly dataset: Dataset;
   /** Where the swings were summed and are not held. */
   readonly swingSums?: SwingSums;
+  readonly swingCells?: SwingCells;
 }
 
 /**
@@ -31,11 +34,23 @@ export async function dataOfQuestion(
   metric: string | undefined,
   plan: Plan | undefined,
   many: number = MANY_SWINGS,
+  question: Pick<StudyOptions, 'predictor' | 'mediator'> = {},
 ): Promise<Checked<DataOfQuestion>> {
   const swings = study.takesSums === true ? await packedSwings(folder).catch(() => null) : null;
   if (swings === null || swings < many) {
     const loaded = await loadDataset(folder);
     return loaded.valid ? { ...loaded, value: { dataset: loaded.value } } : loaded;
+  }
+  const { cells } = study;
+  if (cells !== undefined) {
+    const options: StudyOptions = {
+      ...question,
+      ...(metric === undefined ? {} : { metric }),
+      ...(plan === undefined ? {} : { plan }),
+    };
+    const loaded = await loadSummedCells(folder, cells.levelsOf, (facts) => cells.wanted(facts, options));
+    if (!loaded.valid) return loaded;
+    return { ...loaded, value: { dataset: loaded.value.dataset, swingCells: loaded.value.sums } };
   }
   const summed = await loadSummed(folder, metric ?? plan?.metric.column ?? DEFAULT_METRIC);
   if (!summed.valid) return summed;

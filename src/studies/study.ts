@@ -1,4 +1,14 @@
-import type { CurveSet, Dataset, InputFile, Plan, PlanLock, SwingSums } from '../dataset/index.ts';
+import type {
+  CellsWanted,
+  CurveSet,
+  Dataset,
+  InputFile,
+  Plan,
+  PlanLock,
+  SwingCells,
+  SwingFacts,
+  SwingSums,
+} from '../dataset/index.ts';
 import type { Finding } from './finding.ts';
 import type { Covariate } from './shared/covariates.ts';
 import type { SpecificationCurve } from './specification/specification.ts';
@@ -50,6 +60,8 @@ export interface StudyOptions {
   readonly seed?: number;
   /** The swings by sums, for a dataset whose swings are not held (`loadSummed`); for a study that `takesSums`. */
   readonly swingSums?: SwingSums;
+  /** The same for a study that takes the sums of several columns (`Study.cells`, `loadSummedCells`). */
+  readonly swingCells?: SwingCells;
 }
 
 /** One question that can be put to a dataset. */
@@ -67,5 +79,10 @@ export interface Study<Tables = unknown> {
   readonly everyChoice?: (dataset: Dataset, options: StudyOptions, main: Finding) => SpecificationCurve;
   /** Whether sums over sessions can stand for the swings, so that it can be asked of any number of them. */
   readonly takesSums?: true;
+  /** Which sums it takes, where they are of more than its metric: from what there is, the sets of columns. */
+  readonly cells?: {
+    readonly levelsOf: readonly string[];
+    readonly wanted: (facts: SwingFacts, options: StudyOptions) => readonly CellsWanted[];
+  };
   readonly run: (dataset: Dataset, options?: StudyOptions) => StudyOutcome<Tables>;
 }

@@ -100,11 +100,15 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (question.seed !== undefined && !/^\d{1,15}$/.test(question.seed))
     return refused(2, [unfitSeed(question.seed)]);
   progress.step('Reading and checking the data');
-  const loaded = await dataOfQuestion(data, studies[study] as Study, metric, planned.options.plan);
+  const loaded = await dataOfQuestion(data, studies[study] as Study, metric, planned.options.plan, undefined, {
+    ...(question.predictor === undefined ? {} : { predictor: question.predictor }),
+    ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
+  });
   if (!loaded.valid) return datasetRefused(loaded.problems);
-  const { dataset, swingSums } = loaded.value;
-  if (swingSums !== undefined && (question.everyChoice === true || planned.locked !== undefined))
-    return refused(1, [needsEachSwing(question.everyChoice === true, swingSums.rows)]);
+  const { dataset, swingSums, swingCells } = loaded.value;
+  const summed = swingSums ?? swingCells;
+  if (summed !== undefined && (question.everyChoice === true || planned.locked !== undefined))
+    return refused(1, [needsEachSwing(question.everyChoice === true, summed.rows)]);
   const beside = ofCurves ? await curvesBeside(data) : { options: {} };
   if ('problems' in beside) return datasetRefused(beside.problems);
   const messages = [...warningsInWords(loaded.problems, data)];
@@ -123,6 +127,7 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
     ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
     ...(question.seed === undefined ? {} : { seed: Number(question.seed) }),
     ...(swingSums === undefined ? {} : { swingSums }),
+    ...(swingCells === undefined ? {} : { swingCells }),
   };
   const outcome = studies[study].run(dataset, asked);
   if (!outcome.ok) {

@@ -3,11 +3,13 @@ import type { Verdict } from '../finding.ts';
 import { verdictOf } from '../shared/standing.ts';
 import { metricsPresent, studyMetric } from '../shared/study-metric.ts';
 import { type Found, times } from './analysis/estimate.ts';
+import { type Frame, productsOf } from './analysis/frame.ts';
 import { isSlope, slopeUnder } from './analysis/slope.ts';
 import { smallestSlope } from './analysis/smallest-slope.ts';
 import type { MechanismChoice } from './input/choice.ts';
 import { MEDIATORS, PREDICTORS, perStep, slopeUnit } from './input/columns.ts';
-import { extractSwings, type MechanismSwing } from './input/swings.ts';
+import type { Swings } from './input/summed-swings.ts';
+import { extractSwings } from './input/swings.ts';
 
 /** The answer under one choice; estimates null, with the reason, where there is none. */
 export interface MechanismAnswer {
@@ -37,7 +39,7 @@ const WHY = {
 
 /** The answer from swings that were read already. */
 export function answerUnder(
-  swings: readonly MechanismSwing[],
+  swings: Swings,
   choice: MechanismChoice,
   level = 0.95,
   planned: Plan['smallestChangeThatMatters'] | null = null,
@@ -66,22 +68,19 @@ export function answerUnder(
     choice,
     perStep: answer,
     unit,
-    perSd: times(
-      slope.within,
-      Math.sign(factor) * sdInside(slope.frame.within[predictor]!, slope.frame.golfers),
-    ),
+    perSd: times(slope.within, Math.sign(factor) * sdInside(slope.frame, predictor)),
     smallest: smallest?.value ?? null,
     verdict: smallest === null ? 'cannot-tell' : verdictOf(answer.interval, smallest),
     golfers: slope.frame.golfers,
-    swings: slope.frame.swings.length,
+    swings: slope.frame.size,
     why: null,
   };
 }
 
-function sdInside(within: Float64Array, golfers: number): number {
+function sdInside(frame: Frame, column: string): number {
   let squares = 0;
-  for (const value of within) squares += value * value;
-  return Math.sqrt(squares / Math.max(1, within.length - golfers));
+  for (const square of productsOf(frame, [column]).products) squares += square;
+  return Math.sqrt(squares / Math.max(1, frame.size - frame.golfers));
 }
 
 /**

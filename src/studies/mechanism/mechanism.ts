@@ -1,14 +1,17 @@
-import type { Dataset } from '../../dataset/index.ts';
+import type { CellsWanted, Dataset, SwingFacts } from '../../dataset/index.ts';
+import { metricCatalogue } from '../../kinematics/index.ts';
 import type { MechanismTables } from '../mechanism-tables.ts';
-import { chooseMetric, metricsPresent } from '../shared/study-metric.ts';
+import { needsSwings } from '../shared/needs-swings.ts';
+import { chooseMetric, DEFAULT_METRIC, metricsPresent } from '../shared/study-metric.ts';
 import { count } from '../shared/words.ts';
 import type { Study, StudyOptions, StudyOutcome, StudyProblem } from '../study.ts';
 import { ask } from './analysis/ask.ts';
 import { LEAST_GOLFERS, LEAST_SWINGS, type NoSlope } from './analysis/slope.ts';
 import { mechanismCurve } from './every-choice.ts';
+import { askedOfSums, askedOfSwings } from './input/asked.ts';
 import type { MechanismChoice } from './input/choice.ts';
 import { MEDIATORS, PREDICTORS } from './input/columns.ts';
-import { extractSwings } from './input/swings.ts';
+import { cellsOfQuestion, LEVELS_OF } from './input/summed-swings.ts';
 import { writeFinding } from './wording/write-finding.ts';
 
 /**
@@ -28,10 +31,12 @@ import { writeFinding } from './wording/write-finding.ts';
  */
 export function mechanism(dataset: Dataset, options: StudyOptions = {}): StudyOutcome<MechanismTables> {
   const plan = options.plan ?? null;
-  const chosen = chooseMetric(dataset, options.metric, plan);
+  const sums = options.swingCells;
+  const present = sums === undefined ? metricsPresent(dataset) : metricsIn(sums);
+  const chosen = chooseMetric(dataset, options.metric, plan, present);
   if (!chosen.ok) return chosen;
   const { metric } = chosen;
-  const choice = choiceOf(dataset, options, metric.column);
+  const choice = choiceOf(present, options, metric.column);
   if (!('predictor' in choice)) return { ok: false, problems: choice };
   if (metric.kind !== 'number')
     return refusal([
@@ -42,25 +47,38 @@ export function mechanism(dataset: Dataset, options: StudyOptions = {}): StudyOu
         remedy: 'Leave --metric out; ratings and yes/no strikes are answered beside it.',
       },
     ]);
-  const columns = [
-    choice.predictor,
-    choice.outcome,
-    ...(choice.mediator === null ? [] : [choice.mediator]),
-    ...PREDICTORS,
-  ];
-  const extracted = extractSwings(dataset, plan, columns);
-  if (extracted.excluded.problems.length > 0) return refusal(extracted.excluded.problems);
-  const answers = ask(extracted.full, choice, metric, plan, options.seed ?? plan?.seed);
+  const unfit = sums === undefined ? [] : needsSwings(plan);
+  if (unfit.length > 0) return refusal(unfit);
+  const found =
+    sums === undefined ? askedOfSwings(dataset, plan, choice) : askedOfSums(dataset, plan, choice, sums);
+  if (!found.ok) return refusal(found.problems);
+  const { asked } = found;
+  const answers = ask(asked.swings, choice, metric, plan, options.seed ?? plan?.seed);
   if ('why' in answers) return refusal([unanswerable(answers, choice)]);
-  return { ok: true, finding: writeFinding({ dataset, options, extracted, answers, metric }) };
+  return { ok: true, finding: writeFinding({ dataset, options, asked, answers, metric }) };
+}
+
+/** The metrics that have values in full swings, in the order of the catalogue. */
+function metricsIn({ known }: SwingFacts): string[] {
+  return metricCatalogue
+    .map((metric) => metric.column as string)
+    .filter((column) => (known.get(column) ?? 0) > 0);
+}
+
+/** The sums that the question takes of swings; where it cannot be put to them, those that let it say so. */
+function cellsWanted(facts: SwingFacts, options: StudyOptions): readonly CellsWanted[] {
+  const present = metricsIn(facts);
+  const outcome = options.metric ?? options.plan?.metric.column ?? DEFAULT_METRIC;
+  const choice = choiceOf(present, options, outcome);
+  return 'predictor' in choice && present.includes(outcome) ? cellsOfQuestion(choice, facts) : [];
 }
 
 function choiceOf(
-  dataset: Dataset,
+  columns: readonly string[],
   options: StudyOptions,
   outcome: string,
 ): MechanismChoice | readonly StudyProblem[] {
-  const present = new Set(metricsPresent(dataset));
+  const present = new Set(columns);
   const problems: StudyProblem[] = [];
   const predictor = pick('predictor', options.predictor, PREDICTORS, present, problems);
   const mediator = pick('mediator', options.mediator, MEDIATORS, present, problems);
@@ -144,6 +162,8 @@ function refusal(problems: readonly StudyProblem[]): StudyOutcome<never> {
 
 /** The study as the registry lists it. */
 export const mechanismStudy: Study<MechanismTables> = {
+  takesSums: true,
+  cells: { levelsOf: LEVELS_OF, wanted: cellsWanted },
   name: 'mechanism',
   question: 'Does straightening early carry lag, lean and strike?',
   summary:

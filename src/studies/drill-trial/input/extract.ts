@@ -1,10 +1,11 @@
 import type { Dataset, Plan, SwingSums } from '../../../dataset/index.ts';
 import { type Covariate, covariateBySession } from '../../shared/covariates.ts';
 import { type Listed, plannedExclusions } from '../../shared/exclusions.ts';
+import { needsSwings } from '../../shared/needs-swings.ts';
 import { rosterSessions } from '../../shared/roster.ts';
 import { chooseMetric } from '../../shared/study-metric.ts';
 import type { StudyProblem } from '../../study.ts';
-import { groupsOfSums, needsSwings, withoutSessions } from './summed-groups.ts';
+import { groupsOfSums, withoutSessions } from './summed-groups.ts';
 import { type ExcludedSwings, groupSwings } from './swing-groups.ts';
 import type { Phase, TrialData } from './trial-data.ts';
 

@@ -6,11 +6,11 @@ import { verdictOf } from '../../shared/standing.ts';
 import type { StudyMetric } from '../../shared/study-metric.ts';
 import type { MechanismChoice } from '../input/choice.ts';
 import { perStep, STRIKES, TURNS } from '../input/columns.ts';
-import type { MechanismSwing } from '../input/swings.ts';
+import type { Swings } from '../input/summed-swings.ts';
 import { type Chain, chainOf } from './chain.ts';
 import { type Curvature, curvatureOf } from './curvature.ts';
 import { type Found, found, times, unattenuated } from './estimate.ts';
-import { type Frame, frameOf } from './frame.ts';
+import { type Frame, frameOf, meanErrorVariance } from './frame.ts';
 import { type MixedSlopes, mixedSlopes } from './mixed-slopes.ts';
 import { type Moderation, moderationBy } from './moderation.ts';
 import { type Reliability, reliabilityOf } from './reliability.ts';
@@ -21,6 +21,9 @@ import { correlationToZero, type Unmeasured, unmeasuredOf } from './unmeasured.t
 
 /** How often golfers are drawn for the interval of an indirect effect. */
 export const DRAWS = 4999;
+/** With very many golfers fewer draws tell their interval as well, and each takes longer. */
+const FEWEST_DRAWS = 999;
+const MANY_GOLFERS = 10_000;
 const SEED = 20_260_101;
 
 export interface Mediated {
@@ -66,7 +69,7 @@ export interface Answers {
 
 /** Every number of the study under one choice. */
 export function ask(
-  swings: readonly MechanismSwing[],
+  swings: Swings,
   choice: MechanismChoice,
   metric: StudyMetric,
   plan: Plan | null,
@@ -80,7 +83,7 @@ export function ask(
   const answer = times(slope.within, factor);
   const smallest = smallestSlope(slope.frame, predictor, metric, plan?.smallestChangeThatMatters ?? null);
   const mixed = mixedSlopes({ frame: slope.frame, outcome, predictors: [predictor], level });
-  const mediated = mediatedBy(slope, level, seed);
+  const mediated = mediatedBy(slope, swings, level, seed);
   const benchmarks = [...TURNS, ...(mediated === null ? [] : [mediated.mediator])].filter(
     (column) => column !== choice.mediator,
   );
@@ -94,13 +97,13 @@ export function ask(
     level,
     mediated,
     strikes: STRIKES.filter((strike) => strike !== outcome).map((strike) =>
-      strikeEnd(slope, mediated, strike, level, seed),
+      strikeEnd(slope, swings, mediated, strike, level, seed),
     ),
     moderations: TURNS.flatMap((turn) => {
-      const found = moderationBy(slope.frame.swings, { predictor, outcome, turn }, level);
+      const found = moderationBy(swings, { predictor, outcome, turn }, level);
       return found === null ? [] : [found];
     }),
-    unmeasured: unmeasuredOf(slope, smallest?.value ?? null, benchmarks, factor),
+    unmeasured: unmeasuredOf(slope, smallest?.value ?? null, benchmarks, factor, swings),
   };
 }
 
@@ -118,20 +121,27 @@ function contextualOf(within: Found, between: Found | undefined, level: number):
   );
 }
 
-function mediatedBy({ frame: all, choice }: Slope, level: number, seed: number): Mediated | null {
+function mediatedBy({ choice }: Slope, swings: Swings, level: number, seed: number): Mediated | null {
   const { predictor, mediator, outcome } = choice;
   if (mediator === null) return null;
   const columns = [predictor, mediator, outcome] as const;
-  const frame = frameOf(all.swings, columns, choice.within);
+  const frame = frameOf(swings, columns, choice.within);
   if (frame.golfers < 5) return null;
   const first = mixedSlopes({ frame, outcome: mediator, predictors: [predictor], level });
   const second = mixedSlopes({ frame, outcome, predictors: [mediator, predictor], level });
   const [a, b] = [first?.within[predictor], second?.within[mediator]];
   if (first === null || second === null || a === undefined || b === undefined) return null;
   if (!(a.standardError > 0 && b.standardError > 0)) return null;
-  const stated = columns.slice(0, 2).some((column) => frame.errorVariance[column] != null);
+  const stated = columns.slice(0, 2).some((column) => meanErrorVariance(frame, column) !== null);
   const draw = (corrected: boolean): Chain | null =>
-    chainOf({ frame, columns, corrected, level, draws: DRAWS, stream: createStream(seed, 'golfers') });
+    chainOf({
+      frame,
+      columns,
+      corrected,
+      level,
+      draws: drawsFor(frame.golfers),
+      stream: createStream(seed, 'golfers'),
+    });
   const plain = draw(false);
   const corrected = stated && choice.corrected ? draw(true) : null;
   const chain = corrected ?? plain;
@@ -151,6 +161,7 @@ function mediatedBy({ frame: all, choice }: Slope, level: number, seed: number):
 
 function strikeEnd(
   { frame, choice, reliability }: Slope,
+  swings: Swings,
   mediated: Mediated | null,
   strike: string,
   level: number,
@@ -158,12 +169,12 @@ function strikeEnd(
 ): StrikeEnd {
   const { predictor, outcome } = choice;
   const before = mediated === null ? [predictor, outcome] : [predictor, mediated.mediator, outcome];
-  const link = strikeLink(frame.swings, strike, before, level);
+  const link = strikeLink(swings, strike, before, level);
   if (!isStrikeLink(link)) return { link, indirect: null, curvature: null };
   return {
     link,
     indirect: mediated === null ? null : through(mediated, link, reliability, level, seed),
-    curvature: curvatureOf(frame.swings, strike, outcome, level),
+    curvature: frame.each === null ? null : curvatureOf(frame.each, strike, outcome, level),
   };
 }
 
@@ -181,4 +192,9 @@ function through(
     [a, b, link.slope].map(({ value, standardError }) => ({ estimate: value, standardError })),
     { draws: 20_000, level, stream: createStream(seed, 'product', link.strike) },
   );
+}
+
+/** How often so many golfers are drawn. */
+export function drawsFor(golfers: number): number {
+  return golfers > MANY_GOLFERS ? FEWEST_DRAWS : DRAWS;
 }

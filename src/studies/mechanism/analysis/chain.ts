@@ -106,7 +106,7 @@ export function chainOf(request: ChainRequest): Chain | null {
     total: all.at(-1)!,
     varying: estimates.at(-1)!,
     golfers: frame.golfers,
-    swings: frame.swings.length,
+    swings: frame.size,
     draws,
     failed: drawsOf(drawn, 0).filter((value) => !Number.isFinite(value)).length,
   };

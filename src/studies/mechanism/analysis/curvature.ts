@@ -2,8 +2,8 @@ import { studentQuantile } from '../../../numerics/index.ts';
 import { fitModel, type Model, turningPoint } from '../../../stats/index.ts';
 import { studyMetric } from '../../shared/study-metric.ts';
 import type { MechanismSwing } from '../input/swings.ts';
+import { columnsOfSwings } from './columns-of-swings.ts';
 import { type Found, found } from './estimate.ts';
-import { frameOf } from './frame.ts';
 
 /** Whether more of the outcome (lean) stops being better for the strike. */
 export interface Curvature {
@@ -36,7 +36,7 @@ export function curvatureOf(
   outcome: string,
   level: number,
 ): Curvature | null {
-  const frame = frameOf(swings, [outcome, strike]);
+  const frame = columnsOfSwings(swings, [outcome, strike]);
   if (frame.swings.length < 40) return null;
   const { kind } = studyMetric(strike);
   const lean = frame.raw[outcome]!;

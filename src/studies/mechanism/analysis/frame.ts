@@ -1,84 +1,226 @@
 import { type ClusterProducts, clusterProducts } from '../../../stats/index.ts';
+import type { Held } from '../input/choice.ts';
+import { cellsOfSums, isSummed, type Swings } from '../input/summed-swings.ts';
 import type { MechanismSwing } from '../input/swings.ts';
+import { heldColumns } from './held.ts';
 
-/** Swings that have all the columns asked for, as columns of numbers, with deviations from the own level taken. */
+/** Swings that have all the columns asked for, by their counts, means and products in each session. */
 export interface Frame {
-  readonly swings: readonly MechanismSwing[];
+  /** What is held first, then the columns asked for. */
+  readonly columns: readonly string[];
+  readonly held: readonly string[];
+  /** Whose own level is taken away. */
+  readonly own: 'golfer' | 'session';
+  readonly size: number;
   readonly golfers: number;
   readonly sessions: number;
-  /** The golfer of each swing as a number from 0, in the order of first appearance; golfers in that order. */
-  readonly golferAt: Int32Array;
+  /** Golfers in the order in which their swings first appear. */
   readonly golferNames: readonly string[];
-  /** The cluster whose level is taken away: the golfer, or the session. */
-  readonly ownAt: Int32Array;
-  readonly raw: Readonly<Record<string, Float64Array>>;
-  /** Less the mean of the own level. */
-  readonly within: Readonly<Record<string, Float64Array>>;
-  /** The golfer's mean less the mean of the golfers' means. */
-  readonly between: Readonly<Record<string, Float64Array>>;
-  /** Variance of the measurement error by swing; null where no SD is stated for any, the mean stated one where some are. */
-  readonly errorVariance: Readonly<Record<string, Float64Array | null>>;
+  readonly cells: SessionCells;
+  /** The swings themselves; null where they were summed where they are. */
+  readonly each: readonly MechanismSwing[] | null;
+}
+
+/** An entry for each session of each golfer. */
+export interface SessionCells {
+  /** The golfer of each, as a number from 0. */
+  readonly golfer: Int32Array;
+  readonly counts: Float64Array;
+  /** By column of the frame; after them, where it was summed, the product of two columns' departures. */
+  readonly means: readonly Float64Array[];
+  readonly least: readonly Float64Array[];
+  readonly most: readonly Float64Array[];
+  /** Of the departures from the session's means, by pair: `pairAt(a, b)`. */
+  readonly products: readonly Float64Array[];
+  /** Squares of the stated measurement SDs, summed, and how many there are; null where none is stated. */
+  readonly errors: readonly ({ readonly squares: Float64Array; readonly stated: Float64Array } | null)[];
+}
+
+/** Where the products of columns a and b of v are, in any order. */
+export function pairAt(a: number, b: number, v: number): number {
+  const [low, high] = a <= b ? [a, b] : [b, a];
+  return low * v - (low * (low - 1)) / 2 + high - low;
 }
 
 /** The frame of the columns; swings that miss one of them are not in it. */
 export function frameOf(
-  all: readonly MechanismSwing[],
+  all: Swings,
   columns: readonly string[],
   own: 'golfer' | 'session' = 'golfer',
+  held: readonly Held[] = [],
 ): Frame {
-  const swings = all.filter(({ values }) => columns.every((column) => (values[column] ?? null) !== null));
-  const golfer = indexed(swings.map((swing) => swing.golfer));
-  const session = indexed(swings.map((swing) => swing.session));
-  const cluster = own === 'golfer' ? golfer : session;
-  const raw: Record<string, Float64Array> = {};
-  const within: Record<string, Float64Array> = {};
-  const between: Record<string, Float64Array> = {};
-  const errorVariance: Record<string, Float64Array | null> = {};
-  for (const column of columns) {
-    const values = Float64Array.from(swings, (swing) => swing.values[column]!);
-    raw[column] = values;
-    within[column] = deviations(values, cluster);
-    between[column] = centredMeans(values, golfer);
-    errorVariance[column] = variances(swings, column);
-  }
+  const made = isSummed(all) ? cellsOfSums(all, columns, held) : cellsOfSwings(all, columns, held);
+  let size = 0;
+  for (const count of made.cells.counts) size += count;
   return {
-    swings,
-    golfers: golfer.names.length,
-    sessions: session.names.length,
-    golferAt: golfer.at,
-    golferNames: golfer.names,
-    ownAt: cluster.at,
-    raw,
-    within,
-    between,
-    errorVariance,
+    ...made,
+    own,
+    size,
+    golfers: made.golferNames.length,
+    sessions: made.cells.counts.length,
+    columns: [...made.held, ...columns],
   };
 }
 
-/** The cross products of deviations from the own level; clusters are golfers, so sessions are summed into them. */
-export function productsOf(frame: Frame, columns: readonly string[]): ClusterProducts {
-  const all = clusterProducts(
-    frame.ownAt,
-    columns.map((column) => frame.raw[column]!),
-    columns.map((column) => frame.errorVariance[column] ?? null),
-  );
-  if (frame.ownAt === frame.golferAt) return all;
-  const golferOf = new Int32Array(all.clusters);
-  frame.ownAt.forEach((own, i) => {
-    golferOf[own] = frame.golferAt[i]!;
+/** Swings that have every column. */
+export function completeSwings(
+  all: readonly MechanismSwing[],
+  columns: readonly string[],
+): readonly MechanismSwing[] {
+  return all.filter(({ values }) => columns.every((column) => (values[column] ?? null) !== null));
+}
+
+function cellsOfSwings(all: readonly MechanismSwing[], columns: readonly string[], held: readonly Held[]) {
+  const each = completeSwings(all, columns);
+  const extra = heldColumns(held, each);
+  const golfer = indexed(each.map((swing) => swing.golfer));
+  const session = indexed(each.map((swing) => `${swing.golfer}\n${swing.session}`));
+  const values = [
+    ...Object.values(extra),
+    ...columns.map((column) => Float64Array.from(each, (swing) => swing.values[column]!)),
+  ];
+  const names = [...Object.keys(extra), ...columns];
+  const v = names.length;
+  const n = session.names.length;
+  const { sizes, products } = clusterProducts(session.at, values);
+  const zeros = () => names.map(() => new Float64Array(n));
+  const [means, least, most] = [zeros(), zeros(), zeros()];
+  values.forEach((column, k) => {
+    least[k]!.fill(Number.POSITIVE_INFINITY);
+    most[k]!.fill(Number.NEGATIVE_INFINITY);
+    column.forEach((value, i) => {
+      const s = session.at[i]!;
+      means[k]![s] = means[k]![s]! + value;
+      least[k]![s] = Math.min(least[k]![s]!, value);
+      most[k]![s] = Math.max(most[k]![s]!, value);
+    });
+    for (let s = 0; s < n; s++) means[k]![s] = means[k]![s]! / sizes[s]!;
   });
-  const v = columns.length;
-  const sizes = new Float64Array(frame.golfers);
-  const products = new Float64Array(frame.golfers * v * v);
-  const errors = new Float64Array(frame.golfers * v);
-  for (let k = 0; k < all.clusters; k++) {
-    const g = golferOf[k]!;
-    sizes[g] = sizes[g]! + all.sizes[k]!;
-    for (let a = 0; a < v * v; a++)
-      products[g * v * v + a] = products[g * v * v + a]! + all.products[k * v * v + a]!;
-    for (let a = 0; a < v; a++) errors[g * v + a] = errors[g * v + a]! + all.errors[k * v + a]!;
+  const golferOf = new Int32Array(n);
+  session.at.forEach((s, i) => {
+    golferOf[s] = golfer.at[i]!;
+  });
+  return {
+    each,
+    held: Object.keys(extra),
+    golferNames: golfer.names,
+    cells: {
+      golfer: golferOf,
+      counts: sizes,
+      means,
+      least,
+      most,
+      products: Array.from({ length: v }, (_, a) =>
+        Array.from({ length: v - a }, (_, k) =>
+          Float64Array.from({ length: n }, (_, s) => products[s * v * v + a * v + a + k]!),
+        ),
+      ).flat(),
+      errors: names.map((name) => statedErrors(each, name, session.at, n)),
+    },
+  };
+}
+
+function statedErrors(each: readonly MechanismSwing[], column: string, at: Int32Array, n: number) {
+  const [squares, stated] = [new Float64Array(n), new Float64Array(n)];
+  let any = false;
+  each.forEach(({ errors }, i) => {
+    const sd = errors[column];
+    if (sd === null || sd === undefined) return;
+    any = true;
+    squares[at[i]!] = squares[at[i]!]! + sd * sd;
+    stated[at[i]!] = stated[at[i]!]! + 1;
+  });
+  return any ? { squares, stated } : null;
+}
+
+/** Rows, means and products of departures from the golfer's own means. */
+export interface GolferCells {
+  readonly counts: Float64Array;
+  /** By column asked for. */
+  readonly means: readonly Float64Array[];
+}
+
+/** The means of golfers. */
+export function golferMeans({ cells, golfers, columns }: Frame, asked: readonly string[]): GolferCells {
+  const counts = new Float64Array(golfers);
+  cells.golfer.forEach((g, s) => {
+    counts[g] = counts[g]! + cells.counts[s]!;
+  });
+  const means = asked.map((column) => {
+    const own = cells.means[columns.indexOf(column)]!;
+    const sums = new Float64Array(golfers);
+    cells.golfer.forEach((g, s) => {
+      sums[g] = sums[g]! + cells.counts[s]! * own[s]!;
+    });
+    return sums.map((sum, g) => sum / counts[g]!);
+  });
+  return { counts, means };
+}
+
+/**
+ * The cross products of deviations from the own level; clusters are golfers, so sessions are summed into them. A measurement
+ * variance that is not stated is the mean of those that are.
+ */
+export function productsOf(frame: Frame, asked: readonly string[]): ClusterProducts {
+  const { cells, golfers, own, columns } = frame;
+  const v = asked.length;
+  const at = asked.map((column) => columns.indexOf(column));
+  const { counts, means } = golferMeans(frame, asked);
+  const products = new Float64Array(golfers * v * v);
+  const errors = new Float64Array(golfers * v);
+  for (let a = 0; a < v; a++) {
+    for (let b = a; b < v; b++) {
+      const inSession = cells.products[pairAt(at[a]!, at[b]!, cells.means.length)]!;
+      const [ma, mb] = [cells.means[at[a]!]!, cells.means[at[b]!]!];
+      for (let s = 0; s < inSession.length; s++) {
+        const g = cells.golfer[s]!;
+        const between =
+          own === 'session' ? 0 : cells.counts[s]! * (ma[s]! - means[a]![g]!) * (mb[s]! - means[b]![g]!);
+        const to = g * v * v + a * v + b;
+        products[to] = products[to]! + inSession[s]! + between;
+      }
+      if (b > a)
+        for (let g = 0; g < golfers; g++) products[g * v * v + b * v + a] = products[g * v * v + a * v + b]!;
+    }
+    const stated = cells.errors[at[a]!];
+    const mean = meanErrorVariance(frame, asked[a]!);
+    if (stated == null || mean === null) continue;
+    for (let s = 0; s < cells.golfer.length; s++) {
+      const g = cells.golfer[s]!;
+      const sum = stated.squares[s]! + (cells.counts[s]! - stated.stated[s]!) * mean;
+      const to = g * v + a;
+      errors[to] = errors[to]! + sum * (own === 'session' ? 1 - 1 / cells.counts[s]! : 1);
+    }
+    if (own === 'golfer')
+      for (let g = 0; g < golfers; g++) errors[g * v + a] = errors[g * v + a]! * (1 - 1 / counts[g]!);
   }
-  return { variables: v, clusters: frame.golfers, sizes, products, errors };
+  return { variables: v, clusters: golfers, sizes: counts, products, errors };
+}
+
+/** The mean of the stated measurement variances of a column; null where none is stated. */
+export function meanErrorVariance({ cells, columns }: Frame, column: string): number | null {
+  const stated = cells.errors[columns.indexOf(column)];
+  if (stated == null) return null;
+  let [sum, n] = [0, 0];
+  for (const square of stated.squares) sum += square;
+  for (const some of stated.stated) n += some;
+  return n === 0 ? null : sum / n;
+}
+
+/** The share of the swings that state a measurement SD of their own. */
+export function shareStated({ cells, columns, size }: Frame, column: string): number {
+  let n = 0;
+  for (const some of cells.errors[columns.indexOf(column)]?.stated ?? []) n += some;
+  return n / size;
+}
+
+/** Whether a column differs between the swings. */
+export function differsIn({ cells, columns }: Frame, column: string): boolean {
+  const k = columns.indexOf(column);
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const value of cells.least[k] ?? []) low = Math.min(low, value);
+  for (const value of cells.most[k] ?? []) high = Math.max(high, value);
+  return high > low;
 }
 
 interface Indexed {
@@ -86,7 +228,8 @@ interface Indexed {
   readonly names: readonly string[];
 }
 
-function indexed(texts: readonly string[]): Indexed {
+/** Texts as numbers from 0, in the order of first appearance. */
+export function indexed(texts: readonly string[]): Indexed {
   const place = new Map<string, number>();
   const at = Int32Array.from(texts, (text) => {
     const known = place.get(text);
@@ -95,42 +238,4 @@ function indexed(texts: readonly string[]): Indexed {
     return place.size - 1;
   });
   return { at, names: [...place.keys()] };
-}
-
-function meansOf(values: Float64Array, { at, names }: Indexed): Float64Array {
-  const sums = new Float64Array(names.length);
-  const counts = new Float64Array(names.length);
-  values.forEach((value, i) => {
-    sums[at[i]!] = sums[at[i]!]! + value;
-    counts[at[i]!] = counts[at[i]!]! + 1;
-  });
-  return sums.map((sum, g) => sum / counts[g]!);
-}
-
-/** Values less the mean of their cluster. */
-export function deviations(values: Float64Array, cluster: Indexed): Float64Array {
-  const means = meansOf(values, cluster);
-  return values.map((value, i) => value - means[cluster.at[i]!]!);
-}
-
-function centredMeans(values: Float64Array, golfer: Indexed): Float64Array {
-  const means = meansOf(values, golfer);
-  let centre = 0;
-  for (const mean of means) centre += mean / means.length;
-  return Float64Array.from(golfer.at, (g) => means[g]! - centre);
-}
-
-function variances(swings: readonly MechanismSwing[], column: string): Float64Array | null {
-  let [sum, stated] = [0, 0];
-  for (const { errors } of swings) {
-    const sd = errors[column];
-    if (sd === null || sd === undefined) continue;
-    sum += sd * sd;
-    stated += 1;
-  }
-  if (stated === 0) return null;
-  return Float64Array.from(swings, ({ errors }) => {
-    const sd = errors[column];
-    return sd === null || sd === undefined ? sum / stated : sd * sd;
-  });
 }

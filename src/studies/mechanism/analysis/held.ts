@@ -1,4 +1,5 @@
 import type { Held } from '../input/choice.ts';
+import { heldInSums, isSummed, type Swings } from '../input/summed-swings.ts';
 import type { MechanismSwing } from '../input/swings.ts';
 
 const TURN_OF: Partial<Record<Held, string>> = {
@@ -17,12 +18,14 @@ function heldValue(held: Held, swing: MechanismSwing): number | string | null {
 }
 
 /** Whether it is known at any of these swings. */
-export function isRecorded(held: Held, swings: readonly MechanismSwing[]): boolean {
+export function isRecorded(held: Held, swings: Swings): boolean {
+  if (isSummed(swings)) return heldInSums(held, swings).recorded;
   return swings.some((swing) => heldValue(held, swing) !== null);
 }
 
 /** Whether it differs between these swings, so that holding it means something; missing values do not count. */
-export function differs(held: Held, swings: readonly MechanismSwing[]): boolean {
+export function differs(held: Held, swings: Swings): boolean {
+  if (isSummed(swings)) return heldInSums(held, swings).differs;
   let first: number | string | null = null;
   for (const swing of swings) {
     const value = heldValue(held, swing);
@@ -34,11 +37,8 @@ export function differs(held: Held, swings: readonly MechanismSwing[]): boolean 
 }
 
 /** The swings at which all that is held is known. */
-export function withHeld(
-  held: readonly Held[],
-  swings: readonly MechanismSwing[],
-): readonly MechanismSwing[] {
-  if (held.length === 0) return swings;
+export function withHeld(held: readonly Held[], swings: Swings): Swings {
+  if (held.length === 0 || isSummed(swings)) return swings;
   return swings.filter((swing) => held.every((one) => heldValue(one, swing) !== null));
 }
 

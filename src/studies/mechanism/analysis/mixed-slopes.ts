@@ -1,5 +1,6 @@
-import { type Estimate, type Fit, fitModel, type Model } from '../../../stats/index.ts';
+import type { Estimate, Fit, Model } from '../../../stats/index.ts';
 import type { Found } from './estimate.ts';
+import { type FrameColumn, fitCells, partsOf } from './fit-cells.ts';
 import type { Frame } from './frame.ts';
 
 /** A mixed model of one column on others, the parts within and between golfers apart. */
@@ -52,7 +53,7 @@ export function mixedSlopes(request: MixedRequest): MixedSlopes | null {
   ];
   for (const form of forms) {
     const { model, columns } = modelOf(request, form);
-    const outcome = fitModel(model, columns);
+    const outcome = fitCells(request.frame, model, columns);
     if (!outcome.ok || !outcome.fit.result.diagnosis.converged) continue;
     return read(request, model, outcome.fit, form);
   }
@@ -64,15 +65,21 @@ const BETWEEN = 'between';
 const term = (column: string, part: string) => `${column} ${part}`;
 
 function modelOf({ frame, outcome, predictors, level }: MixedRequest, form: Form) {
-  const columns: Record<string, ArrayLike<number | string>> = {
-    golfer: frame.swings.map(({ golfer }) => golfer),
-    session: frame.swings.map(({ session }) => session),
-    [outcome]: frame.raw[outcome]!,
-  };
-  for (const column of predictors) {
-    columns[term(column, WITHIN)] = frame.within[column]!;
-    columns[term(column, BETWEEN)] = frame.between[column]!;
-  }
+  const departures = (column: string) => [{ column: frame.columns.indexOf(column), factor: 1 }];
+  const parts = new Map(predictors.map((column) => [column, partsOf(frame, column)]));
+  const columns: FrameColumn[] = [
+    ...predictors.map((column) => ({
+      name: term(column, WITHIN),
+      means: parts.get(column)!.within,
+      departures: departures(column),
+    })),
+    ...predictors.map((column) => ({
+      name: term(column, BETWEEN),
+      means: parts.get(column)!.between,
+      departures: [],
+    })),
+    { name: outcome, means: partsOf(frame, outcome).raw, departures: departures(outcome) },
+  ];
   const model: Model = {
     outcome,
     fixed: [

@@ -1,3 +1,4 @@
+import { golferMeans, productsOf } from './frame.ts';
 import type { MixedSlopes } from './mixed-slopes.ts';
 import type { Slope } from './slope.ts';
 
@@ -25,32 +26,33 @@ export function golferSlopes(
   mixed: MixedSlopes | null,
 ): GolferSlope[] {
   const { predictor, outcome } = choice;
-  const x = frame.raw[predictor]!;
-  const y = frame.raw[outcome]!;
+  const { counts, means } = golferMeans(frame, [predictor, outcome]);
+  // About the golfer's own means, whatever the slope is taken about.
+  const { products } = productsOf({ ...frame, own: 'golfer' }, [predictor, outcome]);
+  const { golfer: golferOf, least, most } = frame.cells;
+  const at = frame.columns.indexOf(predictor);
+  const from = new Float64Array(frame.golfers).fill(Number.POSITIVE_INFINITY);
+  const to = new Float64Array(frame.golfers).fill(Number.NEGATIVE_INFINITY);
+  golferOf.forEach((g, s) => {
+    from[g] = Math.min(from[g]!, least[at]![s]!);
+    to[g] = Math.max(to[g]!, most[at]![s]!);
+  });
   const variance = (mixed?.slopeSd[predictor] ?? 0) ** 2;
   return frame.golferNames.map((golfer, g) => {
-    const rows = [...frame.golferAt.keys()].filter((i) => frame.golferAt[i] === g);
-    const n = rows.length;
-    const meanX = rows.reduce((sum, i) => sum + x[i]!, 0) / n;
-    const meanY = rows.reduce((sum, i) => sum + y[i]!, 0) / n;
-    let [xx, xy] = [0, 0];
-    for (const i of rows) {
-      xx += (x[i]! - meanX) ** 2;
-      xy += (x[i]! - meanX) * (y[i]! - meanY);
-    }
+    const n = counts[g]!;
+    const [xx, xy] = [products[4 * g]!, products[4 * g + 1]!];
     const own = n >= 3 && xx > 0 ? xy / xx : null;
     const error = xx > 0 ? (mixed?.residualSd ?? 0) ** 2 / xx : Number.POSITIVE_INFINITY;
     const trust = own === null || variance + error === 0 ? 0 : variance / (variance + error);
-    const spans = rows.map((i) => x[i]!);
     return {
       golfer,
       swings: n,
-      meanPredictor: meanX,
-      meanOutcome: meanY,
+      meanPredictor: means[0]![g]!,
+      meanOutcome: means[1]![g]!,
       own,
       shrunken: uncorrected.value + (own === null ? 0 : trust * (own - uncorrected.value)),
-      from: Math.min(...spans),
-      to: Math.max(...spans),
+      from: from[g]!,
+      to: to[g]!,
     };
   });
 }

@@ -1,8 +1,7 @@
 import { pooledProducts, recursivePaths } from '../../../stats/index.ts';
-import type { Held } from '../input/choice.ts';
 import { type Found, found } from './estimate.ts';
 import { type Frame, productsOf } from './frame.ts';
-import { heldColumns } from './held.ts';
+import { productsWithout } from './products-without.ts';
 
 /**
  * The slope of the outcome on the predictor inside golfers, pooled over golfers: least squares on departures from the own
@@ -17,25 +16,17 @@ export function pooledSlope(
   frame: Frame,
   predictor: string,
   outcome: string,
-  {
-    held = [],
-    corrected,
-    level,
-  }: { readonly held?: readonly Held[]; readonly corrected: boolean; readonly level: number },
+  { corrected, level }: { readonly corrected: boolean; readonly level: number },
 ): Found | null {
-  const extra = heldColumns(held, frame.swings);
-  const names = Object.keys(extra);
-  const wide: Frame = { ...frame, raw: { ...frame.raw, ...extra } };
-  const all = productsOf(wide, [...names, predictor, outcome]);
+  const names = frame.held;
+  const all = productsOf(frame, [...names, predictor, outcome]);
   const whole = pooledProducts(all);
   const v = all.variables;
   // What is the same at all swings of each golfer has nothing to hold.
   const stays = Array.from({ length: v }, (_, a) => a >= names.length || whole[a * v + a]! > 0);
   const kept = stays.flatMap((stay, a) => (stay ? [a] : []));
   const n = kept.length;
-  const counts = new Float64Array(all.clusters).fill(1);
-  const slopeWith = (): number | null => {
-    const products = pooledProducts(all, counts, corrected);
+  const slopeOf = (products: Float64Array): number | null => {
     const some = Float64Array.from(
       { length: n * n },
       (_, at) => products[kept[Math.floor(at / n)]! * v + kept[at % n]!]!,
@@ -43,8 +34,9 @@ export function pooledSlope(
     const slopes = recursivePaths(some, n);
     return slopes === null ? null : slopes[(n - 1) * n + n - 2]!;
   };
-  const value = slopeWith();
+  const value = slopeOf(pooledProducts(all, null, corrected));
   if (value === null) return null;
+  const leaveOut = productsWithout(all, corrected);
   const without: number[] = [];
   let [sum, squares] = [0, 0];
   for (let g = 0; g < all.clusters; g++) {
@@ -52,9 +44,7 @@ export function pooledSlope(
     sum += brings;
     squares += brings * brings;
     if (brings === 0) continue;
-    counts[g] = 0;
-    const one = slopeWith();
-    counts[g] = 1;
+    const one = slopeOf(leaveOut(g));
     if (one === null) return null;
     without.push(one);
   }

@@ -1,5 +1,6 @@
 import { pooledProducts } from '../../../stats/index.ts';
-import { type Frame, productsOf } from './frame.ts';
+import { type Frame, meanErrorVariance, productsOf, shareStated } from './frame.ts';
+import { productsWithout } from './products-without.ts';
 
 /** How much of a column's spread inside golfers is not measurement error. */
 export interface Reliability {
@@ -18,26 +19,24 @@ export const LEAST_RELIABILITY = 0.4;
  * with its standard error by leaving each golfer out. Null where no SD is stated or nothing varies.
  */
 export function reliabilityOf(frame: Frame, column: string): Reliability | null {
-  if (frame.errorVariance[column] == null) return null;
+  if (meanErrorVariance(frame, column) === null) return null;
   const products = productsOf(frame, [column]);
-  const share = (counts: Float64Array | null): number | null => {
-    const [whole] = pooledProducts(products, counts);
-    const [truth] = pooledProducts(products, counts, true);
-    return whole! > 0 ? truth! / whole! : null;
-  };
-  const all = share(null);
+  const share = ([whole]: Float64Array, [truth]: Float64Array): number | null =>
+    whole! > 0 ? truth! / whole! : null;
+  const all = share(pooledProducts(products), pooledProducts(products, null, true));
   if (all === null) return null;
-  const counts = new Float64Array(products.clusters).fill(1);
+  const [whole, truth] = [productsWithout(products, false), productsWithout(products, true)];
   const without: number[] = [];
   for (let g = 0; g < products.clusters; g++) {
-    counts[g] = 0;
-    const value = share(counts);
+    const value = share(whole(g), truth(g));
     if (value !== null) without.push(value);
-    counts[g] = 1;
   }
   const n = without.length;
   const mean = without.reduce((sum, value) => sum + value, 0) / n;
   const squares = without.reduce((sum, value) => sum + (value - mean) ** 2, 0);
-  const stated = frame.swings.filter(({ errors }) => errors[column] != null).length / frame.swings.length;
-  return { share: all, standardError: n < 2 ? 0 : Math.sqrt(((n - 1) / n) * squares), stated };
+  return {
+    share: all,
+    standardError: n < 2 ? 0 : Math.sqrt(((n - 1) / n) * squares),
+    stated: shareStated(frame, column),
+  };
 }

@@ -1,8 +1,8 @@
 import type { MechanismChoice } from '../input/choice.ts';
 import { swingsUnder } from '../input/rules.ts';
-import type { MechanismSwing } from '../input/swings.ts';
+import type { Swings } from '../input/summed-swings.ts';
 import type { Found } from './estimate.ts';
-import { type Frame, frameOf } from './frame.ts';
+import { type Frame, frameOf, golferMeans, productsOf } from './frame.ts';
 import { withHeld } from './held.ts';
 import { pooledSlope } from './pooled-slope.ts';
 import { LEAST_RELIABILITY, type Reliability, reliabilityOf } from './reliability.ts';
@@ -32,20 +32,16 @@ export const LEAST_GOLFERS = 5;
 export const LEAST_SWINGS = 3;
 
 /** The slope under one choice. */
-export function slopeUnder(
-  swings: readonly MechanismSwing[],
-  choice: MechanismChoice,
-  level: number,
-): Slope | NoSlope {
+export function slopeUnder(swings: Swings, choice: MechanismChoice, level: number): Slope | NoSlope {
   const { predictor, outcome } = choice;
   const counted = withHeld(choice.held, swingsUnder(choice.rule, swings, [predictor, outcome]));
-  const frame = frameOf(counted, [predictor, outcome], choice.within);
+  const frame = frameOf(counted, [predictor, outcome], choice.within, choice.held);
   const enough = golfersWith(frame, LEAST_SWINGS);
-  const none = (why: NoSlope['why']): NoSlope => ({ why, golfers: enough, swings: frame.swings.length });
+  const none = (why: NoSlope['why']): NoSlope => ({ why, golfers: enough, swings: frame.size });
   if (enough < LEAST_GOLFERS) return none('too-few-golfers');
-  if (!varies(frame.within[predictor]!, frame.raw[predictor]!)) return none('no-variation');
-  if (!varies(frame.within[outcome]!, frame.raw[outcome]!)) return none('no-variation-outcome');
-  const asked = { held: choice.held, level };
+  if (!varies(frame, predictor)) return none('no-variation');
+  if (!varies(frame, outcome)) return none('no-variation-outcome');
+  const asked = { level };
   const uncorrected = pooledSlope(frame, predictor, outcome, { ...asked, corrected: false });
   if (uncorrected === null || uncorrected.interval === null) return none('not-estimable');
   const reliability = reliabilityOf(frame, predictor);
@@ -69,16 +65,16 @@ export function isSlope(answer: Slope | NoSlope): answer is Slope {
 }
 
 function golfersWith(frame: Frame, least: number): number {
-  const counts = new Int32Array(frame.golfers);
-  for (const g of frame.golferAt) counts[g] = counts[g]! + 1;
-  return counts.filter((count) => count >= least).length;
+  return golferMeans(frame, []).counts.filter((count) => count >= least).length;
 }
 
-function varies(within: Float64Array, raw: Float64Array): boolean {
-  let [most, size] = [0, 0];
-  for (let i = 0; i < within.length; i++) {
-    most = Math.max(most, Math.abs(within[i]!));
-    size = Math.max(size, Math.abs(raw[i]!));
-  }
-  return most > 1e-9 * size && most > 0;
+/** Whether a column varies inside golfers by more than rounding of its size. */
+function varies(frame: Frame, column: string): boolean {
+  const { products } = productsOf(frame, [column]);
+  const at = frame.columns.indexOf(column);
+  let [squares, size] = [0, 0];
+  for (const square of products) squares += square;
+  for (const value of frame.cells.least[at]!) size = Math.max(size, Math.abs(value));
+  for (const value of frame.cells.most[at]!) size = Math.max(size, Math.abs(value));
+  return squares > 0 && Math.sqrt(squares / frame.size) > 1e-10 * size;
 }

@@ -4,7 +4,7 @@ import type { SmallestChange } from '../../finding.ts';
 import type { StudyMetric } from '../../shared/study-metric.ts';
 import { amount } from '../../shared/words.ts';
 import { slopeUnit, stepOf } from '../input/columns.ts';
-import type { Frame } from './frame.ts';
+import { type Frame, golferMeans, productsOf } from './frame.ts';
 
 /**
  * The smallest slope that matters, for a step of the predictor: the change of the outcome that matters (the plan's, or by
@@ -42,33 +42,19 @@ export function smallestSlope(
 }
 
 function spreads(frame: Frame, column: string) {
-  const { golfers, golferAt, sessions } = frame;
-  const values = frame.raw[column]!;
-  const sums = new Float64Array(golfers);
-  const counts = new Float64Array(golfers);
-  values.forEach((value, i) => {
-    sums[golferAt[i]!] = sums[golferAt[i]!]! + value;
-    counts[golferAt[i]!] = counts[golferAt[i]!]! + 1;
-  });
-  const means = Array.from(sums, (sum, g) => sum / counts[g]!);
+  const { golfers, cells, sessions, size } = frame;
+  const { counts, means } = golferMeans(frame, [column]);
   let squares = 0;
-  values.forEach((value, i) => {
-    squares += (value - means[golferAt[i]!]!) ** 2;
-  });
-  const free = values.length - golfers;
+  for (const square of productsOf({ ...frame, own: 'golfer' }, [column]).products) squares += square;
+  const free = size - golfers;
   const swingVariance = free > 0 ? squares / free : 0;
-  const noise = Array.from(counts).reduce((sum, n) => sum + swingVariance / n, 0) / golfers;
-  const spread = moments(means)?.sd ?? 0;
-  const perVisit = Math.max(1, Math.round(median(visits(frame)) ?? values.length / sessions));
+  let noise = 0;
+  for (const n of counts) noise += swingVariance / n / golfers;
+  const spread = moments(Array.from(means[0]!))?.sd ?? 0;
+  const perVisit = Math.max(1, Math.round(median(cells.counts) ?? size / sessions));
   return {
     betweenSd: pureBetweenSd(spread, noise),
     typicalError: Math.sqrt(swingVariance / perVisit),
     perVisit,
   };
-}
-
-function visits({ swings }: Frame): number[] {
-  const counts = new Map<string, number>();
-  for (const { session } of swings) counts.set(session, (counts.get(session) ?? 0) + 1);
-  return [...counts.values()];
 }

@@ -1,8 +1,10 @@
 import { type Fit, type FixedEstimate, fitModel, type Model } from '../../../stats/index.ts';
 import { studyMetric } from '../../shared/study-metric.ts';
-import type { MechanismSwing } from '../input/swings.ts';
+import { isSummed, type Swings } from '../input/summed-swings.ts';
+import { columnsOfSwings, type SwingColumns } from './columns-of-swings.ts';
 import { type Found, found } from './estimate.ts';
-import { type Frame, frameOf } from './frame.ts';
+import { type FrameColumn, fitCells, partsOf } from './fit-cells.ts';
+import { differsIn, type Frame, frameOf } from './frame.ts';
 
 /** What the strike does when the outcome (lean) changes inside golfers, elbow and release held. */
 export interface StrikeLink {
@@ -32,22 +34,30 @@ const LEAST_ANSWERS = 20;
  * mixed model for a number, cumulative logit for a rating, logit for a yes/no (Laplace).
  */
 export function strikeLink(
-  swings: readonly MechanismSwing[],
+  swings: Swings,
   strike: string,
   before: readonly string[],
   level: number,
 ): StrikeLink | NoStrikeLink {
   const frame = frameOf(swings, [...before, strike]);
   const { kind } = studyMetric(strike);
-  const counts = new Map<number, number>();
-  for (const value of frame.raw[strike]!) counts.set(value, (counts.get(value) ?? 0) + 1);
-  if (frame.swings.length === 0) return { strike, why: 'it was not recorded' };
-  if (counts.size < 2) return { strike, why: 'it is the same at every swing' };
-  const rarer = frame.swings.length - Math.max(...counts.values());
-  if (kind !== 'number' && rarer < LEAST_ANSWERS)
-    return { strike, why: `all but ${rarer} swings have the same answer, too few to tell` };
-  const { model, columns, name } = strikeModel(frame, strike, before, kind, level);
-  const outcome = fitModel(model, columns);
+  if (frame.size === 0) return { strike, why: 'it was not recorded' };
+  if (!differsIn(frame, strike)) return { strike, why: 'it is the same at every swing' };
+  const { model, name } = strikeModel(frame, strike, before, kind, level);
+  if (kind !== 'number') {
+    if (isSummed(swings))
+      return {
+        strike,
+        why: 'ratings and yes/no answers need each swing, and these swings were summed by session where they are',
+      };
+    const rarer = rarerAnswers(columnsOfSwings(swings, [...before, strike]), strike);
+    if (rarer < LEAST_ANSWERS)
+      return { strike, why: `all but ${rarer} swings have the same answer, too few to tell` };
+  }
+  const outcome =
+    isSummed(swings) || kind === 'number'
+      ? fitCells(frame, model, strikeCells(frame, strike, before))
+      : fitModel(model, strikeColumns(columnsOfSwings(swings, [...before, strike]), strike, before));
   if (!outcome.ok) return { strike, why: outcome.problems[0]?.found ?? 'no model could be fitted' };
   const estimate = termOf(outcome.fit, name);
   if (estimate === undefined || !outcome.fit.result.diagnosis.converged)
@@ -57,7 +67,7 @@ export function strikeLink(
     kind,
     slope: found(estimate.estimate, estimate.standardError, estimate.degreesOfFreedom, level),
     golfers: frame.golfers,
-    swings: frame.swings.length,
+    swings: frame.size,
     model,
     notes: outcome.fit.result.diagnosis.notes,
   };
@@ -74,15 +84,6 @@ function strikeModel(
   kind: StrikeLink['kind'],
   level: number,
 ) {
-  const columns: Record<string, ArrayLike<number | string>> = {
-    golfer: frame.swings.map(({ golfer }) => golfer),
-    session: frame.swings.map(({ session }) => session),
-    [strike]: frame.raw[strike]!,
-  };
-  for (const column of before) {
-    columns[`${column} within`] = frame.within[column]!;
-    columns[`${column} between`] = frame.between[column]!;
-  }
   const several = kind === 'number' && frame.sessions > frame.golfers;
   const model: Model = {
     outcome: strike,
@@ -100,7 +101,45 @@ function strikeModel(
     ],
     inference: { degreesOfFreedom: kind === 'number' ? 'kenward-roger' : 'normal', level },
   };
-  return { model, columns, name: `${before.at(-1)!} within` };
+  return { model, name: `${before.at(-1)!} within` };
+}
+
+function strikeColumns(columns: SwingColumns, strike: string, before: readonly string[]) {
+  return {
+    golfer: columns.swings.map(({ golfer }) => golfer),
+    session: columns.swings.map(({ session }) => session),
+    [strike]: columns.raw[strike]!,
+    ...Object.fromEntries(
+      before.flatMap((column) => [
+        [`${column} within`, columns.within[column]!],
+        [`${column} between`, columns.between[column]!],
+      ]),
+    ),
+  };
+}
+
+function strikeCells(frame: Frame, strike: string, before: readonly string[]): FrameColumn[] {
+  const departures = (column: string) => [{ column: frame.columns.indexOf(column), factor: 1 }];
+  return [
+    ...before.map((column) => ({
+      name: `${column} within`,
+      means: partsOf(frame, column).within,
+      departures: departures(column),
+    })),
+    ...before.map((column) => ({
+      name: `${column} between`,
+      means: partsOf(frame, column).between,
+      departures: [],
+    })),
+    { name: strike, means: partsOf(frame, strike).raw, departures: departures(strike) },
+  ];
+}
+
+/** How many swings have another answer than the commonest. */
+function rarerAnswers({ raw, swings }: SwingColumns, strike: string): number {
+  const counts = new Map<number, number>();
+  for (const value of raw[strike]!) counts.set(value, (counts.get(value) ?? 0) + 1);
+  return swings.length - Math.max(...counts.values());
 }
 
 function termOf(fit: Fit, term: string): FixedEstimate | undefined {

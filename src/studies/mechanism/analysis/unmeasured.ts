@@ -7,6 +7,7 @@ import {
   type UnmeasuredCause,
   withUnmeasured,
 } from '../../../stats/index.ts';
+import type { Swings } from '../input/summed-swings.ts';
 import type { Found } from './estimate.ts';
 import { type Frame, frameOf, productsOf } from './frame.ts';
 import type { Slope } from './slope.ts';
@@ -40,6 +41,7 @@ export function unmeasuredOf(
   smallest: number | null,
   benchmarks: readonly string[],
   step: number,
+  swings: Swings = slope.frame.each ?? [],
 ): Unmeasured | null {
   const { frame, choice, within } = slope;
   const { predictor, outcome } = choice;
@@ -47,7 +49,7 @@ export function unmeasuredOf(
   const [xx, xy, yy] = [s[0]!, s[1]!, s[3]!];
   if (!(xx > 0 && yy > 0)) return null;
   const partial = (xy * xy) / (xx * yy);
-  const df = frame.swings.length - frame.golfers - 1;
+  const df = frame.size - frame.golfers - 1;
   const size = Math.abs(within.value * step);
   const near = nearEnd(within);
   return {
@@ -57,7 +59,7 @@ export function unmeasuredOf(
     belowSmallest:
       smallest === null || size <= smallest ? null : robustnessValue(partial, (size - smallest) / size),
     eValue: standardised(within, Math.sqrt(xx / df), Math.sqrt(yy / df)),
-    benchmarks: benchmarks.flatMap((column) => benchmark(slope, column)),
+    benchmarks: benchmarks.flatMap((column) => benchmark(slope, swings, column)),
   };
 }
 
@@ -72,11 +74,15 @@ function standardised(within: Found, sdX: number, sdY: number) {
   return standardisedEValue(within.value * scale, within.standardError * scale);
 }
 
-function benchmark({ frame, choice }: Slope, column: string): Unmeasured['benchmarks'][number][] {
+function benchmark(
+  { frame, choice }: Slope,
+  swings: Swings,
+  column: string,
+): Unmeasured['benchmarks'][number][] {
   const { predictor, outcome } = choice;
   if (column === predictor || column === outcome) return [];
-  const with3: Frame = frameOf(frame.swings, [predictor, outcome, column]);
-  if (with3.swings.length < 0.5 * frame.swings.length || with3.golfers < 5) return [];
+  const with3: Frame = frameOf(swings, [predictor, outcome, column]);
+  if (with3.size < 0.5 * frame.size || with3.golfers < 5) return [];
   const s = pooledProducts(productsOf(with3, [predictor, outcome, column]));
   const at = (i: number, j: number) => s[3 * i + j]!;
   const [xx, yy, zz] = [at(0, 0), at(1, 1), at(2, 2)];
@@ -92,7 +98,7 @@ function benchmark({ frame, choice }: Slope, column: string): Unmeasured['benchm
   const cause = asStrongAs(measured);
   if (cause === null || cause.ofPredictor >= 1) return [];
   const slope = at(0, 1) / xx;
-  const df = with3.swings.length - with3.golfers - 1;
+  const df = with3.size - with3.golfers - 1;
   const standardError = Math.sqrt(left.y / df / xx);
   const reduced = withUnmeasured({ slope, standardError, degreesOfFreedom: df }, cause);
   return [{ column, measured, left: reduced.slope / slope }];
@@ -100,6 +106,6 @@ function benchmark({ frame, choice }: Slope, column: string): Unmeasured['benchm
 
 /** The correlation of errors of carrier and outcome, inside golfers, at which the indirect effect would be zero. */
 export function correlationToZero(frame: Frame, columns: readonly [string, string, string]): number | null {
-  const df = frame.swings.length - frame.golfers - 1;
+  const df = frame.size - frame.golfers - 1;
   return df > 0 ? (indirectParts(pooledProducts(productsOf(frame, columns)), df)?.correlation ?? null) : null;
 }

@@ -1,16 +1,14 @@
 import { robustDistances } from '../../../stats/index.ts';
 import type { SwingRule } from './choice.ts';
+import { isSummed, type Swings } from './summed-swings.ts';
 import type { MechanismSwing } from './swings.ts';
 
 /** Robust SDs from the golfer's own median beyond which a swing is an outlier (Iglewicz and Hoaglin 1993). */
 const FAR = 3.5;
 
 /** The swings that count under a rule. */
-export function swingsUnder(
-  rule: SwingRule,
-  swings: readonly MechanismSwing[],
-  columns: readonly string[],
-): readonly MechanismSwing[] {
+export function swingsUnder(rule: SwingRule, swings: Swings, columns: readonly string[]): Swings {
+  if (isSummed(swings)) return { ...swings, rule };
   if (rule === 'all') return swings;
   if (rule === 'baseline-only') return swings.filter(({ phase }) => phase === 'baseline');
   if (rule === 'not-the-first-two') return swings.filter(({ order }) => order === null || order > 2);

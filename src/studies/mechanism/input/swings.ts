@@ -1,5 +1,6 @@
 import type { Dataset, Plan } from '../../../dataset/index.ts';
-import { applyExclusions, type Excluded } from '../../shared/exclusions.ts';
+import { applyExclusions, type Excluded, type Listed } from '../../shared/exclusions.ts';
+import type { CountedLeftOut } from '../../shared/left-out.ts';
 import {
   numbersOrMissing,
   type Phase,
@@ -9,6 +10,7 @@ import {
   rosterSwings,
 } from '../../shared/roster.ts';
 import { STRIKES, TURNS } from './columns.ts';
+import type { Swings } from './summed-swings.ts';
 
 /** One full swing with all that the question may need; null where it is missing. */
 export interface MechanismSwing {
@@ -37,6 +39,14 @@ export interface Extracted {
   readonly full: readonly MechanismSwing[];
   /** Why each swing that is not among `full` is left out. */
   readonly leftOut: readonly { readonly id: string; readonly why: string }[];
+}
+
+/** The swings that the question is put to, and how many are left out of it, and why. */
+export interface Asked {
+  readonly swings: Swings;
+  readonly golfers: readonly Listed[];
+  readonly sessions: readonly Listed[];
+  readonly leftOut: readonly CountedLeftOut[];
 }
 
 /** The full swings of a dataset with the columns asked for and all that may be held or end the chain. */

@@ -7,6 +7,7 @@ import { differs, isRecorded } from '../analysis/held.ts';
 import { LEAST_RELIABILITY } from '../analysis/reliability.ts';
 import { reverseOf } from '../analysis/reverse.ts';
 import { HELD_WORDS, type Held } from '../input/choice.ts';
+import { isSummed, type Swings } from '../input/summed-swings.ts';
 import type { Rivals } from './rivals.ts';
 import { leavesOut } from './shown.ts';
 
@@ -14,12 +15,12 @@ import { leavesOut } from './shown.ts';
  * What would make the arrow wrong, one by one, each with what these data say of it. A cause that cannot be checked here is
  * listed too, and says so.
  */
-export function arrowChecks(answers: Answers, rivals: Rivals, metric: StudyMetric): Check[] {
+export function arrowChecks(answers: Answers, swings: Swings, rivals: Rivals, metric: StudyMetric): Check[] {
   return [
     reverseCheck(answers, metric),
     dayCheck(answers, rivals),
     ...(['order', 'club', 'speed-intent', 'phase', 'device'] as const).map((held) =>
-      heldCheck(held, answers, rivals),
+      heldCheck(held, answers, swings, rivals),
     ),
     skillCheck(answers),
     unmeasuredCheck(answers),
@@ -31,8 +32,14 @@ export function arrowChecks(answers: Answers, rivals: Rivals, metric: StudyMetri
 
 function reverseCheck({ slope, level }: Answers, metric: StudyMetric): Check {
   const name = 'the arrow points the other way';
-  const back = reverseOf(slope.frame.swings, slope.choice.predictor, metric.column, level);
   const inSwing = `Inside one swing the elbow comes before impact, so ${metric.label} cannot move it; from swing to swing a golfer may react to the last one.`;
+  if (slope.frame.each === null)
+    return {
+      name,
+      outcome: 'not-possible',
+      words: `${inSwing} Neighbouring swings cannot be looked at: the swings were summed by session where they are.`,
+    };
+  const back = reverseOf(slope.frame.each, slope.choice.predictor, metric.column, level);
   if (back === null)
     return {
       name,
@@ -64,11 +71,11 @@ function dayCheck(answers: Answers, rivals: Rivals): Check {
   return compared(name, 'within one day', answers, rivals);
 }
 
-function heldCheck(held: Held, answers: Answers, rivals: Rivals): Check {
+function heldCheck(held: Held, answers: Answers, swings: Swings, rivals: Rivals): Check {
   const name = `common cause: ${HELD_WORDS[held]}`;
-  if (!isRecorded(held, answers.slope.frame.swings))
+  if (!isRecorded(held, isSummed(swings) ? swings : answers.slope.frame.each!))
     return { name, outcome: 'not-possible', words: 'It was not recorded.' };
-  if (!differs(held, answers.slope.frame.swings))
+  if (!differs(held, isSummed(swings) ? swings : answers.slope.frame.each!))
     return {
       name,
       outcome: 'good',
@@ -180,6 +187,12 @@ function sharedErrorCheck(): Check {
 function curveCheck({ strikes, slope }: Answers): Check {
   const name = 'more is not always better';
   const curves = strikes.flatMap(({ curvature }) => (curvature === null ? [] : [curvature]));
+  if (curves.length === 0 && slope.frame.each === null)
+    return {
+      name,
+      outcome: 'not-possible',
+      words: 'A curve needs each swing; the swings were summed by session where they are.',
+    };
   if (curves.length === 0)
     return { name, outcome: 'not-possible', words: 'No strike was recorded that could tell.' };
   const turning = curves.filter(isShown);
@@ -187,7 +200,7 @@ function curveCheck({ strikes, slope }: Answers): Check {
     ? {
         name,
         outcome: 'good',
-        words: `Within the span of these swings no strike turns the other way (${count(slope.frame.swings.length, 'swing')}).`,
+        words: `Within the span of these swings no strike turns the other way (${count(slope.frame.size, 'swing')}).`,
       }
     : {
         name,

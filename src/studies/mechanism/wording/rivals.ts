@@ -9,7 +9,7 @@ import { differs } from '../analysis/held.ts';
 import { jointCorrection } from '../analysis/joint-correction.ts';
 import { HELD_WORDS, type Held, type MechanismChoice, RULE_WORDS, type SwingRule } from '../input/choice.ts';
 import { PREDICTORS, perStep, slopeUnit, stepOf } from '../input/columns.ts';
-import type { MechanismSwing } from '../input/swings.ts';
+import { isSummed, type Swings } from '../input/summed-swings.ts';
 import { answerUnder, type MechanismAnswer } from '../mechanism-under.ts';
 import { estimate, withInterval } from './shown.ts';
 
@@ -28,12 +28,7 @@ export interface Rivals {
 }
 
 /** The question again under every other reasonable choice, each with what it shows. */
-export function rivalsOf(
-  full: readonly MechanismSwing[],
-  answers: Answers,
-  metric: StudyMetric,
-  plan: Plan | null,
-): Rivals {
+export function rivalsOf(full: Swings, answers: Answers, metric: StudyMetric, plan: Plan | null): Rivals {
   const { slope, level, smallest, verdict } = answers;
   const planned = plan?.smallestChangeThatMatters ?? null;
   const asked = answerUnder(full, slope.choice, level, planned);
@@ -71,9 +66,12 @@ export function rivalsOf(
   };
 }
 
-function waysOf(full: readonly MechanismSwing[], { slope }: Answers): Way[] {
+function waysOf(full: Swings, { slope }: Answers): Way[] {
   const { choice, frame, corrected } = slope;
-  const present = (column: string) => full.some(({ values }) => (values[column] ?? null) !== null);
+  const present = (column: string) =>
+    isSummed(full)
+      ? (full.sums.known.get(column) ?? 0) > 0
+      : full.some(({ values }) => (values[column] ?? null) !== null);
   return [
     ...PREDICTORS.filter((column) => column !== choice.predictor && present(column)).map((predictor) => ({
       name: `another definition: ${stepOf(predictor).short}`,
@@ -98,7 +96,9 @@ function waysOf(full: readonly MechanismSwing[], { slope }: Answers): Way[] {
           },
         ]
       : []),
-    ...HELD.filter((held) => !choice.held.includes(held) && differs(held, frame.swings)).map((held) => ({
+    ...HELD.filter(
+      (held) => !choice.held.includes(held) && differs(held, isSummed(full) ? full : frame.each!),
+    ).map((held) => ({
       name: `with ${HELD_WORDS[held]} held`,
       what:
         held === 'pelvis-turn'
@@ -134,7 +134,13 @@ function onOneScale(
   return { ...answer, verdict: verdictOf(answer.perSd.interval, { ...smallest, value }) };
 }
 
-function changes(rule: SwingRule, full: readonly MechanismSwing[]): boolean {
+function changes(rule: SwingRule, full: Swings): boolean {
+  if (isSummed(full)) {
+    if (rule === 'without-outliers') return false;
+    if (rule !== 'baseline-only') return true;
+    const phases = new Set(full.sessions.map((session) => session?.phase));
+    return phases.has('baseline') && [...phases].some((phase) => phase !== undefined && phase !== 'baseline');
+  }
   if (rule === 'baseline-only') {
     const before = full.filter(({ phase }) => phase === 'baseline').length;
     return before > 0 && before < full.length;

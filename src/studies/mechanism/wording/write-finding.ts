@@ -1,16 +1,19 @@
 import type { Dataset } from '../../../dataset/index.ts';
 import type { Check, Finding, LeftOut } from '../../finding.ts';
 import type { MechanismTables } from '../../mechanism-tables.ts';
-import { groupLeftOut } from '../../shared/left-out.ts';
+import { groupLeftOut, joinLeftOut } from '../../shared/left-out.ts';
 import { plannedOf } from '../../shared/planned.ts';
 import { comparedPart } from '../../shared/planned-parts.ts';
 import { provenanceOf } from '../../shared/provenance.ts';
 import { metricOfFinding, type StudyMetric, studyMetric } from '../../shared/study-metric.ts';
+import { summedCaution } from '../../shared/summed-words.ts';
 import { count } from '../../shared/words.ts';
 import type { StudyOptions } from '../../study.ts';
-import type { Answers } from '../analysis/ask.ts';
+import { type Answers, DRAWS } from '../analysis/ask.ts';
 import { isStrikeLink } from '../analysis/strike.ts';
-import type { Extracted } from '../input/swings.ts';
+import { RULE_WORDS } from '../input/choice.ts';
+import { isSummed } from '../input/summed-swings.ts';
+import type { Asked } from '../input/swings.ts';
 import { answerOf, questionOf } from './answer.ts';
 import { arrowChecks } from './arrows.ts';
 import { cautionsOf, nextSteps, warningsOf } from './cautions.ts';
@@ -22,17 +25,17 @@ import { tablesOf } from './tables.ts';
 export interface FindingParts {
   readonly dataset: Dataset;
   readonly options: StudyOptions;
-  readonly extracted: Extracted;
+  readonly asked: Asked;
   readonly answers: Answers;
   readonly metric: StudyMetric;
 }
 
 /** Puts the answers into words and into the shape that page, notebook and command line share. */
 export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
-  const { dataset, options, extracted, answers, metric } = parts;
+  const { dataset, options, asked, answers, metric } = parts;
   const { slope, mixed, mediated, strikes, moderations, smallest, verdict, level } = answers;
   const { frame, choice } = slope;
-  const rivals = rivalsOf(extracted.full, answers, metric, options.plan ?? null);
+  const rivals = rivalsOf(asked.swings, answers, metric, options.plan ?? null);
   const planned = plannedOf({
     study: 'mechanism',
     dataset,
@@ -56,10 +59,10 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
     metric: metricOfFinding(metric),
     design: {
       kind: 'swings as they came',
-      words: `${count(frame.swings.length, 'full swing')} of ${count(frame.golfers, 'golfer')} in ${count(frame.sessions, 'session')}; each swing is compared with the other swings of the same ${choice.within === 'golfer' ? 'golfer' : 'session'}.`,
+      words: `${count(frame.size, 'full swing')} of ${count(frame.golfers, 'golfer')} in ${count(frame.sessions, 'session')}; each swing is compared with the other swings of the same ${choice.within === 'golfer' ? 'golfer' : 'session'}.`,
       golfers: frame.golfers,
       sessions: frame.sessions,
-      swings: frame.swings.length,
+      swings: frame.size,
       arms: [],
     },
     leftOut: leftOutOf(parts),
@@ -72,9 +75,16 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
         ...moderations.map(({ model }) => model),
       ],
     },
-    checks: [...arrowChecks(answers, rivals, metric), ...unanswered(answers)],
+    checks: [
+      ...arrowChecks(answers, asked.swings, rivals, metric),
+      ...unanswered(answers),
+      ...(isSummed(asked.swings) ? summedChecks() : []),
+    ],
     sensitivity: rivals.sensitivity,
-    cautions: cautionsOf(answers, metric),
+    cautions: [
+      ...cautionsOf(answers, metric),
+      ...(isSummed(asked.swings) ? [summedCaution(asked.swings.sums.rows)] : []),
+    ],
     planned,
     provenance: provenanceOf('mechanism', dataset, options, [
       metric,
@@ -86,22 +96,28 @@ export function writeFinding(parts: FindingParts): Finding<MechanismTables> {
   };
 }
 
-function leftOutOf({ extracted, answers, metric }: FindingParts): LeftOut[] {
-  const used = new Set(answers.slope.frame.swings.map(({ swing }) => swing));
-  const { predictor } = answers.slope.choice;
-  const missing = extracted.full
-    .filter(({ swing }) => !used.has(swing))
-    .map(({ swing, values }) => ({
-      id: swing,
-      why:
-        values[predictor] === null && values[metric.column] === null
-          ? `${predictor} and ${metric.column} are missing`
-          : `${values[predictor] === null ? predictor : metric.column} is missing`,
-    }));
+function leftOutOf({ asked }: FindingParts): LeftOut[] {
   return [
-    ...groupLeftOut('golfers', extracted.excluded.golfers),
-    ...groupLeftOut('sessions', extracted.excluded.sessions),
-    ...groupLeftOut('swings', [...extracted.leftOut, ...missing]),
+    ...groupLeftOut('golfers', asked.golfers),
+    ...groupLeftOut('sessions', asked.sessions),
+    ...joinLeftOut('swings', asked.leftOut),
+  ];
+}
+
+/** What the other ways of asking lose where swings were summed. */
+function summedChecks(): Check[] {
+  return [
+    {
+      name: RULE_WORDS['without-outliers'],
+      outcome: 'not-possible',
+      words: 'It needs each swing; the swings were summed by session where they are.',
+    },
+    {
+      name: 'measurement error by a joint model',
+      outcome: 'not-possible',
+      words:
+        'Each swing may state an error of its own, which sums do not hold. The correction of the answer itself does not need it.',
+    },
   ];
 }
 
@@ -118,7 +134,7 @@ function modelWords({ slope, mixed, mediated, level }: Answers, metric: StudyMet
       : `Beside it a mixed model of the same, split into how each swing departs from the golfer’s usual and what is usual; golfers have their own level and their own slope${days} (Kenward and Roger 1997). It gives the slope between golfers and how far golfers’ slopes differ.`,
     mediated === null
       ? ''
-      : `Arrows by least squares on departures from each golfer’s usual, pooled over golfers${mediated.chain.corrected ? ', the variances of measurement error taken off' : ''}; intervals by drawing golfers with all their swings ${mediated.chain.draws} times, widened for few golfers (Hesterberg 2015). Beside them, the product of two mixed-model slopes with the interval of a product’s own distribution (MacKinnon, Fairchild and Fritz 2007).`,
+      : `Arrows by least squares on departures from each golfer’s usual, pooled over golfers${mediated.chain.corrected ? ', the variances of measurement error taken off' : ''}; intervals by drawing golfers with all their swings ${mediated.chain.draws} times${mediated.chain.draws < DRAWS ? ` (${DRAWS} with fewer golfers)` : ''}, widened for few golfers (Hesterberg 2015). Beside them, the product of two mixed-model slopes with the interval of a product’s own distribution (MacKinnon, Fairchild and Fritz 2007).`,
     'Ratings by a cumulative logit, yes and no by a logit, with golfers’ own levels.',
   ]
     .filter((words) => words !== '')
