@@ -25,6 +25,8 @@ export async function writeRun(
     return Object.keys(files).map((file) => join(outDir, file));
   } catch (error) {
     if (error instanceof AlreadyThereError) return 'was filled while the notebook ran';
+    // A full disk is no fault of the folder's name: whoever runs says so, with what to do.
+    if (['ENOSPC', 'EDQUOT'].includes((error as NodeJS.ErrnoException).code ?? '')) throw error;
     return `cannot be written (${error instanceof Error ? error.message : error})`;
   }
 }

@@ -3,7 +3,9 @@ import { execFileSync } from 'node:child_process';
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { snapshot, type } from '../cli/harness.ts';
+import { datasetFromRows, writeDataset } from '../../src/dataset/index.ts';
+import { swingFile, swingLayout } from '../bench/swing-file.ts';
+import { snapshot, trialRows, type, untidy } from '../cli/harness.ts';
 import { fullFolder, writeFiles } from './privacy/full-folder.ts';
 import { inTempFolder } from './roster.ts';
 
@@ -19,12 +21,28 @@ async function onFullDisk(work: (disk: string, root: string) => Promise<void>): 
     try {
       await writeFiles(join(disk, 'data'), fullFolder());
       await writeFiles(root, { 'a.csv': SHEET });
+      await writeRoster(join(root, 'roster'));
       execFileSync('sh', ['-c', `dd if=/dev/zero of='${disk}/filler' bs=1k 2>/dev/null || true`]);
       await work(disk, root);
     } finally {
       execFileSync('umount', [disk]);
     }
   });
+}
+
+/** Sixteen golfers who agreed to everything. */
+async function writeRoster(folder: string): Promise<void> {
+  const rows = trialRows({
+    golfersPerArm: 8,
+    swingsPerSession: 4,
+    arms: ['drill', 'control'],
+    value: untidy,
+  });
+  for (const golfer of rows.golfers ?? [])
+    Object.assign(golfer, { plays: 'right', age_band: '30-39', consent_scope: 'share' });
+  const made = datasetFromRows(rows);
+  if (!made.valid) throw new Error(JSON.stringify(made.problems));
+  await writeDataset(folder, made.value);
 }
 
 async function mapping(root: string): Promise<string> {
@@ -74,6 +92,55 @@ describe.skipIf(process.getuid?.() !== 0)('on a full disk', () => {
     ],
     ['share', async (out) => ['share', DEMO, '--scope', 'study', '--out', out]],
     ['erase', async (_, disk) => ['erase', 'G1', '--data', join(disk, 'data')]],
+    [
+      'share of a roster on it',
+      async (_, disk, root) => ['share', join(disk, 'data'), '--scope', 'study', '--out', join(root, 'out')],
+    ],
+    [
+      'measure --captures',
+      async (out, _, root) => {
+        await writeFiles(root, {
+          'captures/a.c3d': swingFile({ seconds: 2, seed: 1 }),
+          'layout.json': JSON.stringify(swingLayout),
+        });
+        const [captures, layout] = [join(root, 'captures'), join(root, 'layout.json')];
+        return ['measure', '--captures', captures, '--layout', layout, '--out', out];
+      },
+    ],
+    [
+      'plan --out',
+      async (out) => [
+        'plan',
+        ...['--recipe', 'drill-parallel-effect', '--metric', 'shaft_lean_impact_deg', '--change', '1'],
+        ...['--out', out],
+      ],
+    ],
+    [
+      'allocate --out',
+      async (out) => [
+        'allocate',
+        ...['--data', DEMO, '--plan', join(DEMO, 'plan.json'), '--seed', '8214007315529', '--out', out],
+      ],
+    ],
+    [
+      'export',
+      async (out, _, root) => {
+        const report = join(root, 'report');
+        expect((await type('ask', 'noise', '--data', join(root, 'roster'), '--out', report)).exit).toBe(0);
+        return ['export', report, '--data', join(root, 'roster'), '--out', `${out}.zip`];
+      },
+    ],
+    [
+      'run',
+      async (out, _, root) => {
+        await writeFiles(root, { 'note.ts': '// %% [markdown]\n// # A note\n// %%\n1 + 1;\n' });
+        return ['run', join(root, 'note.ts'), '--out', out];
+      },
+    ],
+    [
+      'calibrate',
+      async (out) => ['calibrate', '--study', 'one-golfer', '--cohorts', '2', '--seed', '2', '--out', out],
+    ],
     ['ask --out', async (out) => ['ask', 'noise', '--data', DEMO, '--out', out]],
     ['lock', async (out) => ['lock', '--plan', join(DEMO, 'plan.json'), '--data', DEMO, '--out', out]],
   ])('%s', { timeout: 120_000 }, async (name, command) => {

@@ -1,4 +1,4 @@
-import { mkdir, open } from 'node:fs/promises';
+import { type FileHandle, mkdir, open, rm, rmdir } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { codeOf } from '../new-files.ts';
 import { NoRegularFileError, readRegularFile } from '../read-regular-file.ts';
@@ -62,15 +62,16 @@ export async function openLog(path: string): Promise<OpenLog> {
   await mkdir(dirname(path), { recursive: true });
   const handle = await open(path, 'a+');
   const { size } = await handle.stat();
-  const head = `${JSON.stringify(FIRST_LINE)}\n`;
-  if (size < head.length) {
-    await handle.truncate(0);
-    await handle.appendFile(head);
-  } else {
-    const last = Buffer.alloc(1);
-    await handle.read(last, 0, 1, size - 1);
-    // The line that a kill cut stays where it is and is passed over; the next one starts afresh.
-    if (last.toString() !== '\n') await handle.appendFile('\n');
+  try {
+    await begin(handle, size);
+  } catch (error) {
+    await handle.close();
+    if (size === 0) {
+      // A folder with nothing but an empty log would be taken for somebody else's the next time.
+      await rm(path, { force: true });
+      await rmdir(dirname(path)).catch(() => undefined);
+    }
+    throw error;
   }
   // One write at a time, so that lines never mix.
   let queue: Promise<unknown> = Promise.resolve();
@@ -90,6 +91,19 @@ export async function openLog(path: string): Promise<OpenLog> {
       await handle.close();
     },
   };
+}
+
+async function begin(handle: FileHandle, size: number): Promise<void> {
+  const head = `${JSON.stringify(FIRST_LINE)}\n`;
+  if (size < head.length) {
+    await handle.truncate(0);
+    await handle.appendFile(head);
+    return;
+  }
+  const last = Buffer.alloc(1);
+  await handle.read(last, 0, 1, size - 1);
+  // The line that a kill cut stays where it is and is passed over; the next one starts afresh.
+  if (last.toString() !== '\n') await handle.appendFile('\n');
 }
 
 function parsed(line: string): object | null {

@@ -161,6 +161,25 @@ describe('eraseGolfer', () => {
     });
   });
 
+  it('keeps a -0 of somebody else in a packed table, which is not 0', async () => {
+    await inTempFolder(async (root) => {
+      const [csv, folder] = [join(root, 'csv'), join(root, 'packed')];
+      const files = fullFolder();
+      const swings = String(files['swings.csv'])
+        .replace('club_speed_mps', 'attack_angle_deg')
+        .replace('32.5', '-0')
+        .replace(/3[34]\.5/g, '-3');
+      expect(swings).toMatch(/^G10-.*,-0$/m);
+      await writeFiles(csv, { ...files, 'swings.csv': swings });
+      expect((await packDataset(csv, folder)).problems).toEqual([]);
+      expect((await eraseGolfer(folder, 'G1')).ok).toBe(true);
+      const loaded = await loadDataset(folder);
+      if (!loaded.valid) throw new Error(JSON.stringify(loaded.problems));
+      const row = loaded.value.tables.swings.column('swing_id').indexOf('G10-S1-01');
+      expect(Object.is(loaded.value.tables.swings.column('attack_angle_deg')[row], -0)).toBe(true);
+    });
+  });
+
   it.each(['7', 'A', 'full'])('refuses an id that is no word of its own: %s', async (id) => {
     await inTempFolder(async (folder) => {
       const files = {
