@@ -32,3 +32,15 @@ it('runs the command line from them, which finds the files that lie beside the s
   const said = execFileSync(process.execPath, [join(ROOT, 'src', 'cli.mjs'), ...words], { encoding: 'utf8' });
   expect(JSON.parse(said)).toMatchObject({ valid: true, rows: { golfers: 36 } });
 }, 60_000);
+
+it('takes in the packages of many small files, and leaves out what a notebook may hand over', async () => {
+  const built = await buildSources();
+  if (built === null) throw new Error('the sources have a fault');
+  const texts = readdirSync(built, { recursive: true, encoding: 'utf8' })
+    .filter((file) => file.endsWith('.js'))
+    .map((file) => readFileSync(join(built, file), 'utf8'));
+  const imported = (name: string): boolean =>
+    texts.some((text) => new RegExp(`^import .*from "${name}`, 'm').test(text));
+  expect(['@stdlib/', 'ajv', 'commander'].filter(imported)).toEqual([]);
+  expect(['arquero', 'papaparse'].filter((name) => !imported(name))).toEqual([]);
+}, 60_000);
