@@ -16,6 +16,15 @@ import { TABLE_NAMES, tableSchema } from '../../src/dataset/index.ts';
 import { metricCatalogue, quantityCatalogue } from '../../src/kinematics/index.ts';
 import { elements, textOf } from './html-elements.ts';
 
+/** Public functions that go without an example, as `area name`, each with the reason. */
+const WITHOUT_EXAMPLE: Readonly<Record<string, string>> = {};
+
+function withoutExample(exported: readonly PublicExport[]): readonly string[] {
+  return exported
+    .filter(({ kind, docstring }) => kind === 'function' && (docstring?.examples ?? []).length === 0)
+    .map(({ area, name }) => `${area} ${name}`);
+}
+
 describe('the documentation site', { timeout: 120_000 }, () => {
   let built: Site;
   let exported: PublicExport[];
@@ -129,6 +138,18 @@ describe('the documentation site', { timeout: 120_000 }, () => {
       expect(path, `${area} ${name}`).toBeDefined();
       expect(places.has(`/${path}#${name}`), `${area} ${name} in the search`).toBe(true);
     }
+  });
+
+  it('has an example in the docstring of every public function, which tests/samples runs', () => {
+    expect(withoutExample(exported).filter((name) => !(name in WITHOUT_EXAMPLE))).toEqual([]);
+    expect(Object.keys(WITHOUT_EXAMPLE).filter((name) => !withoutExample(exported).includes(name))).toEqual(
+      [],
+    );
+    // What it says where one is taken away.
+    const one = exported.find(({ kind }) => kind === 'function')!;
+    const bare = { ...one, docstring: { ...one.docstring!, examples: [] } };
+    expect(withoutExample([one])).toEqual([]);
+    expect(withoutExample([bare])).toEqual([`${one.area} ${one.name}`]);
   });
 
   it('takes the names from the modules themselves', async () => {

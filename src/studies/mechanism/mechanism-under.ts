@@ -99,7 +99,10 @@ export function mechanismUnder(
   return answerUnder(full, choice, plan?.level ?? 0.95, plan?.smallestChangeThatMatters ?? null);
 }
 
-/** The question as it is asked where nothing is chosen: the first column of each kind that was measured. */
+/**
+ * The question as it is asked where nothing is chosen: the first column of each kind that was measured.
+ * @example defaultChoice(dataset) // { outcome: 'shaft_lean_impact_deg', within: 'golfer', rule: 'all', held: [], corrected: true, ... }
+ */
 export function defaultChoice(dataset: Dataset): MechanismChoice {
   const present = new Set(metricsPresent(dataset));
   return {
