@@ -20,7 +20,7 @@ beforeAll(async () => {
 afterAll(() => rm(scratch, { recursive: true, force: true }));
 
 const asked = async (folder: string, study: keyof typeof studies, many: number) => {
-  const data = await dataOfQuestion(folder, studies[study] as Study, METRIC, undefined, {}, many);
+  const data = await dataOfQuestion(folder, studies[study] as Study, METRIC, undefined, many);
   if (!data.valid) throw new Error(JSON.stringify(data.problems));
   return data.value;
 };
