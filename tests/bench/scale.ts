@@ -71,6 +71,7 @@ const largeSteps: typeof steps = {
     return '';
   },
   'drill-trial, sums': (folder) => asked(join(folder, 'packed'), 'drill-trial'),
+  'mechanism, sums': (folder) => asked(join(folder, 'packed'), 'mechanism'),
 };
 
 async function step(name: string, folder: string, rows: number): Promise<void> {

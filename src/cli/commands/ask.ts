@@ -100,10 +100,17 @@ export async function ask(question: Question, progress: Progress): Promise<Comma
   if (question.seed !== undefined && !/^\d{1,15}$/.test(question.seed))
     return refused(2, [unfitSeed(question.seed)]);
   progress.step('Reading and checking the data');
-  const loaded = await dataOfQuestion(data, studies[study] as Study, metric, planned.options.plan, undefined, {
-    ...(question.predictor === undefined ? {} : { predictor: question.predictor }),
-    ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
-  });
+  const loaded = await dataOfQuestion(
+    data,
+    studies[study] as Study,
+    metric,
+    planned.options.plan,
+    undefined,
+    {
+      ...(question.predictor === undefined ? {} : { predictor: question.predictor }),
+      ...(question.mediator === undefined ? {} : { mediator: question.mediator }),
+    },
+  );
   if (!loaded.valid) return datasetRefused(loaded.problems);
   const { dataset, swingSums, swingCells } = loaded.value;
   const summed = swingSums ?? swingCells;

@@ -16,6 +16,7 @@ export interface ClusterDraws {
  * stay together, so whatever they share (a golfer's habits, a day) is in the interval. Also leaves each cluster out once.
  *
  * @param values how many numbers the statistic gives
+ * @param leaveOut whether each cluster is left out once too, which takes as many computations as there are clusters
  * @param statistic from how often each cluster counts to `values` numbers, or null where it cannot be computed. The array
  *   is the same each time and must not be kept
  * @example
@@ -31,6 +32,7 @@ export function bootstrapClusters(
   statistic: (counts: Float64Array) => readonly number[] | null,
   draws: number,
   stream: Stream,
+  leaveOut = true,
 ): ClusterDraws {
   const counts = new Float64Array(clusters);
   const out = new Float64Array(draws * values).fill(Number.NaN);
@@ -46,8 +48,8 @@ export function bootstrapClusters(
     }
     put(out, k);
   }
-  const jackknife = new Float64Array(clusters * values).fill(Number.NaN);
-  for (let g = 0; g < clusters; g++) {
+  const jackknife = new Float64Array(leaveOut ? clusters * values : 0).fill(Number.NaN);
+  for (let g = 0; leaveOut && g < clusters; g++) {
     counts.fill(1);
     counts[g] = 0;
     put(jackknife, g);

@@ -74,7 +74,7 @@ export function chainOf(request: ChainRequest): Chain | null {
   };
   const found = statistic(null);
   if (found === null || frame.golfers < 3) return null;
-  const drawn = bootstrapClusters(frame.golfers, found.length, statistic, draws, stream);
+  const drawn = bootstrapClusters(frame.golfers, found.length, statistic, draws, stream, false);
   const read = (at: number): Drawn | null => {
     const values = drawsOf(drawn, at);
     if (!Number.isFinite(found[at]) || values.filter(Number.isFinite).length < Math.max(40, 0.9 * draws))
