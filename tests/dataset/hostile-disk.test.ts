@@ -3,7 +3,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { datasetFromRows, writeDataset } from '../../src/dataset/index.ts';
+import { datasetFromRows, type RowsInput, writeDataset } from '../../src/dataset/index.ts';
 import { swingFile, swingLayout } from '../bench/swing-file.ts';
 import { snapshot, trialRows, type, untidy } from '../cli/harness.ts';
 import { fullFolder, writeFiles } from './privacy/full-folder.ts';
@@ -40,7 +40,7 @@ async function writeRoster(folder: string): Promise<void> {
   });
   for (const golfer of rows.golfers ?? [])
     Object.assign(golfer, { plays: 'right', age_band: '30-39', consent_scope: 'share' });
-  const made = datasetFromRows(rows);
+  const made = datasetFromRows(rows as unknown as RowsInput);
   if (!made.valid) throw new Error(JSON.stringify(made.problems));
   await writeDataset(folder, made.value);
 }
