@@ -79,7 +79,7 @@ function comparable(finding: Finding): unknown {
     ...rest,
     modelWords: model.words,
     checks: checks.filter(({ name }) => !NEEDS_SWINGS.includes(name) && !name.startsWith('the strike: ')),
-    estimates: estimates.filter(({ key }) => !RATED.test(key) && !key.startsWith('turning-point')),
+    estimates: estimates.filter(({ key }) => !RATED.test(key ?? '') && !key?.startsWith('turning-point')),
     sensitivity: sensitivity.filter(({ name }) => !NEEDS_SWINGS.includes(name)),
     leftOut: leftOut
       .map(({ table, count, why }) => `${table} ${count} ${why.replace(/ \(not listed.*/, '')}`)
