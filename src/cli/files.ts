@@ -1,5 +1,5 @@
 import { readdir, stat } from 'node:fs/promises';
-import { readRegularFile } from '../dataset/index.ts';
+import { readRegularFile, readTypedJson } from '../dataset/index.ts';
 import type { Fault } from './result.ts';
 
 /** What was read, or why it could not be. */
@@ -30,22 +30,19 @@ export async function readNamedFile(option: string, path: string): Promise<Read<
 export async function readNamedJson(option: string, path: string): Promise<Read<unknown>> {
   const file = await readNamedFile(option, path);
   if (!file.ok) return file;
-  try {
-    return { ok: true, value: JSON.parse(new TextDecoder().decode(file.value)) };
-  } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    return {
-      ok: false,
-      faults: [
-        {
-          where: `${option} ${path}`,
-          found: `text that is not JSON (${why})`,
-          expected: 'a JSON document',
-          remedy: 'look at the place named for a missing comma, quote or bracket',
-        },
-      ],
-    };
-  }
+  const read = readTypedJson(file.value);
+  if (read.ok) return read;
+  return {
+    ok: false,
+    faults: [
+      {
+        where: `${option} ${path}`,
+        found: read.found,
+        expected: 'a JSON document',
+        remedy: 'look at the place named, and just before it, for a missing comma, quote or bracket',
+      },
+    ],
+  };
 }
 
 /** A fault when `path` is taken: output folders are always new, so that nothing is ever overwritten. */

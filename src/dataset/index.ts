@@ -82,6 +82,7 @@ export type {
 export type { PlanProblem } from './plan-problem.ts';
 export * from './privacy/index.ts';
 export type { Checked, Problem, ProblemKind } from './problem.ts';
+export { readTypedJson, type TypedJson } from './read/json-typed.ts';
 export { nearest } from './read/nearest.ts';
 export { type ReadColumns, readColumns } from './read-columns.ts';
 export { NoRegularFileError, readRegularFile } from './read-regular-file.ts';

@@ -8,6 +8,7 @@ import { isLockedPlan, openLockedPlan } from './plan-lock/open-locked-plan.ts';
 import type { LockedPlan } from './plan-lock/plan-lock.ts';
 import { partsThatDisagree } from './plan-parts.ts';
 import { type PlanProblem, schemaProblem } from './plan-problem.ts';
+import { readTypedJson } from './read/json-typed.ts';
 import { readRegularFile } from './read-regular-file.ts';
 
 /** A plan: what data-schemas/plan.schema.json describes. What is left out is the study's stated default. */
@@ -152,18 +153,15 @@ export async function loadPlan(path: string): Promise<LoadedPlan> {
     return refuse(found, 'a plan file in JSON', 'Check the spelling of the path.', null);
   }
   const sha256 = sha256Hex(bytes);
-  let value: unknown;
-  try {
-    value = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
-  } catch (error) {
-    const why = error instanceof SyntaxError ? `: ${error.message}` : '';
+  const read = readTypedJson(bytes);
+  if (!read.ok)
     return refuse(
-      `text that is not JSON${why}`,
+      read.found,
       'a plan file in JSON',
-      'Correct the place named; commas between entries and quotes round texts are the usual causes.',
+      'Correct the place named or just before it; commas between entries and quotes round texts are the usual causes.',
       sha256,
     );
-  }
+  const { value } = read;
   if (!isLockedPlan(value)) return { ...checkPlan(value), sha256 };
   const opened = openLockedPlan(value);
   if (!opened.valid) return { ...opened, sha256 };

@@ -346,7 +346,7 @@ describe('datapackage.json', () => {
   });
 
   it.each<[string, string, string]>([
-    ['no JSON', '{"resources": [', 'text that is not JSON'],
+    ['no JSON', '{"resources": [', expect.stringMatching(/^text that is not JSON: line 1, column 16: /)],
     ['a list', '[]', 'no list of resources'],
     ['no resources', '{"name":"x"}', 'no list of resources'],
     ['a resource without a name', '{"resources":[{"path":"golfers.csv"}]}', 'a resource without a name'],

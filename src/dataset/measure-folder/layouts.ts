@@ -1,6 +1,7 @@
 import { basename } from 'node:path';
 import { checkLayout } from '../../kinematics/index.ts';
 import { sha256Hex } from '../hash.ts';
+import { readTypedJson } from '../read/json-typed.ts';
 import { readRegularFile } from '../read-regular-file.ts';
 import type { FolderProblem } from './folder-problem.ts';
 
@@ -40,17 +41,14 @@ async function readLayout(
   } catch {
     return fault('no file that can be read', 'a layout file (JSON)', 'check the spelling of its path');
   }
-  let value: unknown;
-  try {
-    value = JSON.parse(new TextDecoder().decode(bytes));
-  } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
+  const read = readTypedJson(bytes);
+  if (!read.ok)
     return fault(
-      `text that is not JSON (${why})`,
+      read.found,
       'a JSON document',
-      'look at the place named for a missing comma, quote or bracket',
+      'look at the place named, and just before it, for a missing comma, quote or bracket',
     );
-  }
+  const { value } = read;
   const checked = checkLayout(value);
   if (!checked.ok)
     return {

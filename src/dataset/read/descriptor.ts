@@ -1,5 +1,6 @@
 import { TABLE_NAMES, type TableName } from '../generated/rows.ts';
 import type { Problem } from '../problem.ts';
+import { readTypedJson } from './json-typed.ts';
 
 /** One Parquet file of a packed table; together, in order, they hold its rows. */
 export interface PackedPart {
@@ -45,11 +46,12 @@ export function readDescriptor(bytes: Uint8Array | null): ReadDescriptor {
     });
   if (bytes === null) return { ...nothing, problems };
   const remedy = 'Correct it, or take the file away: a folder of CSV files does without it.';
-  const descriptor = parsed(bytes);
-  if (descriptor === undefined) {
-    fault('text that is not JSON', 'a Data Package descriptor in JSON', remedy);
+  const read = readTypedJson(bytes);
+  if (!read.ok) {
+    fault(read.found, 'a Data Package descriptor in JSON', remedy);
     return { ...nothing, problems };
   }
+  const descriptor = read.value;
   if (!isObject(descriptor) || !Array.isArray(descriptor.resources)) {
     fault('no list of resources', 'an object with a list "resources"', remedy);
     return { ...nothing, problems };
@@ -116,14 +118,6 @@ function sha256In(hash: unknown): string | null {
   return typeof hash === 'string'
     ? (/^sha256:([0-9a-f]{64})$/i.exec(hash)?.[1]?.toLowerCase() ?? null)
     : null;
-}
-
-function parsed(bytes: Uint8Array): unknown {
-  try {
-    return JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
-  } catch {
-    return undefined;
-  }
 }
 
 function isObject(value: unknown): value is Readonly<Record<string, unknown>> {

@@ -1,4 +1,4 @@
-import { readColumns } from '../../dataset/index.ts';
+import { readColumns, readTypedJson } from '../../dataset/index.ts';
 import type { StudyProblem } from '../study.ts';
 
 /** Angles as somebody published them, by row of the table of points (counted from 1). */
@@ -32,7 +32,7 @@ export type ReadPublished =
  */
 export function readPublished(file: string, bytes: Uint8Array, names: readonly string[]): ReadPublished {
   const text = new TextDecoder().decode(bytes);
-  return /^\s*[[{]/.test(text) ? fromJson(file, text, names) : fromCsv(file, bytes, names);
+  return /^\s*[[{]/.test(text) ? fromJson(file, bytes, names) : fromCsv(file, bytes, names);
 }
 
 function fromCsv(file: string, bytes: Uint8Array, names: readonly string[]): ReadPublished {
@@ -64,21 +64,18 @@ function fromCsv(file: string, bytes: Uint8Array, names: readonly string[]): Rea
   return checked(file, '', cells);
 }
 
-function fromJson(file: string, text: string, names: readonly string[]): ReadPublished {
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (error) {
+function fromJson(file: string, bytes: Uint8Array, names: readonly string[]): ReadPublished {
+  const read = readTypedJson(bytes);
+  if (!read.ok)
     return refuse([
       {
         where: file,
-        found: `text that is not JSON (${error instanceof Error ? error.message : 'unreadable'})`,
+        found: read.found,
         expected: 'JSON, or a CSV with a column row',
-        remedy: 'Look at the place named for a missing comma, quote or bracket.',
+        remedy: 'Look at the place named, and just before it, for a missing comma, quote or bracket.',
       },
     ]);
-  }
-  const document = value as { source?: unknown; angles?: unknown };
+  const document = read.value as { source?: unknown; angles?: unknown };
   const entries = document.angles;
   if (!Array.isArray(entries) || entries.some((entry) => entry === null || typeof entry !== 'object'))
     return refuse([

@@ -1,7 +1,7 @@
 import { readdir } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { readRegularFile } from '../../dataset/index.ts';
+import { readRegularFile, readTypedJson } from '../../dataset/index.ts';
 import { checkRecipe } from './check-recipe.ts';
 import { mergePatch } from './merge-patch.ts';
 import type { CheckedRecipe, RecipeProblem } from './recipe-problem.ts';
@@ -72,9 +72,9 @@ async function readWithBase(path: string, asked: string, above: readonly string[
 
 async function readJson(path: string, asked: string, isBase: boolean): Promise<Read> {
   const where = isBase ? '/base' : asked;
-  let text: string;
+  let bytes: Uint8Array;
   try {
-    text = await readRegularFile(path).then(String);
+    bytes = await readRegularFile(path);
   } catch {
     return {
       problem: {
@@ -85,21 +85,20 @@ async function readJson(path: string, asked: string, isBase: boolean): Promise<R
       },
     };
   }
-  try {
-    const content: unknown = JSON.parse(text);
-    if (content !== null && typeof content === 'object' && !Array.isArray(content))
-      return { content: content as Record<string, unknown> };
-    return {
-      problem: { where, found: shown(content), expected: 'a JSON object', remedy: 'Begin the file with {.' },
-    };
-  } catch (error) {
+  const read = readTypedJson(bytes);
+  if (!read.ok)
     return {
       problem: {
         where,
-        found: `text that is not JSON (${(error as Error).message})`,
+        found: read.found,
         expected: 'a JSON object',
         remedy: 'Correct the file; a comma or a quote is often missing or too many.',
       },
     };
-  }
+  const content = read.value;
+  if (content !== null && typeof content === 'object' && !Array.isArray(content))
+    return { content: content as Record<string, unknown> };
+  return {
+    problem: { where, found: shown(content), expected: 'a JSON object', remedy: 'Begin the file with {.' },
+  };
 }
