@@ -5,20 +5,18 @@ export type TypedJson =
   | { readonly ok: true; readonly value: unknown }
   | { readonly ok: false; readonly found: string };
 
-const { ParseErrorCode } = jsonc;
-const WORDS: Partial<Record<jsonc.ParseErrorCode, string>> = {
-  [ParseErrorCode.PropertyNameExpected]: 'a name in double quotes was expected',
-  [ParseErrorCode.ValueExpected]: 'a value was expected',
-  [ParseErrorCode.ColonExpected]: 'a colon was expected',
-  [ParseErrorCode.CommaExpected]: 'a comma was expected',
-  [ParseErrorCode.CloseBraceExpected]: 'a closing brace } was expected',
-  [ParseErrorCode.CloseBracketExpected]: 'a closing bracket ] was expected',
-  [ParseErrorCode.EndOfFileExpected]: 'the end of the file was expected',
-  [ParseErrorCode.InvalidCommentToken]: 'a comment, which JSON does not have',
-  [ParseErrorCode.UnexpectedEndOfString]: 'a text without its closing quote',
-  [ParseErrorCode.InvalidEscapeCharacter]:
-    'a backslash that means nothing here (a backslash itself is typed twice)',
-  [ParseErrorCode.InvalidCharacter]: 'a line break or control character inside a text',
+const WORDS: Readonly<Record<string, string>> = {
+  PropertyNameExpected: 'a name in double quotes was expected',
+  ValueExpected: 'a value was expected',
+  ColonExpected: 'a colon was expected',
+  CommaExpected: 'a comma was expected',
+  CloseBraceExpected: 'a closing brace } was expected',
+  CloseBracketExpected: 'a closing bracket ] was expected',
+  EndOfFileExpected: 'the end of the file was expected',
+  InvalidCommentToken: 'a comment, which JSON does not have',
+  UnexpectedEndOfString: 'a text without its closing quote',
+  InvalidEscapeCharacter: 'a backslash that means nothing here (a backslash itself is typed twice)',
+  InvalidCharacter: 'a line break or control character inside a text',
 };
 const NEAR = 20;
 
@@ -57,5 +55,5 @@ function firstFault(text: string): string {
     .split(/[\r\n]/, 1)[0]!
     .trimEnd();
   const near = rest === '' ? 'the end of the line' : rest.length > NEAR ? `${rest.slice(0, NEAR)} ...` : rest;
-  return `${place}: ${WORDS[first.error] ?? 'what stands there is no JSON (texts stand in straight double quotes)'}, at ${near}`;
+  return `${place}: ${WORDS[jsonc.printParseErrorCode(first.error)] ?? 'what stands there is no JSON (texts stand in straight double quotes)'}, at ${near}`;
 }
