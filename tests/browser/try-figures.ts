@@ -70,6 +70,13 @@ interface Place {
   readonly y: number;
 }
 
+/** What is asked of a path of the page, whose types are the browser's. */
+interface DrawnLine {
+  getTotalLength(): number;
+  getPointAtLength(distance: number): { matrixTransform(by: unknown): Place };
+  getScreenCTM(): unknown;
+}
+
 /** The middles of the first marks, and of lines the starts and middles, on the screen. */
 async function places(host: Locator): Promise<Place[]> {
   const marks = await host.locator('.plot .point').evaluateAll((all) =>
@@ -79,11 +86,11 @@ async function places(host: Locator): Promise<Place[]> {
     }),
   );
   const lines = await host.locator('.plot path.js-line').evaluateAll((all) =>
-    (all as unknown as SVGPathElement[]).slice(-8).flatMap((line) =>
+    (all as unknown as DrawnLine[]).slice(-8).flatMap((line) =>
       [0, 0.5].map((part) => {
         const { x, y } = line
           .getPointAtLength(part * line.getTotalLength())
-          .matrixTransform(line.getScreenCTM()!);
+          .matrixTransform(line.getScreenCTM());
         return { x, y };
       }),
     ),

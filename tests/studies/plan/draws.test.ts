@@ -168,6 +168,7 @@ function swingBySwing(point: DesignPoint, spread: Spread, studies: number): { e:
     const fitted = fitCellModel({
       outcome: 'value',
       rows,
+      cellOf: ({ cell }) => cell,
       cells: ['baseline', 'post'],
       effects: [{ arm: 'drill', cell: 'post' }],
       sessions: false,
