@@ -74,7 +74,7 @@ export async function writeNewFolder(
 
 /**
  * The same for a folder that is too large to be held in memory: `fill` puts files into a folder beside it, by path relative to it,
- * or writes into `partial` itself; when it has come to its end the folder is renamed into place, and when it throws all is removed.
+ * or writes into `partial` itself; when it has come to its end the folder is renamed into place, and when it throws, or gives 'leave', all is removed.
  *
  * @throws AlreadyThereError when the folder holds something, or a file stands there; whatever `fill` throws
  * @example
@@ -83,32 +83,44 @@ export async function writeNewFolder(
  */
 export async function fillNewFolder(
   folder: string,
-  fill: (put: (path: string, content: FilePieces) => Promise<void>, partial: string) => Promise<void>,
+  fill: (put: (path: string, content: FilePieces) => Promise<void>, partial: string) => Promise<unknown>,
 ): Promise<void> {
   const target = resolve(folder);
   await refuseUnlessEmpty(target, folder);
-  await mkdir(dirname(target), { recursive: true });
+  const above = await mkdir(dirname(target), { recursive: true });
   await removeAbandoned(target);
   const partial = join(dirname(target), `.${basename(target)}.partial-${randomBytes(6).toString('hex')}`);
   // Says who fills it, so that what a process left that was killed is told from what another is at; where no lock can be, neither is told.
   const lock = await takeFolderLock(`${partial}.lock`).catch(() => null);
   // mkdir, not mkdtemp: the folder must end with the rights that any new folder of the user's has.
   await mkdir(partial);
+  let isMade = false;
   try {
-    await fill(async (path, content) => {
+    const filled = await fill(async (path, content) => {
       const place = resolve(partial, path);
       if (!place.startsWith(partial + sep))
         throw new Error(`writeNewFolder: '${path}' leads out of the folder. Use a path inside it.`);
       await mkdir(dirname(place), { recursive: true });
       await writeFlushed(place, content);
     }, partial);
+    if (filled === 'leave') return;
     await moveIntoPlace(partial, target, folder);
-  } catch (error) {
-    await rm(partial, { recursive: true, force: true });
-    throw error;
+    isMade = true;
   } finally {
+    if (!isMade) await rm(partial, { recursive: true, force: true });
     await lock?.release();
+    if (!isMade && above !== undefined) await removeEmpty(dirname(target), above);
   }
+}
+
+/** Removes folders that were made for nothing, from the lowest to the highest, as long as they are empty. */
+async function removeEmpty(lowest: string, highest: string): Promise<void> {
+  for (let at = lowest; at.length >= highest.length; at = dirname(at))
+    try {
+      await rmdir(at);
+    } catch {
+      return;
+    }
 }
 
 /** Removes what processes that are gone had begun to make in this place. */

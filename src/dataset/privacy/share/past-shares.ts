@@ -6,7 +6,7 @@ import type { Scope } from './consent.ts';
 /**
  * Who was in which export, and in which group of golfers of whom the same is said: one line for each golfer of an export. It
  * lies in the roster's folder, whose golfers it names, and goes into no export; of an erased golfer it keeps that there was one, and not
- * who. Its name begins
+ * who. It is written before the export stands, so that it may know of one that was interrupted and never came. Its name begins
  * with a dot, so that it is no part of the data that a report or notebook was made from.
  */
 export const SHARES_FILE = '.shares.jsonl';

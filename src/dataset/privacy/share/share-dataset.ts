@@ -1,8 +1,8 @@
 import { randomBytes } from 'node:crypto';
-import { rm, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import { keepGolfers } from '../../keep-golfers.ts';
 import { loadDataset } from '../../load.ts';
-import { fillNewFolder } from '../../new-files.ts';
+import { type FilePieces, fillNewFolder } from '../../new-files.ts';
 import type { Checked, Problem } from '../../problem.ts';
 import { replaceFolder } from '../../replace-folder.ts';
 import { datasetFiles } from '../../write.ts';
@@ -62,8 +62,8 @@ export interface Shared {
  * Ids are replaced, dates are on a calendar of the golfer's own, free texts and extra columns stay behind, and what could
  * single a golfer out is said so coarsely that five or more share it (see {@link disclosureOf}), also where exports of two
  * scopes, or of the roster before and after a golfer came or went, are subtracted. Golfers who would still stand out are left
- * out. Which golfer was in which export is remembered in the roster's folder ({@link SHARES_FILE}), which is replaced for it
- * and otherwise stays as it is.
+ * out. Which golfer was in which export is remembered in the roster's folder ({@link SHARES_FILE}), which is replaced for it,
+ * before the export stands, and otherwise stays as it is.
  *
  * It guards against somebody who knows how a golfer plays, age, handicap, height, arm and when they came; not against
  * somebody who holds the old dataset, or who remembers single numbers. Local law decides whether an export may be handed on.
@@ -85,21 +85,20 @@ export async function shareDataset(request: ShareRequest): Promise<Checked<Share
     if (!loaded.valid) return loaded;
   }
   let outcome: Checked<Shared> | undefined;
-  try {
+  // Remembered before it stands: the next export could be taken from one that is not remembered. One that was interrupted in
+  // between is remembered though it never came, and so the next ones are only more careful.
+  await fillNewFolder(out, async (put) => {
     // The lock is held, so that two exports at once know of each other.
-    await replaceFolder(folder, async (made) => {
-      const { result, memory } = await makeExport(request);
+    const end = await replaceFolder(folder, async (made) => {
+      const { result, memory } = await makeExport(request, put);
       outcome = result;
       if (memory === null) return 'leave';
       await made.put(SHARES_FILE, memory);
       await made.keepOthers();
       return 'replace';
     });
-  } catch (error) {
-    // An export that is not remembered is none: the next one could be taken from it.
-    if (outcome?.valid === true) await rm(out, { recursive: true, force: true });
-    throw error;
-  }
+    if (end === 'left') return 'leave';
+  });
   return outcome!;
 }
 
@@ -107,8 +106,9 @@ const NO_CAPTURES: RecodedCaptures = { captures: [], layouts: new Map(), unread:
 
 async function makeExport(
   request: ShareRequest,
+  put: (path: string, content: FilePieces) => Promise<void>,
 ): Promise<{ readonly result: Checked<Shared>; readonly memory: string | null }> {
-  const { folder, out, scope } = request;
+  const { folder, scope } = request;
   const loaded = await loadDataset(folder);
   if (!loaded.valid) return { result: loaded, memory: null };
   const past = await pastShares(folder);
@@ -175,16 +175,13 @@ async function makeExport(
     { ...coded, given },
     { description: 'An export for handing on; see README.md.' },
   );
-  let shared = sharedWith(NO_CAPTURES);
-  await fillNewFolder(out, async (put) => {
-    const recordings =
-      request.withCaptures === true ? await recodedCaptures(folder, dataset, codes, put) : NO_CAPTURES;
-    shared = sharedWith(recordings);
-    for (const [path, content] of [...Object.entries(files), ...curves, ...recordings.layouts])
-      if (path !== 'captures.csv') await put(path, content);
-    if (given.includes('captures')) await put('captures.csv', captureTable(recordings.captures));
-    await put('README.md', shareReadme(shared, scope));
-  });
+  const recordings =
+    request.withCaptures === true ? await recodedCaptures(folder, dataset, codes, put) : NO_CAPTURES;
+  const shared = sharedWith(recordings);
+  for (const [path, content] of [...Object.entries(files), ...curves, ...recordings.layouts])
+    if (path !== 'captures.csv') await put(path, content);
+  if (given.includes('captures')) await put('captures.csv', captureTable(recordings.captures));
+  await put('README.md', shareReadme(shared, scope));
   return {
     result: { valid: true, problems: loaded.problems, value: shared },
     memory: withShare(past, scope, new Map([...groupOf].filter(([golfer]) => shown.has(golfer)))),
