@@ -109,7 +109,7 @@ export function findingOfRows(
       planned: false,
       timing: 'no-plan',
       words:
-        'The band, and what each interval promises, are written in the program; no data of golfers were used, so nothing in them could have suggested it.',
+        'The band, and what each interval promises, are written in the program; no data of golfers were used, so nothing in them could have suggested it. A promise that was changed after cohorts had been looked at says so in its row.',
       parts: [],
     },
     provenance: {

@@ -23,7 +23,7 @@ export interface CalibrationRow {
   /** Mean of estimate minus truth, and its Monte Carlo standard error; null for what has no estimate. */
   readonly bias: number | null;
   readonly standardError: number | null;
-  /** What the interval promises here, stated before any cohort was drawn. */
+  /** What the interval promises here, stated before any cohort was drawn unless `why` says otherwise. */
   readonly claim: Claim;
   /** Why it promises something else than to hold the truth as often as it says; empty where it promises just that. */
   readonly why: string;

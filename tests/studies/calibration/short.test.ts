@@ -16,7 +16,12 @@ const ONLY: Readonly<Record<string, readonly string[]>> = {
     'two-sample, 12 golfers, FWHM 25%, no difference',
     'two-sample, 24 golfers, FWHM 25%, one window',
   ],
-  'drill-trial': ['parallel groups, no effect', 'crossover, 16 golfers', 'stepped start, no effect'],
+  'drill-trial': [
+    'parallel groups, no effect',
+    'crossover, 16 golfers',
+    'stepped start, no effect',
+    'parallel groups, 4 each, two visits in a phase',
+  ],
 };
 /** Monte Carlo standard errors that a share may lie on the wrong side of what is promised. */
 const ROOM = 4;

@@ -5,8 +5,8 @@ import { type Effect, effectOf, type OwnChange } from './effect.ts';
 /**
  * What a fit says of each golfer, by golfer: the change shrunken by how noisy his or her data are, averaged over the
  * variances that the data allow, since with few golfers a variance that is estimated, as zero perhaps, is not known.
- * Over golfers such intervals hold the truth as often as they say (reports/calibration); where they cannot be had, those
- * of the variances as estimated are given.
+ * Over golfers such intervals hold the truth as often as they say, or somewhat more often where golfers are few or hardly
+ * differ (reports/calibration); where they cannot be had, those of the variances as estimated are given.
  */
 export function ownChanges(
   fit: Fit,

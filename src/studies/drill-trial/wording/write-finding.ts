@@ -128,7 +128,7 @@ function questionOf(options: StudyOptions, design: Design, label: string): strin
 function modelWords({ main, golfers }: Answers): string {
   const noise = golfers.every((golfer) => golfer.shrunken === null)
     ? ''
-    : ` A golfer's own change is shrunken toward the arm's by how noisy it is; where a phase has one visit, what that day did is in the golfer's change and not in the noise.`;
+    : ` A golfer's own change is shrunken toward the arm's by how noisy it is, and its interval allows for what is not known of the SDs; where a phase has one visit, what that day did is in the golfer's change and not in the noise.`;
   return `${main.words}${main.objects.length > 0 && main.form === 'swings' ? noise : ''}`;
 }
 

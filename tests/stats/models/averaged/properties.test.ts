@@ -28,13 +28,14 @@ interface Rows {
   readonly [column: string]: number[] | string[];
 }
 
-/** Levels and slopes on x (0 or 1) of groups, the same number of rows in each. */
-function rowsOf({ groups, each, sd, seed }: Planted): Rows {
+/** Levels and slopes on x (0 or 1) of groups, the same number of rows in each; the slopes are put into `slopes`. */
+function rowsOf({ groups, each, sd, seed }: Planted, slopes: number[] = []): Rows {
   const stream = createStream(seed);
   const out: Rows = { group: [], x: [], y: [] };
   for (let g = 0; g < groups; g++) {
     const level = stream.normal(10, sd);
     const change = stream.normal(1, sd);
+    slopes.push(change);
     for (let i = 0; i < each; i++) {
       out.group.push(`g${g}`);
       out.x.push(i % 2);
@@ -183,6 +184,29 @@ describe('against the variances as estimated', () => {
     }
     // Half of all samples lie at the edge where the true variance is zero (Self and Liang 1987, JASA 82, 605-610).
     expect(zero).toBeGreaterThan(4);
+  });
+});
+
+describe('over cohorts of few groups, whose true slopes are known', () => {
+  it('hold the truth as often as they say, where the variances as estimated do so too seldom', () => {
+    const COHORTS = 120;
+    const averaged: number[] = [];
+    const known: number[] = [];
+    for (let seed = 0; seed < COHORTS; seed++) {
+      const slopes: number[] = [];
+      const fit = fitted(rowsOf({ groups: 8, each: 6, sd: 0.5, seed: 1000 + seed }, slopes));
+      const asked = slopes.map((_, g) => ofGroup(`g${g}`));
+      const held = (intervals: readonly (readonly [number, number])[]) =>
+        intervals.filter(([low, high], g) => low <= slopes[g]! && slopes[g]! <= high).length / slopes.length;
+      averaged.push(held(averagedPredictions(fit, asked, 0.95)!.map(({ interval }) => interval)));
+      known.push(held(asked.map((one) => fit.combine(one).interval)));
+    }
+    const mean = (shares: number[]) => shares.reduce((sum, share) => sum + share, 0) / COHORTS;
+    const error = (shares: number[]) =>
+      Math.sqrt(shares.reduce((sum, share) => sum + (share - mean(shares)) ** 2, 0)) / COHORTS;
+    expect(mean(averaged)).toBeGreaterThan(0.95 - 3 * error(averaged));
+    // So that the test could fail.
+    expect(mean(known)).toBeLessThan(0.95 - 3 * error(known));
   });
 });
 
