@@ -9,6 +9,7 @@ import { perStep, STRIKES, TURNS } from '../input/columns.ts';
 import type { Swings } from '../input/summed-swings.ts';
 import { type Chain, chainOf } from './chain.ts';
 import { type Curvature, curvatureOf } from './curvature.ts';
+import { drawsFor } from './draws.ts';
 import { type Found, found, times, unattenuated } from './estimate.ts';
 import { type Frame, frameOf, meanErrorVariance } from './frame.ts';
 import { type MixedSlopes, mixedSlopes } from './mixed-slopes.ts';
@@ -19,11 +20,6 @@ import { smallestSlope } from './smallest-slope.ts';
 import { isStrikeLink, type NoStrikeLink, type StrikeLink, strikeLink } from './strike.ts';
 import { correlationToZero, type Unmeasured, unmeasuredOf } from './unmeasured.ts';
 
-/** How often golfers are drawn for the interval of an indirect effect. */
-export const DRAWS = 4999;
-/** With very many golfers fewer draws tell their interval as well, and each takes longer. */
-const FEWEST_DRAWS = 999;
-const MANY_GOLFERS = 10_000;
 const SEED = 20_260_101;
 
 export interface Mediated {
@@ -192,9 +188,4 @@ function through(
     [a, b, link.slope].map(({ value, standardError }) => ({ estimate: value, standardError })),
     { draws: 20_000, level, stream: createStream(seed, 'product', link.strike) },
   );
-}
-
-/** How often so many golfers are drawn. */
-export function drawsFor(golfers: number): number {
-  return golfers > MANY_GOLFERS ? FEWEST_DRAWS : DRAWS;
 }

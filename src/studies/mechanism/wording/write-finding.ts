@@ -9,7 +9,8 @@ import { metricOfFinding, type StudyMetric, studyMetric } from '../../shared/stu
 import { summedCaution } from '../../shared/summed-words.ts';
 import { count } from '../../shared/words.ts';
 import type { StudyOptions } from '../../study.ts';
-import { type Answers, DRAWS } from '../analysis/ask.ts';
+import type { Answers } from '../analysis/ask.ts';
+import { DRAWS } from '../analysis/draws.ts';
 import { isStrikeLink } from '../analysis/strike.ts';
 import { RULE_WORDS } from '../input/choice.ts';
 import { isSummed } from '../input/summed-swings.ts';
