@@ -19,12 +19,15 @@ interface Needle {
  */
 export class ByteFinder {
   readonly #needles: readonly Needle[];
+  /** One of these stands, letter for letter, in every text in which something is found, unless that holds a zero. */
+  readonly spellings: readonly string[];
   /** Whether a word stands somewhere is settled by so many bytes before its first and behind its last. */
   readonly margin: number;
 
   constructor({ words, others }: Sought) {
     const longer = [...new Set(others.flatMap(spellings))];
-    this.#needles = [...new Set(words.flatMap(spellings))].flatMap((text) =>
+    this.spellings = [...new Set(words.flatMap(spellings))];
+    this.#needles = this.spellings.flatMap((text) =>
       ENCODINGS.flatMap((encoding): Needle[] => {
         const bytes = needleOf(text, encoding);
         if (bytes === null) return [];

@@ -40,7 +40,7 @@ export async function eraseFromParquet(
       const isCut = (cell: string): boolean => ids.has(cell.trim()) || (!hasKeys && texts.isIn(cell));
       const [cuts, changes] = [new Set<string>(), new Set<string>()];
       if (!NUMERIC.test(type))
-        for await (const cells of textsOfColumn(engine, source, name))
+        for await (const cells of textsOfColumn(engine, source, name, { parts: texts.spellings, whole: ids }))
           for (const cell of cells)
             if (isCut(cell)) cuts.add(cell);
             else if (texts.isIn(cell)) changes.add(cell);

@@ -20,10 +20,11 @@ export async function isInParquet(bytes: ByteSource, finder: ByteFinder): Promis
     if (finder.isIn(await footerOf(bytes))) return true;
     return await withSqlEngine({}, async (engine) => {
       const parquet = await relationOf(engine, bytes);
+      const wanted = { parts: finder.spellings };
       for (const { name, type } of await columnsOf(engine, parquet)) {
         if (finder.isIn(Buffer.from(name))) return true;
         if (NUMERIC.test(type)) continue;
-        for await (const texts of textsOfColumn(engine, parquet, name))
+        for await (const texts of textsOfColumn(engine, parquet, name, wanted))
           if (finder.isIn(Buffer.from(texts.join('\n')))) return true;
       }
       return false;
@@ -49,18 +50,40 @@ export async function columnsOf(
   return Array.from(column_name ?? [], (name, c) => ({ name: String(name), type: String(column_type?.[c]) }));
 }
 
+/** What the engine looks for in a column, so that a text in which there is nothing need not be handed over. */
+export interface Wanted {
+  /** Somewhere in the text, letter for letter. */
+  readonly parts: readonly string[];
+  /** All of the text, but for white space around it. */
+  readonly whole?: ReadonlySet<string>;
+}
+
+/** Of more the engine is no faster than what they are handed over to. */
+const MOST_PARTS = 64;
+/** What String.prototype.trim takes away. */
+const WHITE_SPACE =
+  '\t\n\v\f\r \u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u2028\u2029\u202f\u205f\u3000\ufeff';
+
 /**
- * The entries of a column as texts, a few thousand rows at a time, each text once in these. The engine does not look for the
- * distinct ones of the whole file: of ids that are all different it would have to hold every one.
+ * The entries of a column in which something wanted may stand, as texts, a few thousand at a time, each text once in these.
+ * The engine does not look for the distinct ones of the whole file: of ids that are all different it would have to hold every one.
  */
 export async function* textsOfColumn(
   engine: SqlEngine,
   parquet: string,
   name: string,
+  { parts, whole }: Wanted,
 ): AsyncGenerator<readonly string[]> {
-  const column = sqlName(name);
+  const text = `CAST(${sqlName(name)} AS VARCHAR)`;
+  const named = (words: Iterable<string>): string[] =>
+    [...words].filter((word) => !word.includes('\0')).map(sqlText);
+  // A text with a zero, which no SQL can name, is always handed over.
+  const tests = [...named(parts).map((part) => `contains(${text}, ${part})`), `contains(${text}, chr(0))`];
+  const list = named(whole ?? []);
+  if (list.length > 0) tests.push(`trim(${text}, ${sqlText(WHITE_SPACE)}) IN (${list.join(', ')})`);
+  const isWanted = parts.length > MOST_PARTS ? 'true' : tests.join(' OR ');
   const result = await engine.connection.stream(
-    `SELECT CAST(${column} AS VARCHAR) AS t FROM ${parquet} WHERE ${column} IS NOT NULL`,
+    `SELECT ${text} AS t FROM ${parquet} WHERE ${sqlName(name)} IS NOT NULL AND (${isWanted})`,
   );
   for (;;) {
     const chunk = await result.fetchChunk();

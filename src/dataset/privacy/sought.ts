@@ -77,8 +77,11 @@ export function spellings(word: string): readonly string[] {
 /** Finds and replaces the words sought in texts. */
 export class TextFinder {
   readonly #pattern: RegExp;
+  /** One of these stands, letter for letter, in every text in which something is found. */
+  readonly spellings: readonly string[];
 
   constructor({ words: sought, others }: Sought) {
+    this.spellings = [...new Set(sought.flatMap(spellings))];
     const alternatives = (list: readonly string[]): string =>
       [...new Set(list.flatMap(spellings))]
         .sort((a, b) => b.length - a.length || (a < b ? -1 : 1))
