@@ -104,6 +104,10 @@ function expectAgreement(
 }
 
 /** Each golfer's shrunken change; the reference's degrees of freedom enter through the interval. */
+/**
+ * R takes estimated variances as known, the study averages over those that the data allow (checked by itself in
+ * tests/stats/models/averaged): the same golfers, near R's numbers, as sure or less so.
+ */
 function expectGolfers(finding: Finding, golfers: Readonly<Record<string, Known>>): void {
   const rows = (
     finding.tables as {
@@ -113,7 +117,11 @@ function expectGolfers(finding: Finding, golfers: Readonly<Record<string, Known>
   expect(Object.keys(golfers).length).toBeGreaterThan(1);
   for (const [id, reference] of Object.entries(golfers)) {
     const row = rows.find((golfer) => golfer.golfer === id)!;
-    expectAgreement({ value: row.shrunken, interval: row.interval! }, reference);
+    const [low, high] = row.interval!;
+    const width = reference.interval[1] - reference.interval[0];
+    expect(Math.abs(row.shrunken! - reference.value), id).toBeLessThan(width / 4);
+    expect((high - low) / width, id).toBeGreaterThan(0.9);
+    expect((high - low) / width, id).toBeLessThan(2);
   }
 }
 
