@@ -44,6 +44,21 @@ describe('the page of mechanism', () => {
     expect(Object.keys(tables)).toEqual(expect.arrayContaining(['paths', 'slopes', 'ways', 'unmeasured']));
   });
 
+  it('draws a hundred of thousands of golfers, says so, and lists every one of them', () => {
+    const one = finding.tables.golfers[0]!;
+    const golfers = Array.from({ length: 5000 }, (_, g) => ({
+      ...one,
+      golfer: `G${g}`,
+      meanPredictor: (g * 7919) % 5000,
+    }));
+    const slopes = mechanismFigures({ ...finding, tables: { ...finding.tables, golfers } })[0]!;
+    const usual = slopes.data.find(({ name }) => name === 'a golfer’s usual')!;
+    expect(usual.x).toHaveLength(100);
+    expect([usual.x[0], usual.x.at(-1)]).toEqual([0, 4999]);
+    expect(slopes.caption).toContain('100 of 5000 golfers');
+    expect(slopes.table.rows).toHaveLength(5000);
+  });
+
   it('is empty and without error for a finding without its tables', () => {
     expect(mechanismPage({ ...finding, tables: null }).figures).toEqual([]);
     const bare = { ...finding.tables, paths: [], golfers: [], ways: [], curves: [], unmeasured: null };

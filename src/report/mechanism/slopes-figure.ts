@@ -6,10 +6,25 @@ import { decimalsFor, formatNumber, inUnit, unitSuffix } from '../numbers.ts';
 import { colour } from '../palette.ts';
 import { spanWords } from './words.ts';
 
+/** More golfers than this are not all drawn: nobody can tell thousands of lines apart, and no browser holds them. */
+const mostGolfers = 400;
+const drawnOfMany = 100;
+
+type GolferLine = MechanismTables['golfers'][number];
+
+/** All golfers, or of very many some, evenly through the order of their usual predictor, the first and the last among them. */
+function drawnGolfers(golfers: readonly GolferLine[]): readonly GolferLine[] {
+  if (golfers.length <= mostGolfers) return golfers;
+  const ordered = [...golfers].sort((a, b) => a.meanPredictor - b.meanPredictor);
+  const step = (ordered.length - 1) / (drawnOfMany - 1);
+  return Array.from({ length: drawnOfMany }, (_, k) => ordered[Math.round(k * step)]!);
+}
+
 /** Each golfer's own line and the line between golfers on one panel; null where there are no golfers. */
 export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismTables): Figure | null {
   if (golfers.length === 0) return null;
-  const ends = golfers.map((golfer) => ({
+  const drawn = drawnGolfers(golfers);
+  const ends = drawn.map((golfer) => ({
     golfer,
     y0: golfer.meanOutcome + golfer.shrunken * (golfer.from - golfer.meanPredictor),
     y1: golfer.meanOutcome + golfer.shrunken * (golfer.to - golfer.meanPredictor),
@@ -27,7 +42,7 @@ export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismT
   const unit = `${outcome.unit} per ${predictor.unit}`;
   const layout = (narrow: boolean): FigureLayout => ({
     xaxis: linearAxis(
-      golfers.flatMap(({ from, to }) => [from, to]),
+      drawn.flatMap(({ from, to }) => [from, to]),
       { title: `${predictor.label}${inUnit(predictor.unit)}`, ticks: narrow ? 4 : 7 },
     ),
     yaxis: linearAxis([...ends.flatMap(({ y0, y1 }) => [y0, y1]), across(low), across(high)], {
@@ -50,9 +65,9 @@ export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismT
       type: 'scatter',
       mode: 'markers',
       name: 'a golfer’s usual',
-      x: golfers.map(({ meanPredictor }) => meanPredictor),
-      y: golfers.map(({ meanOutcome }) => meanOutcome),
-      hovertext: golfers.map(
+      x: drawn.map(({ meanPredictor }) => meanPredictor),
+      y: drawn.map(({ meanOutcome }) => meanOutcome),
+      hovertext: drawn.map(
         ({ golfer, swings, own, shrunken }) =>
           `${shortLabel(golfer, 40)}, ${swings} swings\nown slope ${formatNumber(own, decimals)}, drawn ${formatNumber(shrunken, decimals)}${unitSuffix(unit)}`,
       ),
@@ -76,10 +91,14 @@ export function slopesFigure({ golfers, slopes, predictor, outcome }: MechanismT
     between === null
       ? 'no slope between golfers'
       : `between golfers ${spanWords(between, decimals)}${unitSuffix(unit)}`;
+  const some =
+    drawn.length < golfers.length
+      ? ` Drawn are ${drawn.length} of ${golfers.length} golfers, evenly through the order of their usual ${predictor.label}; all are in slopes.csv.`
+      : '';
   return {
     id: 'slopes',
     title: 'Inside golfers and between golfers',
-    caption: `${inside}; ${outside}, both as measured. Each short line is one golfer’s own, over the span of his or her swings, pulled towards the mean line by how noisy it is; the dashed line compares golfers with each other. Only the short lines say what goes together in one golfer.`,
+    caption: `${inside}; ${outside}, both as measured. Each short line is one golfer’s own, over the span of his or her swings, pulled towards the mean line by how noisy it is; the dashed line compares golfers with each other. Only the short lines say what goes together in one golfer.${some}`,
     description: `${golfers.length} golfers. ${inside}; ${outside}.`,
     data,
     layout: layout(false),
