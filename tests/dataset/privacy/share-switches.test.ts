@@ -60,6 +60,21 @@ describe('dates', () => {
   });
 });
 
+it('a bout of practice is said to be on the day of the visit before it', () => {
+  const practice = [{ golfer_id: 'G001', date: '2026-01-27', reps: 10 }];
+  const dataset = datasetOf({ ...roster(), practice } as unknown as RowsInput);
+  const made = disclosureOf(dataset, new Map([['G001', 2]]), new Map(), 0);
+  // Everything at its finest: weeks between visits, and practice told.
+  const disclosure = {
+    ...made,
+    days: new Map([['G001', ['2026-01-05']]]),
+    generalised: { ...made.generalised, levels: [0, 0, 0, 0, 0, 0, 0] },
+  };
+  const column = dataset.tables.practice.stored('date')!;
+  const shown = disclosedColumn(disclosure, dataset, 'practice', 'date', column);
+  expect(shown?.kind === 'text' && shown.levels).toEqual(['2000-01-03']);
+});
+
 it('days and givers of consent, days of joining and times of day are in no export', () => {
   const dataset = datasetOf(roster());
   const levels = new Map(consents(dataset).map(({ golfer }) => [golfer, 2]));
