@@ -13,6 +13,8 @@ export interface CellsWanted {
   readonly columns: readonly (string | { readonly column: string; readonly is: string })[];
   /** Another column after these: the product of the departures of two of them from the session's means. */
   readonly product?: readonly [number, number];
+  /** The least and the most of each column by session as well. */
+  readonly spans?: true;
   /** Only swings after the second of their session, or of unknown order. */
   readonly afterSecond?: true;
 }
@@ -29,6 +31,7 @@ export interface CellSums {
   readonly means: readonly Float64Array[];
   /** Of the departures from the session's means, by pair of columns: (0, 0), (0, 1), ..., (1, 1), ... */
   readonly products: readonly Float64Array[];
+  /** By column; none where `spans` was not asked for, as for the most. */
   readonly least: readonly Float64Array[];
   readonly most: readonly Float64Array[];
   /** Of the measurement SDs that are stated (the column's name and `_sd`): sum of squares, and how many; null without a column. */
@@ -222,7 +225,7 @@ async function sessionsOf(engine: SqlEngine, source: Source, first: CellsWanted 
 async function cellsOf(
   engine: SqlEngine,
   source: Source,
-  { columns, product, afterSecond }: CellsWanted,
+  { columns, product, spans, afterSecond }: CellsWanted,
   most: number,
 ): Promise<CellSums> {
   const sd = columns.map((column) =>
@@ -260,6 +263,7 @@ async function cellsOf(
     Array.from({ length: v - a }, (_, b) => [a, a + b] as const),
   ).flat();
   const each = Array.from({ length: v }, (_, k) => k);
+  const spanned = spans ? each : [];
   const sums = [
     'CAST(COUNT(*) AS DOUBLE) AS n',
     'MIN(row_at) AS first_row',
@@ -267,7 +271,7 @@ async function cellsOf(
     ...pairs.map(
       ([a, b]) => `${a === b ? `VAR_POP(x${a})` : `COVAR_POP(x${a}, x${b})`} * COUNT(*) AS p${a}_${b}`,
     ),
-    ...each.flatMap((k) => [`MIN(x${k}) AS l${k}`, `MAX(x${k}) AS h${k}`]),
+    ...spanned.flatMap((k) => [`MIN(x${k}) AS l${k}`, `MAX(x${k}) AS h${k}`]),
     ...sd.flatMap((column, k) =>
       column === null ? [] : [`COALESCE(SUM(e${k} * e${k}), 0) AS q${k}`, `COUNT(e${k}) AS t${k}`],
     ),
@@ -277,7 +281,7 @@ async function cellsOf(
     'n',
     ...each.map((k) => `m${k}`),
     ...pairs.map(([a, b]) => `p${a}_${b}`),
-    ...each.flatMap((k) => [`l${k}`, `h${k}`]),
+    ...spanned.flatMap((k) => [`l${k}`, `h${k}`]),
     ...sd.flatMap((column, k) => (column === null ? [] : [`q${k}`, `t${k}`])),
   ];
   const read = await readDoubles(
@@ -294,8 +298,8 @@ async function cellsOf(
     counts: of('n'),
     means: each.map((k) => of(`m${k}`)),
     products: pairs.map(([a, b]) => of(`p${a}_${b}`)),
-    least: each.map((k) => of(`l${k}`)),
-    most: each.map((k) => of(`h${k}`)),
+    least: spanned.map((k) => of(`l${k}`)),
+    most: spanned.map((k) => of(`h${k}`)),
     errors: each.map((k) => (sd[k] == null ? null : { squares: of(`q${k}`), stated: of(`t${k}`) })),
   };
 }

@@ -28,6 +28,7 @@ export interface SessionCells {
   readonly counts: Float64Array;
   /** By column of the frame; after them, where it was summed, the product of two columns' departures. */
   readonly means: readonly Float64Array[];
+  /** By column, as the most; none in sums of other columns than those of the answer. */
   readonly least: readonly Float64Array[];
   readonly most: readonly Float64Array[];
   /** Of the departures from the session's means, by pair: `pairAt(a, b)`. */
@@ -214,13 +215,21 @@ export function shareStated({ cells, columns, size }: Frame, column: string): nu
   return n / size;
 }
 
-/** Whether a column differs between the swings. */
+/** Differences below this share of a number are rounding. */
+const ROUNDING = 1e-10;
+
+/** Whether a column differs between the swings by more than rounding of its size. */
 export function differsIn({ cells, columns }: Frame, column: string): boolean {
   const k = columns.indexOf(column);
-  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  for (const value of cells.least[k] ?? []) low = Math.min(low, value);
-  for (const value of cells.most[k] ?? []) high = Math.max(high, value);
-  return high > low;
+  let [low, high, squares] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0];
+  for (const mean of cells.means[k] ?? []) {
+    low = Math.min(low, mean);
+    high = Math.max(high, mean);
+  }
+  for (const square of cells.products[pairAt(k, k, cells.means.length)] ?? [])
+    squares = Math.max(squares, square);
+  const size = Math.max(Math.abs(low), Math.abs(high));
+  return high - low > ROUNDING * size || Math.sqrt(squares) > ROUNDING * size;
 }
 
 interface Indexed {

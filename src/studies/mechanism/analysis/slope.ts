@@ -74,7 +74,6 @@ function varies(frame: Frame, column: string): boolean {
   const at = frame.columns.indexOf(column);
   let [squares, size] = [0, 0];
   for (const square of products) squares += square;
-  for (const value of frame.cells.least[at]!) size = Math.max(size, Math.abs(value));
-  for (const value of frame.cells.most[at]!) size = Math.max(size, Math.abs(value));
+  for (const mean of frame.cells.means[at]!) size = Math.max(size, Math.abs(mean));
   return squares > 0 && Math.sqrt(squares / frame.size) > 1e-10 * size;
 }

@@ -66,7 +66,8 @@ export function cellsOfQuestion(
     const name = setName(columns, suffix);
     if (sets.every((set) => set.name !== name)) sets.push({ name, columns, ...more });
   };
-  add(main);
+  // Golfers' own lines go from their least to their most.
+  add(main, { spans: true });
   for (const turn of TURNS.filter(known)) add([...main, turn], { product: [0, 2] });
   if (mediator !== null) add([predictor, mediator, outcome]);
   for (const strike of STRIKES)
@@ -129,6 +130,7 @@ export function cellsOfSums(swings: SummedSwings, columns: readonly string[], he
   const hasProduct = set !== undefined && set.columns > set.of.length;
   if (hasProduct) from.push(set.of.length);
   const none = new Float64Array(kept.length);
+  const spanned = (set?.least.length ?? 0) > 0 ? from : [];
   const column = (k: number, of: (set: CellSums) => readonly Float64Array[]) =>
     from[k]! < 0 ? (constant[k]?.values ?? none) : pick(of(set!)[from[k]!]!);
   return {
@@ -139,8 +141,8 @@ export function cellsOfSums(swings: SummedSwings, columns: readonly string[], he
       golfer,
       counts: set === undefined ? none : pick(set.counts),
       means: from.map((_, k) => column(k, ({ means }) => means)),
-      least: from.map((_, k) => column(k, ({ least }) => least)),
-      most: from.map((_, k) => column(k, ({ most }) => most)),
+      least: spanned.map((_, k) => column(k, ({ least }) => least)),
+      most: spanned.map((_, k) => column(k, ({ most }) => most)),
       products: from.flatMap((_, a) =>
         from.slice(a).map((_, k) => {
           const [i, j] = [from[a]!, from[a + k]!].sort((x, y) => x - y) as [number, number];
