@@ -2,6 +2,7 @@ import type { Problem } from '../problem.ts';
 import { numberLimits, rangeWords } from '../read/number-limits.ts';
 import { tableSchema } from '../schema.ts';
 import type { Table } from '../table.ts';
+import type { SwingCells } from './summed-cells.ts';
 import type { SwingSums } from './summed-swings.ts';
 
 type Range = readonly [number, number];
@@ -11,11 +12,44 @@ type Range = readonly [number, number];
  * that are not possible are errors, values that are seldom right are warnings. A problem stands for all swings of its kind.
  */
 export function judgeSums({ column, groups }: SwingSums, sessions: Table<'sessions'>): Problem[] {
-  const known = new Set(sessions.text('session_id'));
   const swingsOf = (g: number) => groups.count[g]! + groups.missing[g]!;
+  return [...sessionProblems(groups.session, swingsOf, sessions), ...rangeProblems(column, groups)];
+}
+
+/** The same of sums of sets of columns: every column of numbers is judged, by its least and most of all swings. */
+export function judgeCells(
+  { sessions: ids, tallies, ends }: SwingCells,
+  sessions: Table<'sessions'>,
+): Problem[] {
+  const swingsOf = (g: number) => tallies.full[g]! + tallies.other[g]!;
+  return [
+    ...sessionProblems(
+      ids.map((id) => (id === '' ? null : id)),
+      swingsOf,
+      sessions,
+    ),
+    ...[...ends].flatMap(([column, [least, most]]) =>
+      rangeProblems(column, { session: [null], least: [least], most: [most] }),
+    ),
+  ];
+}
+
+/** Least and most of a column in each session, or in all (session null); NaN where it has no value. */
+interface Ends {
+  readonly session: readonly (string | null)[];
+  readonly least: ArrayLike<number>;
+  readonly most: ArrayLike<number>;
+}
+
+function sessionProblems(
+  ids: readonly (string | null)[],
+  swingsOf: (g: number) => number,
+  sessions: Table<'sessions'>,
+): Problem[] {
+  const known = new Set(sessions.text('session_id'));
   const without = new Tally();
   const unknown = new Tally();
-  groups.session.forEach((session, g) => {
+  ids.forEach((session, g) => {
     if (session === null) without.add('', swingsOf(g));
     else if (!known.has(session)) unknown.add(session, swingsOf(g));
   });
@@ -36,11 +70,10 @@ export function judgeSums({ column, groups }: SwingSums, sessions: Table<'sessio
       expected: 'a session_id that stands in sessions.csv',
       remedy: 'Correct the id, or add a row for it to sessions.csv.',
     })),
-    ...rangeProblems(column, groups),
   ];
 }
 
-function rangeProblems(column: string, groups: SwingSums['groups']): Problem[] {
+function rangeProblems(column: string, groups: Ends): Problem[] {
   const field = tableSchema('swings').fields.find(({ name }) => name === column);
   if (field === undefined || (field.type !== 'number' && field.type !== 'integer')) return [];
   const { possible, plausible, unit } = numberLimits(field);
@@ -50,7 +83,11 @@ function rangeProblems(column: string, groups: SwingSums['groups']): Problem[] {
     const [low, high] = [groups.least[g]!, groups.most[g]!];
     const off = outside(low, high, possible);
     const odd = off ?? outside(low, high, plausible);
-    if (odd !== null) (off === null ? seldom : impossible).add(`${odd} in session ${session ?? ''}`, 1);
+    if (odd !== null)
+      (off === null ? seldom : impossible).add(
+        session === null ? `${odd}` : `${odd} in session ${session}`,
+        1,
+      );
   });
   const said = (tally: Tally, severity: Problem['severity'], expected: string) =>
     tally.problem(({ first, groups: sessions }) => ({

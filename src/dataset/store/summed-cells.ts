@@ -1,10 +1,11 @@
 import type { Dataset } from '../dataset.ts';
-import type { Checked, Problem } from '../problem.ts';
+import { type Checked, isError, type Problem } from '../problem.ts';
 import type { EngineOptions, SqlEngine } from '../sums/sql-engine.ts';
 import { sqlName, sqlText } from '../sums/sql-text.ts';
+import { judgeCells } from './judge-sums.ts';
 import type { ParquetTable } from './open-parquet.ts';
 import { readDoubles } from './read-doubles.ts';
-import { loadBesideSums, sumsFault } from './summed-swings.ts';
+import { isNumeric, loadBesideSums, sumsFault, taskFaults } from './summed-swings.ts';
 
 /** Columns of numbers of full swings whose means and products are wanted by session, over swings that have them all. */
 export interface CellsWanted {
@@ -43,6 +44,8 @@ export interface SwingFacts {
   readonly rows: number;
   /** Of full swings: how many have a value. */
   readonly known: ReadonlyMap<string, number>;
+  /** The least and the most of a column of numbers over all swings; NaN where it has none. */
+  readonly ends: ReadonlyMap<string, readonly [number, number]>;
   /** The different values of a column of full swings as text, 50 at most. */
   readonly levels: ReadonlyMap<string, readonly string[]>;
 }
@@ -61,11 +64,10 @@ export interface SwingCells extends SwingFacts {
   readonly cells: ReadonlyMap<string, CellSums>;
 }
 
-const NUMBER = /^(U?(TINY|SMALL|BIG|HUGE)INT|U?INTEGER|FLOAT|DOUBLE|BOOLEAN|DECIMAL\(.*)$/;
-
 /**
  * Reads a packed dataset of any size as `loadSummed` does, with the means, squares and products of sets of columns by session:
- * all that normal models of slopes inside and between golfers take from swings. No swing is held.
+ * all that normal models of slopes inside and between golfers take from swings. No swing is held. What is judged is what
+ * `loadSummed` judges, of every column of numbers.
  *
  * @param levelsOf columns whose different values are to be known before the sets are chosen
  * @param wanted the sets, from what there is; those whose columns are not there are left out by the one who asks
@@ -82,7 +84,7 @@ export async function loadSummedCells(
   wanted: (facts: SwingFacts) => readonly CellsWanted[],
   options: EngineOptions = {},
 ): Promise<Checked<{ readonly dataset: Dataset; readonly sums: SwingCells }>> {
-  return loadBesideSums(folder, options, async (engine, table) => {
+  const loaded = await loadBesideSums(folder, options, async (engine, table) => {
     const source = new Source(table);
     const absent = ['session_id', 'task'].filter((column) => !source.has(column));
     if (absent.length > 0)
@@ -95,6 +97,10 @@ export async function loadSummedCells(
     for (const one of sets) cells.set(one.name, await cellsOf(engine, source, one, sessions.sessions.length));
     return { ...facts, ...sessions, cells };
   });
+  if (!loaded.valid) return loaded;
+  const { dataset, sums } = loaded.value;
+  const problems = [...loaded.problems, ...judgeCells(sums, dataset.tables.sessions)];
+  return problems.some(isError) ? { valid: false, problems } : { ...loaded, problems };
 }
 
 /** The packed swings as SQL. */
@@ -110,7 +116,7 @@ class Source {
     return this.#table.columns.includes(column);
   }
   isNumber(column: string): boolean {
-    return NUMBER.test(this.#table.types[this.#table.columns.indexOf(column)] ?? '');
+    return isNumeric(this.#table.types[this.#table.columns.indexOf(column)] ?? '');
   }
   name(column: string): string {
     return sqlName(this.#table.names[this.#table.columns.indexOf(column)]!);
@@ -145,9 +151,10 @@ async function factsOf(
   const numbers = columns.filter((column) => source.isNumber(column));
   const counted = await engine.query(
     `SELECT task, COUNT(*) AS n${columns.map((_, k) => `, COUNT(c${k}) AS n${k}`).join('')}${numbers
+      .map((column) => columns.indexOf(column))
       .map(
-        (column) =>
-          `, COUNT(*) FILTER (WHERE NOT isfinite(c${columns.indexOf(column)})) AS e${columns.indexOf(column)}`,
+        (k) =>
+          `, COUNT(*) FILTER (WHERE NOT isfinite(c${k})) AS e${k}, MIN(c${k}) AS l${k}, MAX(c${k}) AS h${k}`,
       )
       .join('')} FROM ${source.rows(
       [
@@ -160,9 +167,8 @@ async function factsOf(
   );
   const tasks = counted.task as (string | null)[];
   const sum = (name: string) => Array.from(counted[name] as Float64Array).reduce((a, b) => a + b, 0);
-  const odd = tasks.filter((task) => task === null || !['full', 'partial', 'drill', 'chip'].includes(task));
   const problems = [
-    ...odd.map((task) => sumsFault('task', `"${task ?? ''}" as a task`, 'full, partial, drill or chip')),
+    ...taskFaults(tasks),
     ...numbers.flatMap((column) => {
       const endless = sum(`e${columns.indexOf(column)}`);
       return endless > 0
@@ -183,7 +189,16 @@ async function factsOf(
     );
     levels.set(column, Array.from(found.v ?? [], String));
   }
-  return { rows: sum('n'), known, levels };
+  const ends = new Map(
+    numbers.map((column): [string, readonly [number, number]] => {
+      const of = (name: string) => [...(counted[`${name}${columns.indexOf(column)}`] as Float64Array)];
+      const there = (values: number[]) => values.filter((value) => !Number.isNaN(value));
+      const [low, high] = [there(of('l')), there(of('h'))];
+      const none = low.length === 0;
+      return [column, none ? [Number.NaN, Number.NaN] : [Math.min(...low), Math.max(...high)]];
+    }),
+  );
+  return { rows: sum('n'), known, ends, levels };
 }
 
 /** Makes the table of sessions `session_at` that the others are joined to. */

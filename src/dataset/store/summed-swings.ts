@@ -190,8 +190,7 @@ async function summed(
   const absent = ['session_id', 'task', column].filter((wanted) => nameOf(wanted) === undefined);
   if (absent.length > 0) return absent.map((wanted) => absentColumn(wanted, columns));
   const type = types[columns.indexOf(column)]!;
-  if (!/^(U?(TINY|SMALL|BIG|HUGE)INT|U?INTEGER|FLOAT|DOUBLE|BOOLEAN|DECIMAL\(.*)$/.test(type))
-    return [wrongKind(column, type)];
+  if (!isNumeric(type)) return [wrongKind(column, type)];
   const value = `CAST(CAST(${sqlName(nameOf(column)!)} AS ${type === 'BOOLEAN' ? 'INTEGER' : 'DOUBLE'}) AS DOUBLE)`;
   const source = parts.map(({ sql }) => `SELECT * FROM ${sql}`).join(' UNION ALL ');
   const found = await engine.query(`SELECT session, task,
@@ -202,11 +201,9 @@ async function summed(
     GROUP BY session, task ORDER BY session, task`);
   const numbers = (name: string) => found[name] as Float64Array;
   const tasks = found.task as (string | null)[];
-  const known = tableSchema('swings').fields.find(({ name }) => name === 'task')?.constraints?.enum ?? [];
-  const odd = [...new Set(tasks)].filter((task) => task === null || !known.includes(task));
   const endless = numbers('endless').reduce((sum, count) => sum + count, 0);
   const problems = [
-    ...odd.map((task) => sumsFault('task', `"${task ?? ''}" as a task`, `one of ${known.join(', ')}`)),
+    ...taskFaults(tasks),
     ...(endless > 0
       ? [sumsFault(column, `${endless} values that are no finite number`, 'finite numbers')]
       : []),
@@ -240,6 +237,19 @@ function invalid(table: string, said: Said): { valid: false; problems: readonly 
 export function sumsFault(column: string, found: string, expected: string): Problem {
   const remedy = 'Correct the values and pack the dataset again.';
   return { ...faultOf('swings', { kind: 'unreadable-file', found, expected, remedy }), column };
+}
+
+/** A fault for each task that is none. */
+export function taskFaults(tasks: readonly (string | null)[]): Problem[] {
+  const known = tableSchema('swings').fields.find(({ name }) => name === 'task')?.constraints?.enum ?? [];
+  return [...new Set(tasks)]
+    .filter((task) => task === null || !known.includes(task))
+    .map((task) => sumsFault('task', `"${task ?? ''}" as a task`, `one of ${known.join(', ')}`));
+}
+
+/** Whether the engine's type holds numbers, or yes and no. */
+export function isNumeric(type: string): boolean {
+  return /^(U?(TINY|SMALL|BIG|HUGE)INT|U?INTEGER|FLOAT|DOUBLE|BOOLEAN|DECIMAL\(.*)$/.test(type);
 }
 
 function absentColumn(column: string, columns: readonly string[]): Problem {

@@ -1,6 +1,15 @@
 /** What loadDataset refuses in a swing is refused in the sums, where the sums tell it. */
-import { describe, expect, it } from 'vitest';
-import { datasetFromRows, type SwingSums } from '../../../src/dataset/index.ts';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import {
+  datasetFromRows,
+  loadSummedCells,
+  packDataset,
+  type SwingSums,
+  writeDataset,
+} from '../../../src/dataset/index.ts';
 import { judgeSums } from '../../../src/dataset/store/judge-sums.ts';
 
 const METRIC = 'shaft_lean_impact_deg';
@@ -70,5 +79,38 @@ describe('swings judged by their sums', () => {
 
   it('takes a session without a value', () => {
     expect(judged([['S1', Number.NaN, Number.NaN]])).toEqual([]);
+  });
+});
+
+describe('packed swings that are summed in sets of columns', () => {
+  const scratch = mkdtempSync(join(tmpdir(), 'judge-cells-'));
+  afterAll(() => rmSync(scratch, { recursive: true, force: true }));
+
+  async function packedWith(name: string, change: (csv: string) => string) {
+    const folder = join(scratch, name);
+    await writeDataset(folder, made.valid ? made.value : (undefined as never));
+    const csv = join(folder, 'swings.csv');
+    writeFileSync(csv, change(readFileSync(csv, 'utf8')));
+    const packed = await packDataset(folder, `${folder}-packed`);
+    if (!packed.valid) throw new Error(JSON.stringify(packed.problems));
+    const read = await loadSummedCells(`${folder}-packed`, [], () => [{ name: 'lean', columns: [METRIC] }]);
+    return {
+      valid: read.valid,
+      problems: read.problems
+        .filter(({ table }) => table === 'swings')
+        .map(({ kind, found }) => `${kind}: ${found}`),
+    };
+  }
+
+  it('are refused for what loadDataset refuses, in every column of numbers', async () => {
+    expect(await packedWith('good', (csv) => csv)).toEqual({ valid: true, problems: [] });
+    expect(await packedWith('session', (csv) => csv.replace('S1', 'S9'))).toEqual({
+      valid: false,
+      problems: ['unknown-key: S9, in 1 swings'],
+    });
+    expect(await packedWith('value', (csv) => csv.replace(/4(?=[,\r\n])/, '-999'))).toEqual({
+      valid: false,
+      problems: ['out-of-range: -999'],
+    });
   });
 });
