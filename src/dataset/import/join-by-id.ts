@@ -1,5 +1,5 @@
 import { folded } from '../read/nearest.ts';
-import { type Joinable, type Match, visitOf, visitsOf } from './join-rows.ts';
+import { type Joinable, type Match, visitsOf } from './join-rows.ts';
 import type { Tables, Taken } from './take-rows.ts';
 
 /** An id with what people vary without meaning to taken out: capitals, spaces, dashes, zeros before a number. */
@@ -28,7 +28,7 @@ export function joinById(
       taken.leftOut.push({ line: one.line, why });
       return [];
     };
-    const id = one.values.get('swings')?.get('swing_id') ?? '';
+    const { id } = one;
     if (id === '') return leave('it has no swing_id to be joined by');
     const row = swings.rowOf(id);
     if (row === undefined || row >= swings.firstNew) {
@@ -40,10 +40,10 @@ export function joinById(
     }
     const other = lineOf.get(row);
     if (other !== undefined) return leave(`line ${other} has the swing '${id}' already`);
-    const [said, there] = [visitOf(one), visits.get(swings.get(row, 'session_id'))];
-    if (sheet.namesGolfer && there !== undefined && said.golfer !== null && said.golfer !== there.golfer)
-      return leave(`the swing '${id}' is of ${there.golfer}, and this row of ${said.golfer}`);
-    if (there !== undefined && said.date !== null && said.date !== there.date)
+    const there = visits.get(swings.get(row, 'session_id'));
+    if (sheet.namesGolfer && there !== undefined && one.golfer !== null && one.golfer !== there.golfer)
+      return leave(`the swing '${id}' is of ${there.golfer}, and this row of ${one.golfer}`);
+    if (there !== undefined && one.date !== null && one.date !== there.date)
       taken.kept.push({ line: one.line, table: 'sessions', column: 'date', has: there.date });
     lineOf.set(row, one.line);
     return [{ one, row, secondsApart: null }];

@@ -97,8 +97,7 @@ function momentsByGolfer(rows: readonly Joinable[], tables: Tables, taken: Taken
   const sheet = new Map<string, Moment<Joinable>[]>();
   for (const list of groups(rows, (one) => JSON.stringify(visitOf(one)))) {
     const timed = list.flatMap((one) => {
-      const { golfer, date } = visitOf(one);
-      const time = one.values.get('swings')?.get('time_of_day') ?? '';
+      const { golfer, date, time } = one;
       const lacks = time === '' ? 'time of day' : date === null ? 'date' : null;
       if (lacks !== null) taken.leftOut.push({ line: one.line, why: `it has no ${lacks} to be joined by` });
       return lacks !== null || date === null ? [] : [{ item: one, golfer: golfer ?? '', date, time }];

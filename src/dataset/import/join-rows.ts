@@ -7,10 +7,14 @@ import type { Tables, Taken } from './take-rows.ts';
 
 export type Join = NonNullable<Mapping['join']>;
 
-/** A row of the sheet that looks for its swing. */
-export interface Joinable {
+/** A row of the sheet that looks for its swing; there may be a million, so it holds no more than the join takes. */
+export interface Joinable extends Visit {
   readonly line: number;
-  readonly values: ReadonlyMap<TableName, RowValues>;
+  /** '' where the sheet does not say, as the time of day. */
+  readonly id: string;
+  readonly time: string;
+  /** What it has for the swing: column, text, column, text, ... */
+  readonly cells: readonly string[];
 }
 
 /** The swing of the dataset that a row was found to be. */
@@ -25,6 +29,23 @@ export interface Match {
 export interface Visit {
   readonly golfer: string | null;
   readonly date: string | null;
+}
+
+/** What of a row is joined. */
+export function joinable(line: number, values: ReadonlyMap<TableName, RowValues>): Joinable {
+  const session = values.get('sessions');
+  const swing = values.get('swings');
+  const cells: string[] = [];
+  for (const [column, text] of swing ?? [])
+    if (text !== '' && !NOT_JOINED.has(column)) cells.push(column, text);
+  return {
+    line,
+    golfer: session?.get('golfer_id') || null,
+    date: session?.get('date') || null,
+    id: swing?.get('swing_id') ?? '',
+    time: swing?.get('time_of_day') ?? '',
+    cells,
+  };
 }
 
 /**
@@ -54,9 +75,8 @@ export function visitsOf(sessions: GrowingTable): ReadonlyMap<string, { golfer: 
   );
 }
 
-export function visitOf({ values }: Joinable): Visit {
-  const session = values.get('sessions');
-  return { golfer: session?.get('golfer_id') || null, date: session?.get('date') || null };
+export function visitOf({ golfer, date }: Joinable): Visit {
+  return { golfer, date };
 }
 
 /** Swings without a row, of the sessions in which others have one and of the golfers and days that the sheet names. */
@@ -80,11 +100,11 @@ const NOT_JOINED: ReadonlySet<string> = new Set([
 ]);
 
 /** Puts the numbers of a row beside what the swing has; what it has stays. */
-function fill(swings: GrowingTable, { one: { line, values }, row, secondsApart }: Match, taken: Taken): void {
+function fill(swings: GrowingTable, { one: { line, cells }, row, secondsApart }: Match, taken: Taken): void {
   let filled = 0;
   let same = 0;
-  for (const [column, text] of values.get('swings') ?? []) {
-    if (text === '' || NOT_JOINED.has(column)) continue;
+  for (let k = 0; k < cells.length; k += 2) {
+    const [column, text] = [cells[k]!, cells[k + 1]!];
     const has = swings.get(row, column);
     if (has === '') {
       swings.set(row, column, text);

@@ -2,7 +2,7 @@ import type { TableName } from '../generated/rows.ts';
 import type { GrowingTable, RowValues } from './growing-table.ts';
 import type { ImportProblem } from './import-problem.ts';
 import type { JoinClock } from './join-clock.ts';
-import { type Joinable, joinRows } from './join-rows.ts';
+import { type Joinable, joinable, joinRows } from './join-rows.ts';
 import { LineKeys } from './line-keys.ts';
 import type { Mapping } from './mapping.ts';
 import { type EmptiedCell, rowReader } from './row-records.ts';
@@ -67,7 +67,7 @@ export function takeRows(mapping: Mapping, rows: Iterable<SheetRow>, columns: nu
     for (const cell of reading.cells) taken.cells.push(cell);
     if (!reading.ok)
       taken.leftOut.push({ line: row.line, why: reading.why, ...(reading.asTold ? { asTold: true } : {}) });
-    else if (mapping.join !== null) toJoin.push({ line: row.line, values: reading.values });
+    else if (mapping.join !== null) toJoin.push(joinable(row.line, reading.values));
     else addRow(mapping.rows, row.line, reading, tables, taken);
   }
   if (mapping.join !== null) joinRows(mapping, toJoin, tables, taken);
