@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
+import { copyFile, mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Papa from 'papaparse';
@@ -279,7 +279,17 @@ describe('hostile text, command by command', () => {
       expect((await said('verify', out, '--data', folder)).exit).toBe(0);
       const zip = join(base, 'a.zip');
       const packed = await said('export', out, '--data', folder, '--out', zip, '--date', '2031-01-01');
-      expect(packed.exit, packed.err).toBe(0);
+      expect(packed.exit).toBe(2);
+      expect(packed.err).toContain('names that every system can unpack');
+      const tidy = join(base, 'tidy');
+      await mkdir(tidy);
+      const plain = join(tidy, 'points.csv');
+      await copyFile(file, plain);
+      words[words.indexOf(file)] = plain;
+      const again = join(base, 'plain');
+      expect((await said(...words, '--steps', '1', '--out', again)).exit).toBe(0);
+      const whole = await said('export', again, '--data', tidy, '--out', zip, '--date', '2031-01-01');
+      expect(whole.exit, whole.err).toBe(0);
       await checkArchive(zip, points);
       expect((await said(...words.slice(0, -1), `${points},${NAME}=${FORGED}`)).exit).toBe(2);
     },
@@ -408,7 +418,14 @@ describe('hostile text, command by command', () => {
       expect((await said('verify', at('report'), '--data', data, '--plan', plan)).exit).toBe(0);
       const zip = at('report.zip');
       const packed = await said('export', at('report'), '--data', data, '--plan', plan, '--out', zip);
-      expect(packed.exit, packed.err).toBe(0);
+      expect(packed.exit).toBe(2);
+      expect(packed.err).toContain('names that every system can unpack');
+      const plain = join(base, 'plan.json');
+      await copyFile(plan, plain);
+      const named = ['--data', data, '--plan', plain];
+      expect((await said('ask', 'drill-trial', ...named, '--out', at('plain'))).exit).toBe(0);
+      const whole = await said('export', at('plain'), ...named, '--out', zip);
+      expect(whole.exit, whole.err).toBe(0);
       await checkArchive(zip);
       for (const words of [
         ['share', data, '--scope', 'share', '--out', at('shared')],

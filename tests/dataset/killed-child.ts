@@ -19,6 +19,8 @@ export async function bundledChild(source: string, folder: string): Promise<stri
     format: 'esm',
     logLevel: 'error',
     external: ['@duckdb/*'],
+    // The other build of jsonc-parser asks for its parts while it runs, which a bundle does not have.
+    mainFields: ['module', 'main'],
     plugins: [ownPlaces],
   });
   return outfile;

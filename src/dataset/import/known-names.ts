@@ -12,7 +12,7 @@ const KEPT_MAPPING = /^[0-9a-f]{64}-mapping-[0-9a-f]{16}\.json$/;
  * @param folder of the dataset
  * @param known golfers that the dataset has
  * @returns the code by the spelling, letter for letter; none where nothing was imported
- * @example await knownNames('my-roster', new Set(['G01'])) // Map(1) { 'Ada Ames' => 'G01' }
+ * @example (await knownNames('my-roster', new Set(['G01']))).size // 0: nothing was imported into it
  */
 export async function knownNames(
   folder: string,

@@ -1,4 +1,4 @@
-import jsonc from 'jsonc-parser';
+import { type ParseError, parse, printParseErrorCode } from 'jsonc-parser';
 
 /** A JSON document that a person typed, or the place where it stops being one, in words. */
 export type TypedJson =
@@ -44,8 +44,8 @@ export function readTypedJson(bytes: Uint8Array): TypedJson {
 
 function firstFault(text: string): string {
   if (text.trim() === '') return 'the file is empty';
-  const errors: jsonc.ParseError[] = [];
-  jsonc.parse(text, errors, { disallowComments: true, allowTrailingComma: false });
+  const errors: ParseError[] = [];
+  parse(text, errors, { disallowComments: true, allowTrailingComma: false });
   const first = errors[0];
   if (first === undefined) return 'it cannot be read';
   const before = text.slice(0, first.offset).split(/\r\n|\r|\n/);
@@ -55,5 +55,5 @@ function firstFault(text: string): string {
     .split(/[\r\n]/, 1)[0]!
     .trimEnd();
   const near = rest === '' ? 'the end of the line' : rest.length > NEAR ? `${rest.slice(0, NEAR)} ...` : rest;
-  return `${place}: ${WORDS[jsonc.printParseErrorCode(first.error)] ?? 'what stands there is no JSON (texts stand in straight double quotes)'}, at ${near}`;
+  return `${place}: ${WORDS[printParseErrorCode(first.error)] ?? 'what stands there is no JSON (texts stand in straight double quotes)'}, at ${near}`;
 }
