@@ -1,5 +1,6 @@
 import { type FitOutcome, fitSpread, type Model } from '../../../stats/index.ts';
-import { type Frame, golferMeans, pairAt } from './frame.ts';
+import { pairAt } from '../input/summed-swings.ts';
+import { type Frame, golferMeans } from './frame.ts';
 
 /** A column of a model over the swings of a frame. */
 export interface FrameColumn {

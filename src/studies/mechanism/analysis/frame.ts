@@ -1,6 +1,7 @@
+import type { CellSums } from '../../../dataset/index.ts';
 import { type ClusterProducts, clusterProducts } from '../../../stats/index.ts';
 import type { Held } from '../input/choice.ts';
-import { cellsOfSums, isSummed, type Swings } from '../input/summed-swings.ts';
+import { cellsOfSums, isSummed, pairAt, type Swings } from '../input/summed-swings.ts';
 import type { MechanismSwing } from '../input/swings.ts';
 import { heldColumns } from './held.ts';
 
@@ -21,26 +22,13 @@ export interface Frame {
   readonly each: readonly MechanismSwing[] | null;
 }
 
-/** An entry for each session of each golfer. */
-export interface SessionCells {
+/**
+ * An entry for each session of each golfer, by column of the frame; after them, where it was summed, the product of two
+ * columns' departures. Least and most are not there in sums of other columns than those of the answer.
+ */
+export interface SessionCells extends Omit<CellSums, 'columns' | 'of' | 'session'> {
   /** The golfer of each, as a number from 0. */
   readonly golfer: Int32Array;
-  readonly counts: Float64Array;
-  /** By column of the frame; after them, where it was summed, the product of two columns' departures. */
-  readonly means: readonly Float64Array[];
-  /** By column, as the most; none in sums of other columns than those of the answer. */
-  readonly least: readonly Float64Array[];
-  readonly most: readonly Float64Array[];
-  /** Of the departures from the session's means, by pair: `pairAt(a, b)`. */
-  readonly products: readonly Float64Array[];
-  /** Squares of the stated measurement SDs, summed, and how many there are; null where none is stated. */
-  readonly errors: readonly ({ readonly squares: Float64Array; readonly stated: Float64Array } | null)[];
-}
-
-/** Where the products of columns a and b of v are, in any order. */
-export function pairAt(a: number, b: number, v: number): number {
-  const [low, high] = a <= b ? [a, b] : [b, a];
-  return low * v - (low * (low - 1)) / 2 + high - low;
 }
 
 /** The frame of the columns; swings that miss one of them are not in it. */

@@ -88,6 +88,12 @@ export function cellsOfQuestion(
 /** Columns whose different values are wanted before the sets are chosen. */
 export const LEVELS_OF = ['order_in_session', 'speed_intent_pct', 'club'] as const;
 
+/** Where the products of columns a and b of v are, in any order. */
+export function pairAt(a: number, b: number, v: number): number {
+  const [low, high] = a <= b ? [a, b] : [b, a];
+  return low * v - (low * (low - 1)) / 2 + high - low;
+}
+
 /** The sums of a set of columns over the sessions that count, with what is held; without entries where they were not made. */
 export function cellsOfSums(swings: SummedSwings, columns: readonly string[], held: readonly Held[]) {
   const { sums, sessions, rule } = swings;
@@ -145,9 +151,9 @@ export function cellsOfSums(swings: SummedSwings, columns: readonly string[], he
       most: spanned.map((_, k) => column(k, ({ most }) => most)),
       products: from.flatMap((_, a) =>
         from.slice(a).map((_, k) => {
-          const [i, j] = [from[a]!, from[a + k]!].sort((x, y) => x - y) as [number, number];
-          if (i < 0 || set === undefined) return none;
-          return pick(set.products[i * set.columns - (i * (i - 1)) / 2 + j - i]!);
+          const [i, j] = [from[a]!, from[a + k]!];
+          if (i < 0 || j < 0 || set === undefined) return none;
+          return pick(set.products[pairAt(i, j, set.columns)]!);
         }),
       ),
       errors: from.map((_, k) => {
